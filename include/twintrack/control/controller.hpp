@@ -1,0 +1,88 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <optional>
+#include <vector>
+
+#include "twintrack/control/learned_range.hpp"
+#include "twintrack/control/pid.hpp"
+#include "twintrack/control/unit.hpp"
+#include "twintrack/core/table.hpp"
+#include "twintrack/plant/throttle_body.hpp"
+
+namespace twintrack::control {
+
+/// Pedal position → demanded opening, a table held at its ends.
+struct PedalMapParameters {
+    std::vector<double> pedal = {0.0, 0.03, 1.0};      ///< knots [share of pedal travel]
+    std::vector<double> opening = {0.02, 0.02, 0.97};  ///< [share of throttle travel]
+};
+
+constexpr auto fields(Tag<PedalMapParameters>) {
+    using P = PedalMapParameters;
+    return std::make_tuple(
+        Field<P, std::vector<double>>{&P::pedal, "pedal", "", "knots, share of pedal travel", {0.0, 1.0}},
+        Field<P, std::vector<double>>{&P::opening, "opening", "", "demanded opening at the knots", {0.0, 1.0}});
+}
+
+void check(const PedalMapParameters& p, const std::string& path);
+
+/// Settings of the built-in controller. Gains that are absent follow from the body (tuning.hpp).
+struct ControllerParameters {
+    PedalMapParameters pedal_map;
+    double nominal_supply = 13.5;        ///< [V]
+    double set_point_time = 0.015;       ///< [s] of each of two cascaded first-order filters
+    double self_check_time = 0.15;       ///< [s] after key-on with the motor off, for the monitor to look
+    double twitch_opening = 0.03;        ///< [share of travel] above the default position, asked for at key-on
+    double twitch_time = 0.08;           ///< [s]
+    double duty_limit = 0.95;            ///< |duty|
+    std::optional<double> proportional;  ///< [V/rad]
+    std::optional<double> integral;      ///< [V/(rad·s)]
+    std::optional<double> derivative;    ///< [V·s/rad]
+    bool feed_forward = true;            ///< springs, friction, back-EMF
+};
+
+constexpr auto fields(Tag<ControllerParameters>) {
+    using P = ControllerParameters;
+    return std::make_tuple(
+        Field<P, PedalMapParameters>{&P::pedal_map, "pedal_map", "", "pedal position to demanded opening"},
+        Field<P, double>{
+            &P::nominal_supply, "nominal_supply", "V", "supply assumed when none is measured", {6.0, 32.0}},
+        Field<P, double>{
+            &P::set_point_time, "set_point_time", "s", "time constant of each set-point filter", {0.0, 1.0}},
+        Field<P, double>{&P::self_check_time, "self_check_time", "s", "watch before the motor is powered", {0.0, 5.0}},
+        Field<P, double>{
+            &P::twitch_opening, "twitch_opening", "", "key-on twitch above the default position", {0.0, 0.2}},
+        Field<P, double>{&P::twitch_time, "twitch_time", "s", "length of the key-on twitch", {0.0, 2.0}},
+        Field<P, double>{&P::duty_limit, "duty_limit", "", "largest duty", {0.05, 1.0}},
+        Field<P, std::optional<double>>{&P::proportional, "proportional", "V/rad", "proportional gain", {0.0, 1e6}},
+        Field<P, std::optional<double>>{&P::integral, "integral", "V/rad/s", "integral gain", {0.0, 1e8}},
+        Field<P, std::optional<double>>{&P::derivative, "derivative", "V*s/rad", "derivative gain", {0.0, 1e5}},
+        Field<P, bool>{&P::feed_forward, "feed_forward", "", "feed-forward of springs, friction and back-EMF"});
+}
+
+/// Learned ranges → position; pedal map; set-point filter; PID with feed-forward; duty = volts / supply.
+///
+/// After key-on it watches with the motor off (`self_check_time`), twitches the blade, then closes the loop. Without a
+/// learned range, or while the monitor does not permit the motor, the bridge is high-impedance. No allocation in
+/// step().
+class Controller {
+public:
+    /// `body` is the nominal body the gains and the feed-forward are made for; `period` of the tick.
+    Controller(const ControllerParameters& p, const plant::BodyMechanics& body, std::optional<LearnedRange> learned,
+               Time period, double filter_time, int bits);
+
+    Command step(const Input& in);
+
+    [[nodiscard]] const PidParameters& gains() const noexcept { return gains_; }
+    [[nodiscard]] const std::optional<LearnedRange>& learned() const noexcept { return learned_; }
+
+private:
+    ControllerParameters p_;
+    plant::BodyMechanics body_;
+    std::optional<LearnedRange> learned_;
+    double period_;
+    PidParameters gains_;
+    // state and precomputed coefficients follow
+};
+
+}  // namespace twintrack::control

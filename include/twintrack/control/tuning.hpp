@@ -1,0 +1,26 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include "twintrack/control/pid.hpp"
+#include "twintrack/plant/throttle_body.hpp"
+
+namespace twintrack::control {
+
+/// The body as the tuning sees it, small signals, springs left out:  θ/u = K_v / (s (1 + T_m s)(1 + T_Σ s)).
+struct LoopModel {
+    double velocity_gain;  ///< K_v [rad/(V·s)] = NK/(RB + (NK)²)
+    double motor_time;     ///< T_m [s] = RJ/(RB + (NK)²)
+    double small_time;     ///< T_Σ [s]: armature L/R, half a period of hold, one of calculation, input filter
+};
+
+[[nodiscard]] LoopModel loop_model(const plant::BodyMechanics& body, double period, double filter_time);
+
+/// PID gains by the damping optimum with all characteristic ratios D = 1/2:
+///
+///     T_e = T_m T_Σ / ((T_m + T_Σ) D₂ D₃ D₄),  K_p = (T_m + T_Σ)/(K_v D₃ D₂² T_e²),  T_i = T_e,  T_d = D₂ T_e − 1/(K_p
+///     K_v)
+///
+/// Literature: the method Deur et al. 2004 and Pavković et al. 2006 tune throttles with (their abstracts); Naslin 1968
+/// for the characteristic ratios (from memory); the four equations are derived in lib/control/README.md.
+[[nodiscard]] PidParameters damping_optimum(const LoopModel& model);
+
+}  // namespace twintrack::control

@@ -1,0 +1,38 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <array>
+#include <functional>
+#include <string>
+
+#include "twintrack/core/time.hpp"
+#include "twintrack/plant/bridge.hpp"
+#include "twintrack/sensing/assembly.hpp"
+
+namespace twintrack::control {
+
+using Readings = std::array<double, sensing::max_tracks>;
+
+/// Everything a controller may know at a tick.
+struct Input {
+    Time time{};                  ///< since key-on
+    Readings pedal{};             ///< [share of converter full scale]; unused tracks are 0
+    Readings throttle{};          ///< [share of converter full scale]
+    double supply = 0.0;          ///< [V] measured
+    double motor_current = 0.0;   ///< [A] measured by the bridge
+    bool motor_permitted = true;  ///< false: the monitor wants the motor without power
+};
+
+/// What a controller answers.
+struct Command {
+    plant::BridgeMode mode = plant::BridgeMode::high_impedance;
+    double duty = 0.0;       ///< −1 … 1, opening positive
+    double pedal = 0.0;      ///< pedal position it believes [share of learned travel]
+    double demand = 0.0;     ///< opening the foot asks for [share of learned travel]
+    double set_point = 0.0;  ///< opening the loop is told to reach
+    double opening = 0.0;    ///< opening it believes
+};
+
+/// A controller of any making: whatever has `Command step(const Input&)`.
+using Unit = std::function<Command(const Input&)>;
+
+}  // namespace twintrack::control

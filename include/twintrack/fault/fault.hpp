@@ -1,0 +1,60 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "twintrack/core/time.hpp"
+#include "twintrack/wiring/connection.hpp"
+
+namespace twintrack::fault {
+
+/// What is wrong, where, from when to when, how much.
+struct Fault {
+    std::string where;       ///< "pedal.track1", "throttle.track2", "body.return_spring", "supply", …
+    std::string what;        ///< "offset", "gain", "noise", "frozen", "scale", "voltage", …
+    Time from{};             ///< since the start of the run
+    std::optional<Time> to;  ///< absent: to the end
+    double amount = 0.0;     ///< in the unit the catalogue gives
+    Time ramp{};             ///< over which the amount builds up
+};
+
+/// Everything the active faults do to the bench at one instant; the identity when there are none.
+struct Effects {
+    std::array<sensing::TrackEffect, sensing::max_tracks> pedal{};
+    std::array<sensing::TrackEffect, sensing::max_tracks> throttle{};
+    double return_spring = 1.0;  ///< scale; 0 is a broken spring
+    double opener_spring = 1.0;
+    double friction = 1.0;
+    double supply = 1.0;           ///< scale of the supply voltage
+    double external_torque = 0.0;  ///< [N·m] on the blade
+
+    bool operator==(const Effects&) const = default;
+};
+
+/// An entry of the list of faults there are.
+struct Kind {
+    const char* where;
+    const char* what;
+    const char* unit;
+    double least, most;
+    const char* meaning;
+};
+
+[[nodiscard]] const std::vector<Kind>& catalogue();
+
+/// A checked list of faults; throws InvalidParameter for an unknown place or kind (listing those there are) or amount.
+class Schedule {
+public:
+    Schedule() = default;
+    explicit Schedule(std::vector<Fault> faults);
+
+    [[nodiscard]] Effects effects(Time now) const;
+    [[nodiscard]] bool empty() const noexcept { return faults_.empty(); }
+    [[nodiscard]] const std::vector<Fault>& faults() const noexcept { return faults_; }
+
+private:
+    std::vector<Fault> faults_;
+};
+
+}  // namespace twintrack::fault

@@ -1,0 +1,71 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <array>
+#include <utility>
+
+#include "twintrack/core/fields.hpp"
+#include "twintrack/core/number.hpp"
+
+namespace twintrack::plant {
+
+/// What the H-bridge does with the motor's two leads.
+enum class BridgeMode {
+    drive,           ///< averaged PWM, duty −1 … 1
+    brake,           ///< both leads shorted together through the low switches
+    high_impedance,  ///< all switches open; the current dies through the diodes
+};
+
+constexpr std::array<std::pair<BridgeMode, const char*>, 3> names(Tag<BridgeMode>) {
+    return {
+        {{BridgeMode::drive, "drive"}, {BridgeMode::brake, "brake"}, {BridgeMode::high_impedance, "high_impedance"}}};
+}
+
+/// H-bridge with its supply, averaged over the PWM period.
+///
+///     drive            u = d U_s − (2 R_sw + d² R_s) i,   faded to nothing between I_max and 1.05 I_max when it pushes
+///     brake            u = −2 R_sw i
+///     high impedance   u = −sgn(i) (U_s + 2 U_d) until i = 0, then no current
+///
+/// d duty, U_s open-circuit supply [V], R_s its internal resistance. Averaging holds while the PWM period is short
+/// against L/R (ripple: see literature, V·D(1−D)/(L f)).
+struct BridgeParameters {
+    double switch_resistance = 0.02;  ///< R_sw [Ω] of one switch
+    double supply_resistance = 0.03;  ///< R_s [Ω] of battery and feed
+    double diode_drop = 0.7;          ///< U_d [V]
+    double current_limit = 12.0;      ///< I_max [A]
+};
+
+constexpr auto fields(Tag<BridgeParameters>) {
+    using P = BridgeParameters;
+    return std::make_tuple(
+        Field<P, double>{
+            &P::switch_resistance, "switch_resistance", "ohm", "on-resistance of one bridge switch", {0.0, 10.0}},
+        Field<P, double>{
+            &P::supply_resistance, "supply_resistance", "ohm", "internal resistance of the supply", {0.0, 10.0}},
+        Field<P, double>{&P::diode_drop, "diode_drop", "V", "forward voltage of one freewheel diode", {0.0, 3.0}},
+        Field<P, double>{
+            &P::current_limit, "current_limit", "A", "current at which the bridge stops pushing", {0.1, 200.0}});
+}
+
+/// The bridge as the motor sees it for one tick: a source behind a resistance, or nothing at all.
+template <class T>
+struct Terminal {
+    T voltage{};        ///< [V] of the source; in high impedance, the magnitude that opposes the current
+    T resistance{};     ///< [Ω] in series
+    T current_limit{};  ///< [A]
+    BridgeMode mode = BridgeMode::high_impedance;
+};
+
+/// `duty` is held to −1 … 1. `supply` [V] is the open-circuit voltage.
+[[nodiscard]] Terminal<double> terminal(const BridgeParameters& p, BridgeMode mode, double duty, double supply);
+
+/// u [V] at the motor for `current`; in high impedance valid while current flows.
+template <class T>
+[[nodiscard]] T motor_voltage(const Terminal<T>& t, T current) noexcept {
+    const T zero(0.0), one(1.0);
+    if (t.mode == BridgeMode::high_impedance) return select(current > zero, -t.voltage, t.voltage);
+    const T room = clamp((T(1.05) * t.current_limit - abs(current)) / (T(0.05) * t.current_limit), zero, one);
+    return t.voltage * select(t.voltage * current > zero, room, one) - t.resistance * current;
+}
+
+}  // namespace twintrack::plant

@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include "twintrack/core/fields.hpp"
+#include "twintrack/core/time.hpp"
+
+namespace twintrack::sensing {
+
+/// How the controller turns a pin voltage into a number.
+///
+///     dv_f/dt = (v − v_f)/τ        exact for a voltage held over the step
+///     code    = round((v_f / v_ref) · (2ᵇ − 1)), halves to even, held to 0 … 2ᵇ − 1
+///
+/// Ratiometric: v_ref is the sensors' reference as it is; absolute: the nominal 5 V. All channels of one tick are
+/// sampled in one burst, at the same instant.
+struct AcquisitionParameters {
+    double filter_time = 0.0003;  ///< τ [s]
+    int bits = 12;                ///< b
+    bool ratiometric = true;
+    double nominal_reference = 5.0;  ///< [V]
+};
+
+constexpr auto fields(Tag<AcquisitionParameters>) {
+    using P = AcquisitionParameters;
+    return std::make_tuple(
+        Field<P, double>{&P::filter_time, "filter_time", "s", "time constant of the input filter", {0.0, 0.1}},
+        Field<P, int>{&P::bits, "bits", "", "resolution of the converter in bits", {6.0, 16.0}},
+        Field<P, bool>{&P::ratiometric, "ratiometric", "", "converter referred to the sensors' supply"},
+        Field<P, double>{&P::nominal_reference, "nominal_reference", "V", "nominal sensor supply", {1.0, 12.0}});
+}
+
+/// One channel: filter state and conversion.
+class Channel {
+public:
+    Channel(const AcquisitionParameters& p, Time period);
+
+    /// Code as a share of full scale (0 … 1) for the pin voltage `volts` held since the last call.
+    double sample(double volts, double reference_volts) noexcept;
+
+private:
+    double decay_;  ///< exp(−period/τ)
+    double full_scale_;
+    bool ratiometric_;
+    double nominal_;
+    double filtered_ = 0.0;
+    bool started_ = false;
+};
+
+}  // namespace twintrack::sensing

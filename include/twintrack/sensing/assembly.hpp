@@ -1,0 +1,85 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <array>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "twintrack/plant/throttle_body.hpp"
+#include "twintrack/sensing/track.hpp"
+
+namespace twintrack::sensing {
+
+inline constexpr std::size_t max_tracks = 3;
+
+/// How the tracks are fed: from one reference and return, or each from its own.
+enum class Supply { shared, separate };
+
+constexpr std::array<std::pair<Supply, const char*>, 2> names(Tag<Supply>) {
+    return {{{Supply::shared, "shared"}, {Supply::separate, "separate"}}};
+}
+
+/// Where an assembly's contacts sit: all in one connector, or motor and sensors apart.
+enum class Connectors { one, split };
+
+constexpr std::array<std::pair<Connectors, const char*>, 2> names(Tag<Connectors>) {
+    return {{{Connectors::one, "one"}, {Connectors::split, "split"}}};
+}
+
+/// An accelerator pedal: its travel and its two or three tracks.
+struct PedalParameters {
+    std::string name = "demo pedal";
+    std::string origin = "invented for demonstration";  ///< where the numbers come from
+    std::string arrangement = "half-slope";             ///< in the trade's words
+    double travel = 0.30;                               ///< [rad] of the arm between rest and full
+    Supply supply = Supply::separate;
+    std::vector<TrackParameters> tracks = {TrackParameters{.position = {0.0, 1.0}, .ratio = {0.15, 0.78}},
+                                           TrackParameters{.position = {0.0, 1.0}, .ratio = {0.075, 0.39}}};
+};
+
+constexpr auto fields(Tag<PedalParameters>) {
+    using P = PedalParameters;
+    return std::make_tuple(
+        Field<P, std::string>{&P::name, "name", "", "name of the part"},
+        Field<P, std::string>{&P::origin, "origin", "", "what the numbers rest on"},
+        Field<P, std::string>{&P::arrangement, "arrangement", "", "arrangement of the tracks"},
+        Field<P, double>{&P::travel, "travel", "rad", "travel of the pedal arm", {0.05, 1.5}},
+        Field<P, Supply>{&P::supply, "supply", "", "supply of the tracks"},
+        Field<P, std::vector<TrackParameters>>{&P::tracks, "tracks", "", "position tracks", {2.0, 3.0}});
+}
+
+/// A throttle body: mechanics, its two or three tracks, its connectors.
+struct ThrottleBodyParameters {
+    std::string name = "demo body";
+    std::string origin = "invented for demonstration";
+    std::string arrangement = "opposed";
+    Supply supply = Supply::shared;
+    Connectors connectors = Connectors::one;
+    plant::BodyMechanics mechanics;
+    std::vector<TrackParameters> tracks = {TrackParameters{.position = {0.0, 1.0}, .ratio = {0.12, 0.88}},
+                                           TrackParameters{.position = {0.0, 1.0}, .ratio = {0.88, 0.12}}};
+};
+
+constexpr auto fields(Tag<ThrottleBodyParameters>) {
+    using P = ThrottleBodyParameters;
+    return std::make_tuple(
+        Field<P, std::string>{&P::name, "name", "", "name of the part"},
+        Field<P, std::string>{&P::origin, "origin", "", "what the numbers rest on"},
+        Field<P, std::string>{&P::arrangement, "arrangement", "", "arrangement of the tracks"},
+        Field<P, Supply>{&P::supply, "supply", "", "supply of the tracks"},
+        Field<P, Connectors>{&P::connectors, "connectors", "", "connectors of the assembly"},
+        Field<P, plant::BodyMechanics>{&P::mechanics, "mechanics", "", "motor, springs, friction, stops"},
+        Field<P, std::vector<TrackParameters>>{&P::tracks, "tracks", "", "position tracks", {2.0, 3.0}});
+}
+
+/// A contact of an assembly's connector.
+struct Terminal {
+    std::string name;       ///< such as "reference 1", "signal 2", "motor +"
+    std::string connector;  ///< "main", or "motor" and "sensors" where they are apart
+};
+
+/// Generated from supply, connectors and tracks, in connector order.
+[[nodiscard]] std::vector<Terminal> terminals(const PedalParameters& p);
+[[nodiscard]] std::vector<Terminal> terminals(const ThrottleBodyParameters& p);
+
+}  // namespace twintrack::sensing

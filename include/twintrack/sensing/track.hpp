@@ -1,0 +1,86 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <array>
+#include <utility>
+#include <vector>
+
+#include "twintrack/core/fields.hpp"
+#include "twintrack/core/table.hpp"
+
+namespace twintrack::sensing {
+
+enum class TrackKind { potentiometer, hall };
+
+constexpr std::array<std::pair<TrackKind, const char*>, 2> names(Tag<TrackKind>) {
+    return {{{TrackKind::potentiometer, "potentiometer"}, {TrackKind::hall, "hall"}}};
+}
+
+/// One position sensor of an assembly, ratiometric: its output is a share of its own supply.
+///
+///     r(p) = clamp( table(p_h) + 4 b p_h (1 − p_h), low, high )
+///
+/// p [–] true position as a share of the travel, 0 at pedal rest or closed stop, 1 at the other end; p_h is p behind
+/// a play of ± hysteresis; b is the bow of the characteristic (its largest deviation from the table).
+/// A knee is a third knot. A Hall track's output stage clamps; a potentiometer's ends are its rails.
+/// Noise is added where the signal is sampled (acquisition.hpp). Literature: ratiometric bands, standards of the trade.
+struct TrackParameters {
+    TrackKind kind = TrackKind::hall;
+    std::vector<double> position = {0.0, 1.0};  ///< knots [share of travel], increasing
+    std::vector<double> ratio = {0.15, 0.85};   ///< output at the knots [share of supply]
+    double bow = 0.0;                           ///< b [share of supply]
+    double hysteresis = 0.0;                    ///< half width [share of travel]
+    double noise = 0.0002;                      ///< rms [share of supply]
+    double clamp_low = 0.03;                    ///< [share of supply]
+    double clamp_high = 0.97;                   ///< [share of supply]
+    double resistance = 1000.0;                 ///< [Ω] potentiometer: end to end; Hall: output
+};
+
+constexpr auto fields(Tag<TrackParameters>) {
+    using P = TrackParameters;
+    return std::make_tuple(
+        Field<P, TrackKind>{&P::kind, "kind", "", "kind of sensor"},
+        Field<P, std::vector<double>>{&P::position, "position", "", "knots, share of travel", {0.0, 1.0}},
+        Field<P, std::vector<double>>{&P::ratio, "ratio", "", "output at the knots, share of supply", {0.0, 1.0}},
+        Field<P, double>{&P::bow, "bow", "", "bow of the characteristic, share of supply", {-0.1, 0.1}},
+        Field<P, double>{&P::hysteresis, "hysteresis", "", "half width of the play, share of travel", {0.0, 0.1}},
+        Field<P, double>{&P::noise, "noise", "", "rms noise, share of supply", {0.0, 0.1}},
+        Field<P, double>{&P::clamp_low, "clamp_low", "", "lower output clamp, share of supply", {0.0, 0.5}},
+        Field<P, double>{&P::clamp_high, "clamp_high", "", "upper output clamp, share of supply", {0.5, 1.0}},
+        Field<P, double>{
+            &P::resistance, "resistance", "ohm", "resistance: potentiometer end to end, Hall output", {1.0, 1e5}});
+}
+
+/// The knots must increase from 0 to 1 and have one ratio each; clamps must be in order.
+void check(const TrackParameters& p, const std::string& path);
+
+/// What a fault does to a track; the identity when nothing is wrong.
+struct TrackEffect {
+    double gain = 1.0;    ///< about the ratio at rest
+    double offset = 0.0;  ///< [share of supply]
+    double noise = 0.0;   ///< extra rms [share of supply]
+    bool frozen = false;  ///< holds the last value
+
+    bool operator==(const TrackEffect&) const = default;
+};
+
+class Track {
+public:
+    explicit Track(const TrackParameters& p, const std::string& where = "track");
+
+    /// Characteristic without hysteresis [share of supply].
+    [[nodiscard]] double characteristic(double position) const noexcept;
+
+    /// Output [share of supply] now at `position`; moves the play and remembers the value for a frozen track.
+    double read(double position, const TrackEffect& effect = {}) noexcept;
+
+    [[nodiscard]] const TrackParameters& parameters() const noexcept { return p_; }
+
+private:
+    TrackParameters p_;
+    Table table_;
+    double played_ = 0.0;  ///< position behind the play
+    bool started_ = false;
+    double last_ = 0.0;
+};
+
+}  // namespace twintrack::sensing

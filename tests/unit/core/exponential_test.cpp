@@ -1,0 +1,25 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "twintrack/core/exponential.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+namespace {
+
+TEST(Exponential, AgreesWithTheCLibraryToTwoUnits) {
+    for (int k = -6000; k <= 6000; ++k) {
+        const double x = 0.1 * k + 0.0137;
+        const double expected = std::exp(x);
+        EXPECT_NEAR(twintrack::exponential(x), expected, 2 * (std::nextafter(expected, INFINITY) - expected))
+            << "x = " << x;
+    }
+}
+
+TEST(Exponential, IsExactAtZeroAndHeldFarOut) {
+    EXPECT_EQ(twintrack::exponential(0.0), 1.0);
+    EXPECT_EQ(twintrack::exponential(-1e9), twintrack::exponential(-700.0));
+    EXPECT_GT(twintrack::exponential(-1e9), 0.0);
+}
+
+}  // namespace
