@@ -26,7 +26,9 @@ double default_angle(const BodyMechanics& p) {
 double hold_voltage(const BodyMechanics& p, double angle, int direction) {
     const Coefficients<double> c = coefficients(p);
     const double torque = -spring_torque(c.springs, angle) + direction * p.friction.coulomb;
-    const double current = torque / c.motor.blade_constant;
+    // The gear's loss adds to the friction: torque = NKi − direction (1−η)|NKi|, and both sides have one sign.
+    const double gear = 1.0 - direction * c.friction.load_share * select(torque < 0.0, -1.0, 1.0);
+    const double current = torque / (gear * c.motor.blade_constant);
     return c.motor.resistance * current + brush_voltage(c.motor, current);
 }
 

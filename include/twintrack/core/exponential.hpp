@@ -15,16 +15,22 @@ namespace twintrack {
     constexpr double ln2_high = 0x1.62e42fee00000p-1;
     constexpr double ln2_low = 0x1.a39ef35793c76p-33;
     constexpr double shift = 0x1.8p52;  // adding it leaves the nearest integer in the low bits
-    constexpr double inverse_factorial[] = {
-        1.0,        1.0,         1.0 / 2,      1.0 / 6,       1.0 / 24,       1.0 / 120,       1.0 / 720,
-        1.0 / 5040, 1.0 / 40320, 1.0 / 362880, 1.0 / 3628800, 1.0 / 39916800, 1.0 / 479001600, 1.0 / 6227020800};
     const double held = clamp(x, -700.0, 700.0);
     const double shifted = held * log2_e + shift;
     const double n = shifted - shift;
     const double r = (held - n * ln2_high) - n * ln2_low;
-    double sum = inverse_factorial[13];
-    for (int k = 12; k >= 0; --k) sum = sum * r + inverse_factorial[k];
-    const auto power = static_cast<std::uint64_t>(static_cast<std::int64_t>(n) + 1023) << 52;
+    double term[] = {
+        // 1/k!
+        1.0,        1.0,         1.0 / 2,      1.0 / 6,       1.0 / 24,       1.0 / 120,       1.0 / 720,
+        1.0 / 5040, 1.0 / 40320, 1.0 / 362880, 1.0 / 3628800, 1.0 / 39916800, 1.0 / 479001600, 1.0 / 6227020800};
+    const auto fold = [&term](int count, double factor) {  // pairwise: half the latency of Horner's rule
+        for (int k = 0; k < count; ++k) term[k] = term[2 * k] + term[2 * k + 1] * factor;
+    };
+    const double r2 = r * r, r4 = r2 * r2;
+    fold(7, r), fold(3, r2);
+    const double sum = (term[0] + term[1] * r4) + (term[2] + term[6] * r4) * (r4 * r4);
+    // The low bits of `shifted` are n; taken from there because converting a NaN to an integer is undefined.
+    const auto power = (std::bit_cast<std::uint64_t>(shifted) + 1023) << 52;
     return sum * std::bit_cast<double>(power);
 }
 

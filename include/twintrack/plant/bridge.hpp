@@ -27,7 +27,8 @@ constexpr std::array<std::pair<BridgeMode, const char*>, 3> names(Tag<BridgeMode
 ///     high impedance   u = −sgn(i) (U_s + 2 U_d) until i = 0, then no current
 ///
 /// d duty, U_s open-circuit supply [V], R_s its internal resistance. Averaging holds while the PWM period is short
-/// against L/R (ripple: see literature, V·D(1−D)/(L f)).
+/// against L/R (ripple: see literature, V·D(1−D)/(L f)). "No current" holds while the back-EMF stays below
+/// U_s + 2 U_d, as it does on any supply that can itself turn the blade that fast. Brake does not limit the current.
 struct BridgeParameters {
     double switch_resistance = 0.02;  ///< R_sw [Ω] of one switch
     double supply_resistance = 0.03;  ///< R_s [Ω] of battery and feed

@@ -112,7 +112,8 @@ template <class T>
 [[nodiscard]] double default_angle(const BodyMechanics& p);
 
 /// Terminal voltage [V] that holds the blade still at `angle`, sliding friction helping (`direction` −1: closing)
-/// or hindering (+1: opening): u = (R/NK)(−τ_spring ± M_C) (+ brush drop). Literature: Isermann 2017 eq. 7.1.32.
+/// or hindering (+1: opening): u = (R/NK)(−τ_spring ± M_C) (+ brush drop), the gear's loss counted as friction.
+/// Literature: Isermann 2017 eq. 7.1.32.
 [[nodiscard]] double hold_voltage(const BodyMechanics& p, double angle, int direction);
 
 }  // namespace twintrack::plant
