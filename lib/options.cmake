@@ -1,0 +1,15 @@
+# SPDX-License-Identifier: BSD-3-Clause
+# How our own targets are compiled; nothing of it is exported.
+function(twintrack_compile_options target)
+  if(MSVC)
+    target_compile_options(${target} PRIVATE /W4 /permissive- /utf-8 /fp:precise $<$<BOOL:${TWINTRACK_WARNINGS_AS_ERRORS}>:/WX>)
+  else()
+    # Contraction off: the same bits from every compiler and level.
+    target_compile_options(${target} PRIVATE -Wall -Wextra -Wpedantic -Wshadow -ffp-contract=off
+                                             $<$<BOOL:${TWINTRACK_WARNINGS_AS_ERRORS}>:-Werror>)
+  endif()
+  if(TWINTRACK_SANITIZE)
+    target_compile_options(${target} PRIVATE -fsanitize=${TWINTRACK_SANITIZE} -fno-sanitize-recover=all -fno-omit-frame-pointer)
+    target_link_options(${target} PRIVATE -fsanitize=${TWINTRACK_SANITIZE})
+  endif()
+endfunction()
