@@ -12,6 +12,11 @@ inline constexpr std::size_t curve_knots = 33;
 
 /// What the learn stores of one track: its reading at evenly spaced positions of the first track of its assembly.
 /// The first track's own curve is a straight line between its readings at the two ends.
+///
+///     p = (r − r₀)/(r₁ − r₀)        r reading, r₀ and r₁ its readings at the two ends, p position
+///
+/// A range (r₀, r₁) that is not the plugged part's own (r₀', r₁') therefore errs by an affine law in the true position
+/// x: p − x = (r₀' − r₀)/(r₁ − r₀) + x ((r₁' − r₀')/(r₁ − r₀) − 1).
 struct LearnedTrack {
     std::array<double, curve_knots> curve{};  ///< [share of converter full scale] at positions 0, 1/32, … 1
 
@@ -23,6 +28,8 @@ struct LearnedTrack {
     [[nodiscard]] double expected(double position) const noexcept;
     /// Position [–] for a reading: linear between the ends' readings, not held at 0 and 1.
     [[nodiscard]] double linear_position(double reading) const noexcept;
+
+    bool operator==(const LearnedTrack&) const = default;
 };
 
 [[nodiscard]] LearnedTrack straight_track(double start, double end) noexcept;
@@ -38,6 +45,12 @@ struct LearnedRange {
     double default_opening = 0.0;  ///< [share of learned throttle travel]
     std::string pedal_name;        ///< what it was learned with, for reports only; the controller cannot know it
     std::string body_name;
+
+    bool operator==(const LearnedRange&) const = default;
 };
+
+/// Refuses what cannot be a learned range: too few or too many tracks, a reading that is not a share of full scale, a
+/// track whose two ends read the same, a default position outside the travel. Throws InvalidParameter.
+void check(const LearnedRange& range, const std::string& path);
 
 }  // namespace twintrack::control

@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "twintrack/control/learned_range.hpp"
+
+#include <cmath>
+
+#include "twintrack/core/fields.hpp"
+#include "twintrack/core/number.hpp"
+
+namespace twintrack::control {
+
+namespace {
+
+void check_tracks(const std::vector<LearnedTrack>& tracks, const std::string& path) {
+    require(static_cast<double>(tracks.size()), {2.0, static_cast<double>(sensing::max_tracks)}, path, "entries",
+            "learned tracks");
+    for (std::size_t k = 0; k < tracks.size(); ++k) {
+        const std::string where = path + "[" + std::to_string(k + 1) + "]";
+        for (const double reading : tracks[k].curve)
+            require(reading, {0.0, 1.0}, where + ".curve", "", "learned reading, share of full scale");
+        if (tracks[k].span() == 0.0)
+            throw InvalidParameter(where + ".curve",
+                                   "both ends read " + std::to_string(tracks[k].start()) + "; they must differ");
+    }
+}
+
+}  // namespace
+
+double LearnedTrack::expected(double position) const noexcept {
+    constexpr double last = static_cast<double>(curve_knots - 1);
+    const double x = position * last;
+    const double left = clamp(std::floor(x), 0.0, last - 1.0);
+    const auto i = static_cast<std::size_t>(left);
+    return curve[i] + (x - left) * (curve[i + 1] - curve[i]);
+}
+
+double LearnedTrack::linear_position(double reading) const noexcept { return (reading - start()) / span(); }
+
+LearnedTrack straight_track(double start, double end) noexcept {
+    LearnedTrack track;
+    constexpr double last = static_cast<double>(curve_knots - 1);
+    for (std::size_t i = 0; i < curve_knots; ++i)
+        track.curve[i] = start + (end - start) * (static_cast<double>(i) / last);
+    track.curve.back() = end;
+    return track;
+}
+
+double mismatch(const std::vector<LearnedTrack>& tracks, std::size_t k,
+                const std::array<double, sensing::max_tracks>& readings) noexcept {
+    const double position = tracks[0].linear_position(readings[0]);
+    return abs(readings[k] - tracks[k].expected(position)) / abs(tracks[k].span());
+}
+
+void check(const LearnedRange& range, const std::string& path) {
+    check_tracks(range.pedal, path + ".pedal");
+    check_tracks(range.throttle, path + ".throttle");
+    require(range.default_opening, {-0.1, 1.0}, path + ".default_opening", "", "default position, share of travel");
+}
+
+}  // namespace twintrack::control
