@@ -45,10 +45,22 @@ concept Named = std::is_enum_v<E> && requires {
     names(Tag<E>{});
 };
 
+/// The name of an enumerator; empty for a value that has none.
+template <Named E>
+[[nodiscard]] constexpr const char* name_of(E value) noexcept {
+    for (const auto& [v, name] : names(Tag<E>{}))
+        if (v == value) return name;
+    return "";
+}
+
 template <class T>
 struct is_vector : std::false_type {};
 template <class T>
 struct is_vector<std::vector<T>> : std::true_type {};
+template <class T>
+struct is_part_list : std::false_type {};
+template <Described T>
+struct is_part_list<std::vector<T>> : std::true_type {};
 
 /// Calls `visit(field)` for each field of S, in the order of the list.
 template <Described S, class Visitor>
@@ -75,7 +87,7 @@ template <class F, class V>
 void validate_value(const F& field, const V& value, const std::string& where) {
     if constexpr (Described<V>) {
         validate(value, where);
-    } else if constexpr (is_vector<V>::value && !std::is_arithmetic_v<typename V::value_type>) {
+    } else if constexpr (is_part_list<V>::value) {
         require(static_cast<double>(value.size()), field.range, where, "entries", field.meaning);
         for (std::size_t i = 0; i < value.size(); ++i) validate(value[i], where + "[" + std::to_string(i + 1) + "]");
     } else if constexpr (is_vector<V>::value) {
