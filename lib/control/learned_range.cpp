@@ -2,6 +2,7 @@
 #include "twintrack/control/learned_range.hpp"
 
 #include <cmath>
+#include <limits>
 
 #include "twintrack/core/fields.hpp"
 #include "twintrack/core/number.hpp"
@@ -34,6 +35,20 @@ double LearnedTrack::expected(double position) const noexcept {
 }
 
 double LearnedTrack::linear_position(double reading) const noexcept { return (reading - start()) / span(); }
+
+double LearnedTrack::highest_position(double reading, double slack) const noexcept {
+    const double direction = select(span() < 0.0, -1.0, 1.0);
+    const double most = direction * reading + slack * abs(span());
+    for (std::size_t i = curve_knots - 1;; --i) {
+        const double here = direction * curve[i];
+        if (here <= most) {
+            if (i == curve_knots - 1) return std::numeric_limits<double>::infinity();
+            const double share = (most - here) / (direction * curve[i + 1] - here);
+            return (static_cast<double>(i) + share) / static_cast<double>(curve_knots - 1);
+        }
+        if (i == 0) return 0.0;
+    }
+}
 
 LearnedTrack straight_track(double start, double end) noexcept {
     LearnedTrack track;

@@ -62,27 +62,61 @@ constexpr auto fields(Tag<ControllerParameters>) {
 
 /// Learned ranges → position; pedal map; set-point filter; PID with feed-forward; duty = volts / supply.
 ///
-/// After key-on it watches with the motor off (`self_check_time`), twitches the blade, then closes the loop. Without a
-/// learned range, or while the monitor does not permit the motor, the bridge is high-impedance. No allocation in
-/// step().
+///     p    = min(p₁, p₂ᵐᵃˣ, p₃ᵐᵃˣ)          p₁ pedal position by track 1, pₖᵐᵃˣ the highest track k allows (1 % slack)
+///     y₁⁺  = y₁ + α (y_d − y₁),  y₂⁺ = y₂ + α (y₁⁺ − y₂),   α = 1 − exp(−h/τ)      y_d demand, y₂ set point [–]
+///     u    = PID((y₂ − y) Θ) + u_ff,        y blade opening by throttle track 1, Θ [rad] travel between the stops
+///     u_ff = R i + U_b(i) + N K ω_r,        N K i = −τ_spring(θ_r) + M_C ω_r/(|ω_r| + ω_ε) + σ₂ ω_r
+///     duty = u / U_supply                   |duty| ≤ duty_limit, which the anti-windup sees
+///
+/// θ_r, ω_r angle and speed of the set point; the springs' default position is the learned one. After key-on it watches
+/// with the motor off (`self_check_time`), twitches the blade (`twitch_time`), then follows the demand. Each time the
+/// motor is permitted again the loop starts at the blade's own opening with no voltage, and the target moves to the
+/// demand over `entry_time`. Without a learned range, or while the monitor does not permit the motor, the bridge is
+/// high-impedance. No allocation in step(). Literature: Deur et al. 2004 (PID with friction and limp-home
+/// compensation, abstract); feed-forward derived in lib/control/README.md.
 class Controller {
 public:
-    /// `body` is the nominal body the gains and the feed-forward are made for; `period` of the tick.
+    static constexpr double entry_time = 0.1;    ///< [s]
+    static constexpr double pedal_slack = 0.01;  ///< [share of span] the tracks may differ before the lower one rules
+    static constexpr double friction_speed = 0.05;  ///< ω_ε [rad/s]
+    static constexpr double least_supply = 3.0;     ///< [V]; a measurement below it is not believed
+
+    /// `body` is the nominal body the gains and the feed-forward are made for; `period` of the tick; `filter_time` [s]
+    /// and `bits` of the acquisition. Throws InvalidParameter.
     Controller(const ControllerParameters& p, const plant::BodyMechanics& body, std::optional<LearnedRange> learned,
                Time period, double filter_time, int bits);
 
-    Command step(const Input& in);
+    Command step(const Input& in) noexcept;
 
     [[nodiscard]] const PidParameters& gains() const noexcept { return gains_; }
     [[nodiscard]] const std::optional<LearnedRange>& learned() const noexcept { return learned_; }
 
 private:
+    [[nodiscard]] double pedal_position(const Readings& pedal) const noexcept;
+    [[nodiscard]] double feed_forward(double set_point, double speed) const noexcept;
+    void enter(double opening) noexcept;
+    void drive(const Input& in, Command& out) noexcept;
+
     ControllerParameters p_;
-    plant::BodyMechanics body_;
     std::optional<LearnedRange> learned_;
-    double period_;
+    Table pedal_map_;
+    double period_;        ///< [s]
+    double travel_;        ///< Θ [rad]
+    double closed_angle_;  ///< [rad]
+    double filter_step_;   ///< α
+    double default_opening_ = 0.0;
+    Time run_time_;  ///< since key-on, after self-check and twitch
+    Time watch_time_;
+    plant::Coefficients<double> nominal_;
     PidParameters gains_;
-    // state and precomputed coefficients follow
+    PidCoefficients<double> pid_;
+
+    bool running_ = false;
+    double entry_opening_ = 0.0;
+    double entry_share_ = 0.0;  ///< 0 at the entry … 1
+    double first_ = 0.0;        ///< y₁
+    double second_ = 0.0;       ///< y₂
+    PidState<double> state_;
 };
 
 }  // namespace twintrack::control

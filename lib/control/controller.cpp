@@ -1,0 +1,132 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "twintrack/control/controller.hpp"
+
+#include <cmath>
+
+#include "twintrack/control/tuning.hpp"
+#include "twintrack/core/exponential.hpp"
+
+namespace twintrack::control {
+
+namespace {
+
+double checked_period(Time period) {
+    require(seconds(period), {1e-6, 1.0}, "period", "s", "period of the controller");
+    return seconds(period);
+}
+
+std::optional<LearnedRange> checked(std::optional<LearnedRange> learned) {
+    if (learned) check(*learned, "learned");
+    return learned;
+}
+
+const ControllerParameters& checked(const ControllerParameters& p) {
+    validate(p, "controller");
+    return p;
+}
+
+/// One converter code of blade travel [rad].
+double code_angle(const std::optional<LearnedRange>& learned, double travel, int bits) {
+    require(bits, {6, 16}, "bits", "", "resolution of the converter in bits");
+    if (!learned) return 0.0;
+    return travel / (abs(learned->throttle[0].span()) * (std::exp2(bits) - 1.0));
+}
+
+PidParameters make_gains(const ControllerParameters& p, const LoopModel& model, double dead_band) {
+    PidParameters gains = damping_optimum(model);
+    gains.proportional = p.proportional.value_or(gains.proportional);
+    gains.integral = p.integral.value_or(gains.integral);
+    gains.derivative = p.derivative.value_or(gains.derivative);
+    gains.dead_band = dead_band;
+    return gains;
+}
+
+/// The nominal body with its default position where the learn found it; a single-spring body keeps its own.
+plant::BodyMechanics with_learned_default(plant::BodyMechanics body, const std::optional<LearnedRange>& learned) {
+    const double travel = body.stops.open_angle - body.stops.closed_angle;
+    if (learned && body.springs.rest_angle > body.stops.closed_angle)
+        body.springs.rest_angle = body.stops.closed_angle + learned->default_opening * travel;
+    return body;
+}
+
+}  // namespace
+
+void check(const PedalMapParameters& p, const std::string& path) { Table(p.pedal, p.opening, path + ".opening"); }
+
+Controller::Controller(const ControllerParameters& p, const plant::BodyMechanics& body,
+                       std::optional<LearnedRange> learned, Time period, double filter_time, int bits)
+    : p_(checked(p)),
+      learned_(checked(std::move(learned))),
+      pedal_map_(p.pedal_map.pedal, p.pedal_map.opening, "controller.pedal_map"),
+      period_(checked_period(period)),
+      travel_(body.stops.open_angle - body.stops.closed_angle),
+      closed_angle_(body.stops.closed_angle),
+      filter_step_(p.set_point_time > 0.0 ? 1.0 - exponential(-period_ / p.set_point_time) : 1.0),
+      default_opening_(learned_ ? learned_->default_opening : 0.0),
+      run_time_(from_seconds(p.self_check_time + p.twitch_time)),
+      watch_time_(from_seconds(p.self_check_time)),
+      nominal_(plant::coefficients(with_learned_default(body, learned_))),
+      gains_(make_gains(p_, loop_model(body, period_, filter_time), code_angle(learned_, travel_, bits))),
+      pid_(pid_coefficients(gains_, period_)) {}
+
+double Controller::pedal_position(const Readings& pedal) const noexcept {
+    const std::vector<LearnedTrack>& tracks = learned_->pedal;
+    double position = tracks[0].linear_position(pedal[0]);
+    for (std::size_t k = 1; k < tracks.size(); ++k) {
+        if (mismatch(tracks, k, pedal) <= pedal_slack) continue;
+        position = min(position, tracks[k].highest_position(pedal[k], pedal_slack));
+    }
+    return position;
+}
+
+double Controller::feed_forward(double set_point, double speed) const noexcept {
+    if (!p_.feed_forward) return 0.0;
+    const double angle = closed_angle_ + set_point * travel_;
+    const double friction = nominal_.friction.coulomb * speed / (abs(speed) + friction_speed);
+    const double torque = friction + nominal_.friction.viscous * speed - plant::spring_torque(nominal_.springs, angle);
+    const double current = torque / nominal_.motor.blade_constant;
+    return nominal_.motor.resistance * current + plant::brush_voltage(nominal_.motor, current) +
+           nominal_.motor.blade_constant * speed;
+}
+
+void Controller::enter(double opening) noexcept {
+    running_ = true;
+    entry_opening_ = first_ = second_ = clamp(opening, 0.0, 1.0);
+    entry_share_ = 0.0;
+    const double error = (second_ - opening) * travel_;
+    state_ = {-feed_forward(second_, 0.0) - pid_.proportional * error, 0.0, error};
+}
+
+void Controller::drive(const Input& in, Command& out) noexcept {
+    const double goal = in.time < run_time_ ? min(default_opening_ + p_.twitch_opening, 1.0) : out.demand;
+    entry_share_ = min(entry_share_ + period_ / entry_time, 1.0);
+    const double target = entry_opening_ + entry_share_ * (goal - entry_opening_);
+    const double before = second_;
+    first_ += filter_step_ * (target - first_);
+    second_ += filter_step_ * (first_ - second_);
+    out.set_point = second_;
+    const double supply = in.supply > least_supply ? in.supply : p_.nominal_supply;
+    const double feed = feed_forward(second_, (second_ - before) * travel_ / period_);
+    const auto [volts, state] = pid_step(pid_, state_, (second_ - out.opening) * travel_, feed, p_.duty_limit * supply);
+    state_ = state;
+    out.mode = plant::BridgeMode::drive;
+    out.duty = volts / supply;
+}
+
+Command Controller::step(const Input& in) noexcept {
+    Command out;
+    if (!learned_) return out;
+    out.pedal = pedal_position(in.pedal);
+    out.demand = pedal_map_(out.pedal);
+    out.opening = learned_->throttle[0].linear_position(in.throttle[0]);
+    out.set_point = out.opening;
+    if (!in.motor_permitted || in.time < watch_time_) {
+        running_ = false;
+        return out;
+    }
+    if (!running_) enter(out.opening);
+    drive(in, out);
+    return out;
+}
+
+}  // namespace twintrack::control
