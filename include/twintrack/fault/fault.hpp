@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
+#include <array>
 #include <optional>
 #include <string>
 #include <vector>
@@ -12,7 +13,7 @@ namespace twintrack::fault {
 /// What is wrong, where, from when to when, how much.
 struct Fault {
     std::string where;       ///< "pedal.track1", "throttle.track2", "body.return_spring", "supply", …
-    std::string what;        ///< "offset", "gain", "noise", "frozen", "scale", "voltage", …
+    std::string what;        ///< "offset", "gain", "noise", "frozen", "scale", "torque"
     Time from{};             ///< since the start of the run
     std::optional<Time> to;  ///< absent: to the end
     double amount = 0.0;     ///< in the unit the catalogue gives
@@ -37,16 +38,24 @@ struct Kind {
     const char* where;
     const char* what;
     const char* unit;
-    double least, most;
+    double least, most;  ///< allowed amounts
     const char* meaning;
 };
 
 [[nodiscard]] const std::vector<Kind>& catalogue();
 
-/// A checked list of faults; throws InvalidParameter for an unknown place or kind (listing those there are) or amount.
+/// A checked list of faults.
+///
+///     effect(t) = identity + s (amount − identity),   s = clamp((t − from)/ramp, 0, 1),   from ≤ t < to
+///
+/// and the identity (offset 0, gain 1, scale 1, …) outside. Without a ramp a fault is there at once; it always ends
+/// at once. Frozen takes no amount and no ramp.
 class Schedule {
 public:
     Schedule() = default;
+
+    /// Throws InvalidParameter for an unknown place or kind (listing those there are), an amount, time or ramp that is
+    /// not allowed, and two faults of one kind at one place whose times overlap.
     explicit Schedule(std::vector<Fault> faults);
 
     [[nodiscard]] Effects effects(Time now) const;
@@ -55,6 +64,7 @@ public:
 
 private:
     std::vector<Fault> faults_;
+    std::vector<std::size_t> kinds_;  ///< of each fault, its place in the catalogue
 };
 
 }  // namespace twintrack::fault

@@ -37,8 +37,8 @@ struct MonitorParameters {
     double band_high = 0.96;
     double correlation_limit = 0.10;  ///< [share of travel]
     double deviation_limit = 0.10;    ///< [share of travel]
-    CheckParameters range;
-    CheckParameters correlation;
+    CheckParameters range{};
+    CheckParameters correlation{};
     CheckParameters deviation{.confirm_time = 1.0};
 };
 
@@ -70,16 +70,50 @@ constexpr std::array<std::pair<Reaction, const char*>, 2> names(Tag<Reaction>) {
 }
 
 /// Watches the samples of a tick and the command of the tick before. No allocation in step() until a code is confirmed.
+///
+/// It watches the tracks that were learned, or those it is told of when nothing was learned. Without a learned range
+/// the motor stays off (P2176) and only the range check runs. Each code is listed once, at its first confirmation.
 class Monitor {
 public:
+    /// Throws InvalidParameter for thresholds out of range, for assemblies without two or three tracks, and for a
+    /// period that is not positive.
     Monitor(const MonitorParameters& p, std::optional<control::LearnedRange> learned, std::size_t pedal_tracks,
             std::size_t throttle_tracks, Time period);
 
     /// The deviation check runs while the last command drove the motor.
     Reaction step(const control::Input& in, const control::Command& last);
 
-    [[nodiscard]] Reaction reaction() const noexcept;
-    [[nodiscard]] const std::vector<TroubleCode>& codes() const noexcept;
+    [[nodiscard]] Reaction reaction() const noexcept { return reaction_; }
+    [[nodiscard]] const std::vector<TroubleCode>& codes() const noexcept { return codes_; }
+
+private:
+    struct TrackWatch {
+        Debounce low, high;
+    };
+    struct PairWatch {
+        std::size_t first, second;
+        Debounce differs;
+    };
+    struct AssemblyWatch {
+        Assembly assembly;
+        std::vector<control::LearnedTrack> learned;  ///< empty: not learned
+        std::vector<TrackWatch> tracks;
+        std::vector<PairWatch> pairs;
+    };
+
+    [[nodiscard]] AssemblyWatch watch(Assembly a, std::vector<control::LearnedTrack> learned, std::size_t tracks,
+                                      Time period) const;
+    bool check_range(AssemblyWatch& w, const control::Readings& readings, Time now);
+    bool check_correlation(AssemblyWatch& w, const control::Readings& readings, Time now);
+    bool check_deviation(const control::Command& last, Time now);
+    void report(TroubleCode code, Time now);
+
+    MonitorParameters p_;
+    bool learned_;
+    AssemblyWatch pedal_, throttle_;
+    Debounce deviates_;
+    std::vector<TroubleCode> codes_;
+    Reaction reaction_ = Reaction::none;
 };
 
 }  // namespace twintrack::monitor

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
+#include <cstddef>
 #include <string>
 
 #include "twintrack/core/time.hpp"
@@ -18,10 +19,13 @@ struct TroubleCode {
 
 enum class Assembly { pedal, throttle };
 
-[[nodiscard]] TroubleCode range_low(Assembly a, std::size_t track);
-[[nodiscard]] TroubleCode range_high(Assembly a, std::size_t track);
+/// Tracks count from 0; the standard letters them A, B, C at the throttle and D, E, F at the pedal. Beyond the third
+/// track: std::out_of_range.
+[[nodiscard]] TroubleCode range_low(Assembly a, std::size_t track);   ///< P0122 … P2132, type 16 below threshold
+[[nodiscard]] TroubleCode range_high(Assembly a, std::size_t track);  ///< P0123 … P2133, type 17 above threshold
+/// P2135 … P2140, type 62 signal compare; `first` < `second`.
 [[nodiscard]] TroubleCode correlation(Assembly a, std::size_t first, std::size_t second);
-[[nodiscard]] TroubleCode deviation();
-[[nodiscard]] TroubleCode not_learned();
+[[nodiscard]] TroubleCode deviation();    ///< P2101, type 77 commanded position not reachable
+[[nodiscard]] TroubleCode not_learned();  ///< P2176, type 54 missing calibration
 
 }  // namespace twintrack::monitor

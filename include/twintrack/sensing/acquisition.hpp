@@ -11,7 +11,8 @@ namespace twintrack::sensing {
 ///     code    = round((v_f / v_ref) · (2ᵇ − 1)), halves to even, held to 0 … 2ᵇ − 1
 ///
 /// Ratiometric: v_ref is the sensors' reference as it is; absolute: the nominal 5 V. All channels of one tick are
-/// sampled in one burst, at the same instant.
+/// sampled in one burst, at the same instant. A converter whose reference is gone (≤ 0 V) reads full scale for any
+/// positive voltage and 0 otherwise. Limits: one pole, no aliasing of what the wiring carries above the tick rate.
 struct AcquisitionParameters {
     double filter_time = 0.0003;  ///< τ [s]
     int bits = 12;                ///< b
@@ -31,14 +32,16 @@ constexpr auto fields(Tag<AcquisitionParameters>) {
 /// One channel: filter state and conversion.
 class Channel {
 public:
+    /// Throws InvalidParameter for parameters out of range or a period that is not positive.
     Channel(const AcquisitionParameters& p, Time period);
 
-    /// Code as a share of full scale (0 … 1) for the pin voltage `volts` held since the last call.
+    /// Code as a share of full scale (0 … 1) for the pin voltage `volts` held since the last call; the first
+    /// call finds the filter settled.
     double sample(double volts, double reference_volts) noexcept;
 
 private:
-    double decay_;  ///< exp(−period/τ)
-    double full_scale_;
+    double decay_ = 0.0;  ///< exp(−period/τ)
+    double full_scale_ = 1.0;
     bool ratiometric_;
     double nominal_;
     double filtered_ = 0.0;

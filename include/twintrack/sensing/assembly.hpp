@@ -48,6 +48,9 @@ constexpr auto fields(Tag<PedalParameters>) {
         Field<P, std::vector<TrackParameters>>{&P::tracks, "tracks", "", "position tracks", {2.0, 3.0}});
 }
 
+/// A part needs a name: results and messages are told apart by it.
+void check(const PedalParameters& p, const std::string& path);
+
 /// A throttle body: mechanics, its two or three tracks, its connectors.
 struct ThrottleBodyParameters {
     std::string name = "demo body";
@@ -55,7 +58,7 @@ struct ThrottleBodyParameters {
     std::string arrangement = "opposed";
     Supply supply = Supply::shared;
     Connectors connectors = Connectors::one;
-    plant::BodyMechanics mechanics;
+    plant::BodyMechanics mechanics{};
     std::vector<TrackParameters> tracks = {TrackParameters{.position = {0.0, 1.0}, .ratio = {0.12, 0.88}},
                                            TrackParameters{.position = {0.0, 1.0}, .ratio = {0.88, 0.12}}};
 };
@@ -72,13 +75,16 @@ constexpr auto fields(Tag<ThrottleBodyParameters>) {
         Field<P, std::vector<TrackParameters>>{&P::tracks, "tracks", "", "position tracks", {2.0, 3.0}});
 }
 
+void check(const ThrottleBodyParameters& p, const std::string& path);
+
 /// A contact of an assembly's connector.
 struct Terminal {
-    std::string name;       ///< such as "reference 1", "signal 2", "motor +"
+    std::string name;       ///< such as "reference 1", "signal 2", "motor +"; shared: "reference", "return"
     std::string connector;  ///< "main", or "motor" and "sensors" where they are apart
 };
 
-/// Generated from supply, connectors and tracks, in connector order.
+/// Generated from supply, connectors and tracks, in connector order: a body's motor first, then its sensors. With two
+/// tracks a body has six terminals on one shared supply and eight on two.
 [[nodiscard]] std::vector<Terminal> terminals(const PedalParameters& p);
 [[nodiscard]] std::vector<Terminal> terminals(const ThrottleBodyParameters& p);
 

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
 #include <array>
+#include <string>
 #include <utility>
 #include <vector>
 
 #include "twintrack/core/fields.hpp"
-#include "twintrack/core/table.hpp"
 
 namespace twintrack::sensing {
 
@@ -21,8 +21,9 @@ constexpr std::array<std::pair<TrackKind, const char*>, 2> names(Tag<TrackKind>)
 ///
 /// p [–] true position as a share of the travel, 0 at pedal rest or closed stop, 1 at the other end; p_h is p behind
 /// a play of ± hysteresis; b is the bow of the characteristic (its largest deviation from the table).
-/// A knee is a third knot. A Hall track's output stage clamps; a potentiometer's ends are its rails.
-/// Noise is added where the signal is sampled (acquisition.hpp). Literature: ratiometric bands, standards of the trade.
+/// p is held to 0 … 1. A knee is a third knot. A Hall track's output stage clamps to clamp_low … clamp_high; a
+/// potentiometer's ends are its rails, 0 and 1. Noise is added where the signal is sampled, with rms `noise_rms`.
+/// Literature: opposed wipers, Isermann 2017 §7.1.2; linearity ±1–2 %, hysteresis ≤ 0.3–0.5 % (from memory).
 struct TrackParameters {
     TrackKind kind = TrackKind::hall;
     std::vector<double> position = {0.0, 1.0};  ///< knots [share of travel], increasing
@@ -53,7 +54,9 @@ constexpr auto fields(Tag<TrackParameters>) {
 /// The knots must increase from 0 to 1 and have one ratio each; clamps must be in order.
 void check(const TrackParameters& p, const std::string& path);
 
-/// What a fault does to a track; the identity when nothing is wrong.
+/// What a fault does to a track, ahead of its clamps; the identity when nothing is wrong:
+///
+///     r' = r(0) + gain (r − r(0)) + offset
 struct TrackEffect {
     double gain = 1.0;    ///< about the ratio at rest
     double offset = 0.0;  ///< [share of supply]
@@ -65,6 +68,7 @@ struct TrackEffect {
 
 class Track {
 public:
+    /// Throws InvalidParameter, its path beginning with `where`.
     explicit Track(const TrackParameters& p, const std::string& where = "track");
 
     /// Characteristic without hysteresis [share of supply].
@@ -73,12 +77,23 @@ public:
     /// Output [share of supply] now at `position`; moves the play and remembers the value for a frozen track.
     double read(double position, const TrackEffect& effect = {}) noexcept;
 
+    /// Rms [share of supply] of the noise on the output: the track's own and the fault's; none from a frozen track.
+    [[nodiscard]] double noise_rms(const TrackEffect& effect = {}) const noexcept;
+
     [[nodiscard]] const TrackParameters& parameters() const noexcept { return p_; }
 
 private:
+    struct Piece {
+        double start, value, slope;
+    };
+
+    [[nodiscard]] double unclamped(double position) const noexcept;
+
     TrackParameters p_;
-    Table table_;
-    double played_ = 0.0;  ///< position behind the play
+    std::vector<Piece> pieces_;  ///< of the table, slopes worked out once
+    double low_, high_;          ///< what clamps the output
+    double rest_;                ///< r(0), about which a wrong gain turns
+    double played_ = 0.0;        ///< position behind the play
     bool started_ = false;
     double last_ = 0.0;
 };

@@ -25,7 +25,8 @@ struct Ends {
     plant::Terminal<double> motor;  ///< as the motor sees it
 };
 
-/// Every terminal joined to its pin by nothing at all.
+/// Every terminal joined to its pin by nothing at all: v_k = r_k · reference for each track, the motor at its pins. A
+/// track that is not there (share 0) arrives as 0 V.
 [[nodiscard]] Ends ideal(const Sources& s) noexcept;
 
 }  // namespace twintrack::wiring

@@ -1,0 +1,76 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "kinds.hpp"
+
+namespace twintrack::fault {
+
+namespace {
+
+using sensing::TrackEffect;
+using TrackEffects = std::array<TrackEffect, sensing::max_tracks>;
+
+struct Entry {
+    Kind kind;
+    Action action;
+};
+
+template <TrackEffects Effects::*side>
+void add_track(std::vector<Entry>& all, const char* where, std::size_t k) {
+    all.push_back({{where, "offset", "", -1.0, 1.0, "shift of the output, share of the track's supply"},
+                   {0.0, [](Effects& e, std::size_t i, double a) { (e.*side)[i].offset = a; }, k}});
+    all.push_back({{where, "gain", "", -2.0, 5.0, "factor on the change of the output from rest"},
+                   {1.0, [](Effects& e, std::size_t i, double a) { (e.*side)[i].gain = a; }, k}});
+    all.push_back({{where, "noise", "", 0.0, 0.5, "added rms noise, share of the track's supply"},
+                   {0.0, [](Effects& e, std::size_t i, double a) { (e.*side)[i].noise = a; }, k}});
+    all.push_back({{where, "frozen", "", 0.0, 0.0, "output stays as it was when the fault began; takes no amount"},
+                   {0.0, [](Effects& e, std::size_t i, double) { (e.*side)[i].frozen = true; }, k}});
+}
+
+template <double Effects::*member>
+void set(Effects& e, std::size_t, double amount) {
+    e.*member = amount;
+}
+
+std::vector<Entry> build() {
+    std::vector<Entry> all;
+    constexpr const char* pedal[] = {"pedal.track1", "pedal.track2", "pedal.track3"};
+    constexpr const char* throttle[] = {"throttle.track1", "throttle.track2", "throttle.track3"};
+    for (std::size_t k = 0; k < sensing::max_tracks; ++k) add_track<&Effects::pedal>(all, pedal[k], k);
+    for (std::size_t k = 0; k < sensing::max_tracks; ++k) add_track<&Effects::throttle>(all, throttle[k], k);
+    all.push_back({{"body.return_spring", "scale", "", 0.0, 3.0, "factor on the return spring; 0 is broken"},
+                   {1.0, set<&Effects::return_spring>, 0}});
+    all.push_back({{"body.opener_spring", "scale", "", 0.0, 3.0, "factor on the opener spring; 0 is broken"},
+                   {1.0, set<&Effects::opener_spring>, 0}});
+    all.push_back({{"body.friction", "scale", "", 0.05, 20.0, "factor on the friction at the blade shaft"},
+                   {1.0, set<&Effects::friction>, 0}});
+    all.push_back({{"blade", "torque", "N*m", -10.0, 10.0, "torque on the blade from outside, opening positive"},
+                   {0.0, set<&Effects::external_torque>, 0}});
+    all.push_back({{"supply", "scale", "", 0.0, 2.0, "factor on the supply voltage"}, {1.0, set<&Effects::supply>, 0}});
+    return all;
+}
+
+const std::vector<Entry>& entries() {
+    static const std::vector<Entry> all = build();
+    return all;
+}
+
+}  // namespace
+
+const std::vector<Kind>& catalogue() {
+    static const std::vector<Kind> kinds = [] {
+        std::vector<Kind> out;
+        for (const Entry& e : entries()) out.push_back(e.kind);
+        return out;
+    }();
+    return kinds;
+}
+
+const std::vector<Action>& actions() {
+    static const std::vector<Action> out = [] {
+        std::vector<Action> list;
+        for (const Entry& e : entries()) list.push_back(e.action);
+        return list;
+    }();
+    return out;
+}
+
+}  // namespace twintrack::fault

@@ -1,0 +1,42 @@
+// SPDX-License-Identifier: BSD-3-Clause
+// The codes are those of public lists of SAE J2012 / ISO 15031-6 (read in two lists or more; the standard itself was
+// not read), the failure types of two public lists of J2012-DA.
+#include "twintrack/monitor/trouble_code.hpp"
+
+#include <gtest/gtest.h>
+
+#include <stdexcept>
+
+namespace {
+
+using namespace twintrack::monitor;
+
+TEST(TroubleCode, NamesEveryTrackAndPair) {
+    const char* low[2][3] = {{"P2122-16", "P2127-16", "P2132-16"}, {"P0122-16", "P0222-16", "P0227-16"}};
+    const char* high[2][3] = {{"P2123-17", "P2128-17", "P2133-17"}, {"P0123-17", "P0223-17", "P0228-17"}};
+    for (const Assembly a : {Assembly::pedal, Assembly::throttle})
+        for (std::size_t k = 0; k < 3; ++k) {
+            EXPECT_EQ(range_low(a, k).text(), low[static_cast<int>(a)][k]);
+            EXPECT_EQ(range_high(a, k).text(), high[static_cast<int>(a)][k]);
+        }
+    EXPECT_EQ(correlation(Assembly::pedal, 0, 1).text(), "P2138-62");
+    EXPECT_EQ(correlation(Assembly::pedal, 0, 2).text(), "P2139-62");
+    EXPECT_EQ(correlation(Assembly::pedal, 1, 2).text(), "P2140-62");
+    EXPECT_EQ(correlation(Assembly::throttle, 0, 1).text(), "P2135-62");
+    EXPECT_EQ(correlation(Assembly::throttle, 0, 2).text(), "P2136-62");
+    EXPECT_EQ(correlation(Assembly::throttle, 1, 2).text(), "P2137-62");
+    EXPECT_EQ(deviation().text(), "P2101-77");
+    EXPECT_EQ(not_learned().text(), "P2176-54");
+}
+
+TEST(TroubleCode, SaysInWordsWhichSensor) {
+    EXPECT_EQ(range_low(Assembly::pedal, 1).meaning, "throttle/pedal position sensor E circuit low");
+    EXPECT_EQ(correlation(Assembly::throttle, 0, 2).meaning, "throttle/pedal position sensor A/C voltage correlation");
+}
+
+TEST(TroubleCode, KnowsNoFourthTrack) {
+    EXPECT_THROW((void)range_low(Assembly::pedal, 3), std::out_of_range);
+    EXPECT_THROW((void)correlation(Assembly::throttle, 0, 3), std::out_of_range);
+}
+
+}  // namespace
