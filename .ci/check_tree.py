@@ -72,7 +72,7 @@ def check_layers(path: Path) -> list[str]:
 
 
 def check_symmetry(path: Path, paths: set[Path]) -> list[str]:
-    """A library source begins with a header of its own folder; each source and test is built; tests are named alike."""
+    """A library source implements a header of its own folder; each source and test is built."""
     if (
         path.suffix != ".cpp"
         or path.parts[0] not in {"lib", "tests"}
@@ -81,9 +81,8 @@ def check_symmetry(path: Path, paths: set[Path]) -> list[str]:
         return []
     found = []
     layer = layer_of(path)
-    first = re.search(r'^#include "(.+)"', text_of(path), re.MULTILINE)
-    if layer and (first is None or not re.match(rf"(twintrack/{layer}/)?[^/]+$", first[1])):
-        found.append(f"{path}: does not begin with a header of its own folder")
+    if layer and not re.search(rf'^#include "(twintrack/{layer}/)?[^/]+\.hpp"', text_of(path), re.MULTILINE):
+        found.append(f"{path}: includes no header of its own folder")
     if path.parts[:2] == ("tests", "unit") and not path.stem.endswith("_test"):
         found.append(f"{path}: a test file is named HEADER_test.cpp")
     lists = [p for p in (path.parent / "CMakeLists.txt", path.parent.parent / "CMakeLists.txt") if p in paths]
