@@ -5,7 +5,12 @@
 #include <string>
 #include <utility>
 
+#include "twintrack/control/curve_collector.hpp"
+#include "twintrack/control/learn_checks.hpp"
+#include "twintrack/control/learn_parameters.hpp"
 #include "twintrack/control/learned_range.hpp"
+#include "twintrack/control/pid.hpp"
+#include "twintrack/control/stillness.hpp"
 #include "twintrack/control/unit.hpp"
 
 namespace twintrack::control {
@@ -46,21 +51,6 @@ constexpr std::array<std::pair<LearnState, const char*>, 14> names(Tag<LearnStat
              {S::refused, "refused"}}};
 }
 
-struct LearnParameters {
-    double supply_least = 10.0;         ///< [V]
-    double supply_most = 16.0;          ///< [V]
-    double closing_duty = 0.35;         ///< toward either stop, at nominal supply
-    double settle_time = 0.15;          ///< [s] without movement that counts as arrived
-    double step_limit = 8.0;            ///< [s] any step may take before the learn gives up
-    double throttle_span_least = 0.30;  ///< [share of full scale] of the first throttle track
-    double pedal_span_least = 0.20;     ///< [share of full scale] of the first pedal track
-    double second_span_least = 0.10;    ///< [share of full scale] of any other track
-    double press_agreement = 0.03;      ///< [share of span] between the two presses
-    double band_low = 0.04;             ///< electrical band [share of full scale]
-    double band_high = 0.96;
-};
-// (described by fields() like every parameter struct)
-
 struct LearnResult {
     bool accepted = false;
     LearnState stopped_in = LearnState::precheck;  ///< the step it was in when it was refused
@@ -69,14 +59,68 @@ struct LearnResult {
 };
 
 /// The range learn as a state machine with the shape of a controller; the foot acts by itself.
+///
+/// Blade first: a ramp to `closing_duty` presses it on the closed stop; a slow servo on the raw readings sweeps it
+/// open and fills the curves; the motor lets go. Then the pedal: rest, press, release, press, release. The first track
+/// of each assembly is the measure of travel, whatever its slope; the further tracks are stored as curves over it, so
+/// half-slope, offset, opposed, knee and three-track arrangements need no setting. Movement is taken from the track
+/// that moved furthest, so a dead first track is found by its span and not by waiting. The end of the pedal's travel
+/// is the mean of the two presses. Names in the learned range are left for the caller to fill.
 class RangeLearn {
 public:
+    static constexpr double precheck_time = 0.1;      ///< [s]
+    static constexpr double closing_ramp = 0.2;       ///< [s] to the full closing duty
+    static constexpr double average_time = 0.1;       ///< [s] of each averaged reading
+    static constexpr double bad_time = 0.05;          ///< [s] a supply or a reading may be out of its window
+    static constexpr double still_band = 0.004;       ///< [share of full scale]
+    static constexpr double closing_move_most = 0.2;  ///< [share of full scale] from the default to the closed stop
+
+    /// Two or three tracks each; throws InvalidParameter.
     RangeLearn(const LearnParameters& p, std::size_t pedal_tracks, std::size_t throttle_tracks, Time period);
 
     Command step(const Input& in);
-    [[nodiscard]] LearnState state() const noexcept;
-    [[nodiscard]] bool finished() const noexcept;
-    [[nodiscard]] const LearnResult& result() const noexcept;
+    [[nodiscard]] LearnState state() const noexcept { return state_; }
+    [[nodiscard]] bool finished() const noexcept {
+        return state_ == LearnState::accepted || state_ == LearnState::refused;
+    }
+    [[nodiscard]] const LearnResult& result() const noexcept { return result_; }
+
+private:
+    void go(LearnState next) noexcept;
+    void refuse(std::string reason);
+    void refuse_if(std::string problem) {
+        if (!problem.empty()) refuse(std::move(problem));
+    }
+    [[nodiscard]] std::string standing_problem(const Input& in) const;
+    [[nodiscard]] std::string late() const;
+    double act(const Input& in);
+    double close(const Input& in);
+    double sweep(const Input& in);
+    void rest(const Input& in);
+    void judge_blade();
+    void press(const Input& in, Readings& peak);
+    void judge_pedal();
+
+    LearnParameters p_;
+    std::size_t pedal_tracks_, throttle_tracks_;
+    double period_;  ///< [s]
+    LearnState state_ = LearnState::precheck;
+    double elapsed_ = 0.0;   ///< [s] in this state
+    double bad_time_ = 0.0;  ///< [s] something has been out of its window
+    LearnResult result_;
+
+    Stillness blade_still_, pedal_still_;
+    Average throttle_, pedal_;
+    Readings start_{};  ///< throttle tracks before the motor was powered
+    BladeFindings blade_;
+    PedalFindings foot_;
+    CurveCollector blade_curve_, foot_curve_;
+    PidCoefficients<double> servo_;
+    PidState<double> servo_state_;
+    double reference_ = 0.0;  ///< [share of full scale] the sweep should have covered
+    std::array<Readings, 8> recent_{};
+    std::size_t recent_count_ = 0;
+    double peak_move_ = 0.0;  ///< [share of full scale] of the press under way
 };
 
 }  // namespace twintrack::control

@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <cstddef>
+
+#include "twintrack/control/unit.hpp"
+#include "twintrack/core/number.hpp"
+
+namespace twintrack::control {
+
+/// For how long a set of tracks has stood still: the time since any of them left a band about where it was.
+class Stillness {
+public:
+    /// `tracks` in use, `band` [share of full scale] half width, `period` [s] of the tick.
+    Stillness(std::size_t tracks, double band, double period) noexcept
+        : tracks_(tracks), band_(band), period_(period) {}
+
+    void restart() noexcept { started_ = false; }
+
+    /// Time [s] without movement, this tick included.
+    double step(const Readings& now) noexcept {
+        bool moved = !started_;
+        for (std::size_t k = 0; k < tracks_; ++k) moved = moved || abs(now[k] - anchor_[k]) > band_;
+        if (moved) anchor_ = now;
+        time_ = moved ? 0.0 : time_ + period_;
+        started_ = true;
+        return time_;
+    }
+
+private:
+    std::size_t tracks_;
+    double band_;
+    double period_;
+    Readings anchor_{};
+    double time_ = 0.0;
+    bool started_ = false;
+};
+
+/// Mean of readings.
+class Average {
+public:
+    void restart() noexcept { *this = Average(); }
+    void add(const Readings& now) noexcept {
+        for (std::size_t k = 0; k < now.size(); ++k) sum_[k] += now[k];
+        ++count_;
+    }
+    [[nodiscard]] int count() const noexcept { return count_; }
+    /// Needs at least one reading.
+    [[nodiscard]] Readings mean() const noexcept {
+        Readings out = sum_;
+        for (double& value : out) value /= count_;
+        return out;
+    }
+
+private:
+    Readings sum_{};
+    int count_ = 0;
+};
+
+}  // namespace twintrack::control
