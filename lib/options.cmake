@@ -7,6 +7,9 @@ function(twintrack_compile_options target)
     # Contraction off: the same bits from every compiler and level.
     target_compile_options(${target} PRIVATE -Wall -Wextra -Wpedantic -Wshadow -ffp-contract=off
                                              $<$<BOOL:${TWINTRACK_WARNINGS_AS_ERRORS}>:-Werror>)
+    if(CMAKE_CXX_COMPILER_ID STREQUAL "GNU" AND CMAKE_CXX_COMPILER_VERSION VERSION_LESS 13)
+      target_compile_options(${target} PRIVATE -Wno-restrict)  # false alarm on "text" + std::string, GCC bug 105329
+    endif()
   endif()
   if(TWINTRACK_SANITIZE)
     target_compile_options(${target} PRIVATE -fsanitize=${TWINTRACK_SANITIZE} -fno-sanitize-recover=all -fno-omit-frame-pointer)

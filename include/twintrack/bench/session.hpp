@@ -1,0 +1,71 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <memory>
+#include <optional>
+#include <vector>
+
+#include "twintrack/bench/parameters.hpp"
+#include "twintrack/bench/stroke.hpp"
+#include "twintrack/control/unit.hpp"
+#include "twintrack/core/outcome.hpp"
+#include "twintrack/core/record.hpp"
+#include "twintrack/fault/fault.hpp"
+
+namespace twintrack::bench {
+
+/// What a session can be given besides its bench.
+struct SessionOptions {
+    std::optional<control::LearnedRange> learned{};  ///< absent: the controller has never learned
+    fault::Schedule faults{};
+    control::Unit controller{};  ///< replaces the built-in controller when set; the monitor stays
+    bool monitored = true;       ///< false while a range learn runs: there is nothing to compare with yet
+};
+
+/// Values of one tick: everything the record holds, by name.
+struct Snapshot {
+    Time time{};
+    double pedal_travel = 0.0;   ///< true, share of travel
+    double asked = 0.0;          ///< opening the pedal map asks of the true travel
+    double blade_opening = 0.0;  ///< true, share of the travel between the stops
+    plant::State<double> body{};
+    wiring::TrackValues pedal_volts{};     ///< [V] at the controller's pins
+    wiring::TrackValues throttle_volts{};  ///< [V]
+    double motor_voltage = 0.0;            ///< [V]
+    double supply = 0.0;                   ///< [V] at the controller
+    control::Input input;
+    control::Command command;
+    monitor::Reaction reaction = monitor::Reaction::none;
+};
+
+/// One key-on of a bench, from rest: a clock that steps controller ticks.
+///
+/// At a tick: faults → sensors → wiring → sampling → monitor → control → record; then the body is integrated to the
+/// next tick under the duty of this one. The first tick is at time zero, with the blade at its default position.
+class Session {
+public:
+    Session(const BenchParameters& p, Stroke stroke, SessionOptions options = {});
+    ~Session();
+    Session(Session&&) noexcept;
+    Session& operator=(Session&&) noexcept;
+
+    /// Makes the tick that is due, then integrates to the next one. Does nothing once the outcome is not "completed".
+    const Snapshot& step();
+    /// Makes the tick that is due without integrating further: the last one of a run.
+    const Snapshot& finish();
+
+    [[nodiscard]] const Snapshot& snapshot() const noexcept;
+    [[nodiscard]] Time time() const noexcept;  ///< of the tick that is due
+    [[nodiscard]] const Record& record() const noexcept;
+    [[nodiscard]] Record take_record();
+    [[nodiscard]] const std::vector<monitor::TroubleCode>& codes() const noexcept;
+    [[nodiscard]] const Outcome& outcome() const noexcept;
+
+private:
+    class Implementation;
+    std::unique_ptr<Implementation> implementation_;
+};
+
+/// The signals a session records, in the order of its columns.
+[[nodiscard]] std::vector<Signal> recorded_signals();
+
+}  // namespace twintrack::bench

@@ -1,0 +1,91 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <array>
+#include <limits>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "twintrack/bench/run.hpp"
+
+namespace twintrack::study {
+
+/// What the controller has learned before the case begins.
+enum class LearnSource {
+    none,   ///< nothing: as it left the maker
+    stale,  ///< another pedal or body, then the part was exchanged
+    fresh   ///< this very pair
+};
+
+constexpr std::array<std::pair<LearnSource, const char*>, 3> names(Tag<LearnSource>) {
+    return {{{LearnSource::none, "none"}, {LearnSource::stale, "stale"}, {LearnSource::fresh, "fresh"}}};
+}
+
+/// One pair driven through one stroke.
+struct Case {
+    bench::BenchParameters bench;
+    bench::Stroke stroke = bench::Stroke::rest_half_full_rest();
+    LearnSource learn = LearnSource::fresh;
+    std::optional<sensing::PedalParameters> learn_pedal;  ///< stale: the pedal the learn was run with; absent: this one
+    std::optional<sensing::ThrottleBodyParameters> learn_body;  ///< stale: the body it was run with; absent: this one
+    std::vector<fault::Fault> faults;                           ///< present in the run, not in the learn
+};
+
+/// How the pair answers the foot, judged on the true angles.
+enum class Answer { none, right, wrong, unsafe };
+
+constexpr std::array<std::pair<Answer, const char*>, 4> names(Tag<Answer>) {
+    return {{{Answer::none, "none"}, {Answer::right, "right"}, {Answer::wrong, "wrong"}, {Answer::unsafe, "unsafe"}}};
+}
+
+/// Where the judgement draws its lines.
+struct Limits {
+    double moved = 0.02;    ///< share of travel the blade must move to count as an answer (this bench's own)
+    double settled = 0.02;  ///< share of travel within which a held position is right (this bench's own)
+    double unasked = 0.10;  ///< share of travel beyond what the foot asks (student-competition rules T.4.2.4, IC.4.4.3)
+    double unasked_time = 0.100;  ///< [s] longer than which that is unsafe (T.4.2.5, IC.4.4.4)
+    double hold = 1.0;            ///< [s] a foot must hold still for the position to be judged
+    double judged = 0.3;          ///< [s] at the end of a hold during which the blade must be right
+};
+
+struct Judgement {
+    Answer answer = Answer::none;
+    double movement = 0.0;      ///< swing of the blade [share of travel]
+    double unasked = 0.0;       ///< largest opening beyond what the foot asks [share of travel]
+    double unasked_time = 0.0;  ///< [s] longest time beyond the limit
+    double settling_time =
+        std::numeric_limits<double>::quiet_NaN();  ///< [s] longest over the holds; NaN if one never settles
+    double error_rest = std::numeric_limits<double>::quiet_NaN();  ///< worst over the holds at rest [share of travel];
+                                                                   ///< NaN: no such hold
+    double error_half = std::numeric_limits<double>::quiet_NaN();  ///< worst over the holds in between
+    double error_full = std::numeric_limits<double>::quiet_NaN();  ///< worst over the holds at full
+};
+
+/// Judges a record: none (the blade moved less than `moved`), unsafe (more than `unasked` beyond what the foot asks for
+/// longer than `unasked_time`), right (within `settled` of what the pedal map asks at the end of every hold), else
+/// wrong.
+[[nodiscard]] Judgement judge(const Record& record, const bench::Stroke& stroke, const Limits& limits = {});
+
+struct CaseResult {
+    Judgement judgement;
+    std::string sentence;                ///< the verdict in words, with its numbers
+    std::optional<bool> learn_accepted;  ///< absent when no learn was run
+    std::string learn_reason;            ///< why it was refused
+    double final_opening = 0.0;          ///< true [share of travel]
+    std::vector<monitor::TroubleCode> codes;
+    Outcome outcome;
+    std::optional<Record> record;  ///< when asked for
+};
+
+/// A pure function of the case: the same bits on any thread. Trouble inside the run is stated in the outcome.
+[[nodiscard]] CaseResult run_case(const Case& c, bool keep_record = false, const bench::Interrupt& interrupt = {});
+
+/// The learn of a stale or fresh case, so that cases that share one need not repeat it.
+[[nodiscard]] bench::LearnRun run_learn(const Case& c, const bench::Interrupt& interrupt = {});
+
+/// As above with the learn already made.
+[[nodiscard]] CaseResult run_case(const Case& c, const std::optional<control::LearnResult>& learned, bool keep_record,
+                                  const bench::Interrupt& interrupt = {});
+
+}  // namespace twintrack::study

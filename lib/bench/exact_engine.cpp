@@ -1,0 +1,177 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "twintrack/bench/exact_engine.hpp"
+
+#include <algorithm>
+#include <array>
+#include <boost/numeric/odeint/stepper/controlled_runge_kutta.hpp>
+#include <boost/numeric/odeint/stepper/generation/generation_controlled_runge_kutta.hpp>
+#include <boost/numeric/odeint/stepper/generation/generation_runge_kutta_dopri5.hpp>
+#include <boost/numeric/odeint/stepper/generation/make_controlled.hpp>
+#include <boost/numeric/odeint/stepper/runge_kutta_dopri5.hpp>
+#include <cmath>
+
+namespace twintrack::bench {
+
+namespace odeint = boost::numeric::odeint;
+using plant::BridgeMode;
+using plant::State;
+
+namespace {
+
+constexpr std::size_t body_size = 4;    // current, angle, speed, bristle
+constexpr std::size_t ledger_size = 5;  // the five entries of the ledger, integrated beside the state
+
+template <std::size_t N>
+State<double> body_of(const std::array<double, N>& y) {
+    return {y[0], y[1], y[2], y[3]};
+}
+
+/// Quantities whose change of sign a step must not hide.
+struct Surfaces {
+    double below_closed, above_open, current;
+};
+
+}  // namespace
+
+class ExactEngine::Implementation {
+public:
+    Implementation(const plant::Coefficients<double>& c, const EngineSettings& s) : c_(c), s_(s), step_(1e-5) {}
+
+    std::optional<std::string> advance(State<double>& x, const plant::Drive<double>& drive, double span,
+                                       EnergyLedger* ledger) {
+        drive_ = drive;
+        drive_.conducting = drive.terminal.mode != BridgeMode::high_impedance || x.current != 0.0;
+        if (!ledger) {
+            std::array<double, body_size> y{x.current, x.angle, x.speed, x.bristle};
+            auto failure = integrate(y, span);
+            x = body_of(y);
+            return failure;
+        }
+        EnergyLedger& e = *ledger;
+        std::array<double, body_size + ledger_size> y{x.current, x.angle,   x.speed,    x.bristle, e.supplied,
+                                                      e.copper,  e.brushes, e.friction, e.stops};
+        auto failure = integrate(y, span);
+        x = body_of(y);
+        e = {y[4], y[5], y[6], y[7], y[8]};
+        return failure;
+    }
+
+    void set_coefficients(const plant::Coefficients<double>& c) { c_ = c; }
+
+private:
+    template <std::size_t N>
+    void right_hand_side(const std::array<double, N>& y, std::array<double, N>& dy) const {
+        const State<double> x = body_of(y);
+        const State<double> d = plant::derivatives(c_, drive_, x);
+        dy[0] = d.current, dy[1] = d.angle, dy[2] = d.speed, dy[3] = d.bristle;
+        if constexpr (N > body_size) {
+            const plant::Powers<double> p = plant::powers(c_, drive_, x);
+            dy[4] = p.supplied, dy[5] = p.copper, dy[6] = p.brushes, dy[7] = p.friction, dy[8] = p.stops;
+        }
+    }
+
+    template <std::size_t N>
+    std::optional<std::string> integrate(std::array<double, N>& y, double span) {
+        using Stepper = odeint::runge_kutta_dopri5<std::array<double, N>>;
+        auto controlled = odeint::make_controlled(s_.absolute_tolerance, s_.relative_tolerance, Stepper{});
+        const auto system = [this](const std::array<double, N>& a, std::array<double, N>& da, double) {
+            right_hand_side(a, da);
+        };
+        double t = 0.0;
+        for (int count = 0; t < span; ++count) {
+            if (count >= s_.most_steps) return "the step limit was reached inside one controller period";
+            const double remaining = span - t;
+            const double tried = std::min({step_, remaining, s_.largest_step});
+            double next = tried;
+            const double before_t = t;
+            const auto before = y;
+            if (controlled.try_step(system, y, t, next) == odeint::fail) {
+                if (!(next > s_.smallest_step)) return "the step became too small to meet the tolerance";
+                step_ = next;
+                continue;
+            }
+            if (!finite(y)) return "the state is no longer finite";
+            step_ = tried < step_ ? std::max(step_, next) : next;
+            if (tried == remaining) t = span;  // the sum of steps may miss the end by one unit in the last place
+            if (crosses(before, y)) {
+                t = before_t + land_on_event(system, before, y, tried);
+                controlled.reset();
+                step_ = std::min(step_, 1e-4);
+            }
+        }
+        return std::nullopt;
+    }
+
+    template <std::size_t N>
+    static bool finite(const std::array<double, N>& y) {
+        return std::all_of(y.begin(), y.end(), [](double v) { return std::isfinite(v); });
+    }
+
+    template <std::size_t N>
+    Surfaces surfaces(const std::array<double, N>& y) const {
+        const bool dying = drive_.terminal.mode == BridgeMode::high_impedance && drive_.conducting;
+        return {c_.stops.closed - y[1], y[1] - c_.stops.open, dying ? y[0] : 0.0};
+    }
+
+    /// Contact begins within the step (leaving a stop needs no event: the force fades to nothing by itself), or the
+    /// current of an open bridge changes sign.
+    template <std::size_t N>
+    bool crosses(const std::array<double, N>& a, const std::array<double, N>& b) const {
+        const Surfaces from = surfaces(a), to = surfaces(b);
+        return (from.below_closed < 0.0 && to.below_closed > 0.0) || (from.above_open < 0.0 && to.above_open > 0.0) ||
+               from.current * to.current < 0.0;
+    }
+
+    /// The far side of a bracket narrow enough to call it the event; `y` becomes the state there. Returns the step.
+    template <class System, std::size_t N>
+    double land_on_event(const System& system, const std::array<double, N>& before, std::array<double, N>& y,
+                         double step) {
+        double near = 0.0, far = step;
+        odeint::runge_kutta_dopri5<std::array<double, N>> stepper;
+        for (int halvings = 0; halvings < 60 && !landed(y); ++halvings) {
+            const double middle = 0.5 * (near + far);
+            auto trial = before;
+            stepper.reset();
+            stepper.do_step(system, trial, 0.0, middle);
+            if (crosses(before, trial)) {
+                far = middle;
+                y = trial;
+            } else {
+                near = middle;
+            }
+        }
+        if (drive_.terminal.mode == BridgeMode::high_impedance && before[0] * y[0] < 0.0) {
+            y[0] = 0.0;
+            drive_.conducting = false;
+        }
+        return far;
+    }
+
+    template <std::size_t N>
+    bool landed(const std::array<double, N>& y) const {
+        constexpr double angle_error = 1e-10, current_error = 1e-9;
+        const Surfaces s = surfaces(y);
+        const bool contact = s.below_closed > 0.0 || s.above_open > 0.0;
+        return contact ? std::max(s.below_closed, s.above_open) < angle_error : std::fabs(s.current) < current_error;
+    }
+
+    plant::Coefficients<double> c_;
+    EngineSettings s_;
+    plant::Drive<double> drive_;
+    double step_;  ///< [s] carried from tick to tick
+};
+
+ExactEngine::ExactEngine(const plant::Coefficients<double>& c, const EngineSettings& settings)
+    : implementation_(std::make_unique<Implementation>(c, settings)) {}
+ExactEngine::~ExactEngine() = default;
+ExactEngine::ExactEngine(ExactEngine&&) noexcept = default;
+ExactEngine& ExactEngine::operator=(ExactEngine&&) noexcept = default;
+
+std::optional<std::string> ExactEngine::advance(plant::State<double>& x, const plant::Drive<double>& drive, double span,
+                                                EnergyLedger* ledger) {
+    return implementation_->advance(x, drive, span, ledger);
+}
+
+void ExactEngine::set_coefficients(const plant::Coefficients<double>& c) { implementation_->set_coefficients(c); }
+
+}  // namespace twintrack::bench

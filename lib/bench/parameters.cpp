@@ -1,0 +1,22 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "twintrack/bench/parameters.hpp"
+
+#include <cmath>
+
+#include "twintrack/core/time.hpp"
+
+namespace twintrack::bench {
+
+void check(const BenchParameters& p, const std::string& path) {
+    const auto where = [&](const char* name) { return path.empty() ? std::string(name) : path + "." + name; };
+    const Time control = from_seconds(p.control_period), record = from_seconds(p.record_period);
+    if (std::fabs(seconds(control) - p.control_period) > 1e-12)
+        throw InvalidParameter(where("control_period"),
+                               "must be a whole number of microseconds; got " + std::to_string(p.control_period * 1e6));
+    if (record.count() % control.count() != 0)
+        throw InvalidParameter(where("record_period"), "must be a whole multiple of the control period (" +
+                                                           std::to_string(control.count()) + " us); got " +
+                                                           std::to_string(record.count()) + " us");
+}
+
+}  // namespace twintrack::bench

@@ -1,0 +1,255 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "twintrack/bench/session.hpp"
+
+#include <array>
+
+#include "twintrack/bench/exact_engine.hpp"
+#include "twintrack/core/random.hpp"
+#include "twintrack/wiring/connection.hpp"
+
+namespace twintrack::bench {
+
+using control::Command;
+using plant::BridgeMode;
+using sensing::max_tracks;
+
+namespace {
+
+constexpr std::uint32_t pedal_noise = 0, throttle_noise = 16;  // first noise channel of each assembly
+
+std::vector<sensing::Track> make_tracks(const std::vector<sensing::TrackParameters>& list, const std::string& where) {
+    std::vector<sensing::Track> tracks;
+    for (std::size_t k = 0; k < list.size(); ++k)
+        tracks.emplace_back(list[k], where + "[" + std::to_string(k + 1) + "]");
+    return tracks;
+}
+
+const BenchParameters& validated(const BenchParameters& p) {
+    validate(p);
+    return p;
+}
+
+plant::BodyMechanics with_effects(plant::BodyMechanics body, const fault::Effects& e) {
+    body.springs.open_preload *= e.return_spring;
+    body.springs.open_rate *= e.return_spring;
+    body.springs.close_preload *= e.opener_spring;
+    body.springs.close_rate *= e.opener_spring;
+    body.friction.coulomb *= e.friction;
+    body.friction.breakaway *= e.friction;
+    body.friction.viscous *= e.friction;
+    return body;
+}
+
+bool same_mechanics(const fault::Effects& a, const fault::Effects& b) {
+    return a.return_spring == b.return_spring && a.opener_spring == b.opener_spring && a.friction == b.friction;
+}
+
+}  // namespace
+
+std::vector<Signal> recorded_signals() {
+    return {{"pedal.travel", ""},
+            {"pedal.track1", "V"},
+            {"pedal.track2", "V"},
+            {"pedal.track3", "V"},
+            {"asked", ""},
+            {"demand", ""},
+            {"set_point", ""},
+            {"opening", ""},
+            {"blade.opening", ""},
+            {"blade.angle", "rad"},
+            {"blade.speed", "rad/s"},
+            {"throttle.track1", "V"},
+            {"throttle.track2", "V"},
+            {"throttle.track3", "V"},
+            {"duty", ""},
+            {"motor.current", "A"},
+            {"motor.voltage", "V"},
+            {"supply", "V"},
+            {"reaction", ""}};
+}
+
+class Session::Implementation {
+public:
+    Implementation(const BenchParameters& p, Stroke stroke, SessionOptions options)
+        : p_(validated(p)),
+          stroke_(std::move(stroke)),
+          faults_(std::move(options.faults)),
+          period_(from_seconds(p.control_period)),
+          record_every_(from_seconds(p.record_period).count() / period_.count()),
+          pedal_(make_tracks(p.pedal.tracks, "pedal.tracks")),
+          throttle_(make_tracks(p.body.tracks, "body.tracks")),
+          channels_(2 * max_tracks, sensing::Channel(p.acquisition, period_)),
+          pedal_map_(p.controller.pedal_map.pedal, p.controller.pedal_map.opening, "controller.pedal_map"),
+          engine_(plant::coefficients(p.body.mechanics),
+                  {.relative_tolerance = p.tolerance, .absolute_tolerance = 0.01 * p.tolerance}),
+          controller_(std::move(options.controller)),
+          record_(recorded_signals()) {
+        if (options.monitored)
+            monitor_.emplace(p.monitor, options.learned, p.pedal.tracks.size(), p.body.tracks.size(), period_);
+        if (!controller_) {
+            auto own = std::make_shared<control::Controller>(p.controller, p.body.mechanics, std::move(options.learned),
+                                                             period_, p.acquisition.filter_time, p.acquisition.bits);
+            controller_ = [own](const control::Input& in) { return own->step(in); };
+        }
+        now_.body = {0.0, plant::default_angle(p.body.mechanics), 0.0, 0.0};
+        record_.reserve(static_cast<std::size_t>(stroke_.duration() / p.record_period) + 2);
+    }
+
+    const Snapshot& tick(bool integrate) {
+        if (!outcome_.ok()) return now_;
+        now_.time = due_;
+        apply_faults();
+        const wiring::Ends ends = wiring::ideal(sense());
+        sample(ends);
+        watch();
+        act();
+        if (ticks_ % record_every_ == 0) store();
+        if (integrate) advance();
+        return now_;
+    }
+
+    const Snapshot& snapshot() const noexcept { return now_; }
+    Time due() const noexcept { return due_; }
+    Record& record() noexcept { return record_; }
+    const Outcome& outcome() const noexcept { return outcome_; }
+    const std::vector<monitor::TroubleCode>& codes() const noexcept {
+        static const std::vector<monitor::TroubleCode> none;
+        return monitor_ ? monitor_->codes() : none;
+    }
+
+private:
+    void apply_faults() {
+        if (faults_.empty()) return;
+        const fault::Effects next = faults_.effects(due_);
+        if (!same_mechanics(next, effects_))
+            engine_.set_coefficients(plant::coefficients(with_effects(p_.body.mechanics, next)));
+        effects_ = next;
+    }
+
+    /// Outputs of every track now, with their noise.
+    wiring::Sources sense() {
+        const auto& stops = p_.body.mechanics.stops;
+        now_.pedal_travel = stroke_.travel(due_);
+        now_.asked = pedal_map_(now_.pedal_travel);
+        now_.blade_opening = (now_.body.angle - stops.closed_angle) / (stops.open_angle - stops.closed_angle);
+        wiring::Sources s;
+        s.reference = p_.reference;
+        read(pedal_, now_.pedal_travel, effects_.pedal, pedal_noise, s.pedal);
+        read(throttle_, now_.blade_opening, effects_.throttle, throttle_noise, s.throttle);
+        return s;
+    }
+
+    void read(std::vector<sensing::Track>& tracks, double position,
+              const std::array<sensing::TrackEffect, max_tracks>& effects, std::uint32_t channel,
+              wiring::TrackValues& out) {
+        for (std::size_t k = 0; k < tracks.size(); ++k) {
+            const double noise = tracks[k].parameters().noise + effects[k].noise;
+            const NoiseStream stream(static_cast<std::uint32_t>(p_.seed), static_cast<std::uint32_t>(p_.case_number),
+                                     channel + static_cast<std::uint32_t>(k));
+            out[k] = tracks[k].read(position, effects[k]);
+            if (noise > 0.0)
+                out[k] = clamp(out[k] + noise * stream.normal(static_cast<std::uint64_t>(ticks_)), 0.0, 1.0);
+        }
+    }
+
+    void sample(const wiring::Ends& ends) {
+        now_.pedal_volts = ends.pedal;
+        now_.throttle_volts = ends.throttle;
+        now_.input.time = due_;
+        for (std::size_t k = 0; k < pedal_.size(); ++k)
+            now_.input.pedal[k] = channels_[k].sample(ends.pedal[k], ends.reference);
+        for (std::size_t k = 0; k < throttle_.size(); ++k)
+            now_.input.throttle[k] = channels_[max_tracks + k].sample(ends.throttle[k], ends.reference);
+        const double open_circuit = p_.supply * effects_.supply;
+        now_.supply = open_circuit - p_.bridge.supply_resistance * now_.command.duty * now_.body.current;
+        now_.input.supply = now_.supply;
+        now_.input.motor_current = now_.body.current;
+    }
+
+    void watch() {
+        if (monitor_) now_.reaction = monitor_->step(now_.input, now_.command);
+        now_.input.motor_permitted = now_.reaction == monitor::Reaction::none;
+    }
+
+    /// Asks the controller, and never lets it drive a motor that the monitor has switched off.
+    void act() {
+        now_.command = controller_(now_.input);
+        if (!now_.input.motor_permitted) now_.command.mode = BridgeMode::high_impedance;
+        if (now_.command.mode != BridgeMode::drive) now_.command.duty = 0.0;
+        drive_.terminal = plant::terminal(p_.bridge, now_.command.mode, now_.command.duty, p_.supply * effects_.supply);
+        drive_.external_torque = effects_.external_torque;
+        const bool open = now_.command.mode == BridgeMode::high_impedance && now_.body.current == 0.0;
+        now_.motor_voltage =
+            open ? p_.body.mechanics.motor.gear_ratio * p_.body.mechanics.motor.constant * now_.body.speed
+                 : plant::motor_voltage(drive_.terminal, now_.body.current);
+    }
+
+    void store() {
+        const Snapshot& s = now_;
+        const std::array<double, 19> row{s.pedal_travel,
+                                         s.pedal_volts[0],
+                                         s.pedal_volts[1],
+                                         s.pedal_volts[2],
+                                         s.asked,
+                                         s.command.demand,
+                                         s.command.set_point,
+                                         s.command.opening,
+                                         s.blade_opening,
+                                         s.body.angle,
+                                         s.body.speed,
+                                         s.throttle_volts[0],
+                                         s.throttle_volts[1],
+                                         s.throttle_volts[2],
+                                         s.command.duty,
+                                         s.body.current,
+                                         s.motor_voltage,
+                                         s.supply,
+                                         static_cast<double>(s.reaction)};
+        record_.append(due_, row);
+    }
+
+    void advance() {
+        if (auto failure = engine_.advance(now_.body, drive_, seconds(period_))) {
+            outcome_ = {Status::numerical_failure, due_, *failure};
+            return;
+        }
+        due_ += period_;
+        ++ticks_;
+    }
+
+    BenchParameters p_;
+    Stroke stroke_;
+    fault::Schedule faults_;
+    Time period_;
+    std::int64_t record_every_;
+    std::vector<sensing::Track> pedal_, throttle_;
+    std::vector<sensing::Channel> channels_;
+    Table pedal_map_;
+    ExactEngine engine_;
+    std::optional<monitor::Monitor> monitor_;
+    control::Unit controller_;
+    Record record_;
+    fault::Effects effects_;
+    plant::Drive<double> drive_;
+    Snapshot now_;
+    Outcome outcome_;
+    Time due_{};
+    std::int64_t ticks_ = 0;
+};
+
+Session::Session(const BenchParameters& p, Stroke stroke, SessionOptions options)
+    : implementation_(std::make_unique<Implementation>(p, std::move(stroke), std::move(options))) {}
+Session::~Session() = default;
+Session::Session(Session&&) noexcept = default;
+Session& Session::operator=(Session&&) noexcept = default;
+
+const Snapshot& Session::step() { return implementation_->tick(true); }
+const Snapshot& Session::finish() { return implementation_->tick(false); }
+const Snapshot& Session::snapshot() const noexcept { return implementation_->snapshot(); }
+Time Session::time() const noexcept { return implementation_->due(); }
+const Record& Session::record() const noexcept { return implementation_->record(); }
+Record Session::take_record() { return std::move(implementation_->record()); }
+const std::vector<monitor::TroubleCode>& Session::codes() const noexcept { return implementation_->codes(); }
+const Outcome& Session::outcome() const noexcept { return implementation_->outcome(); }
+
+}  // namespace twintrack::bench

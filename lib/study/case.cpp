@@ -1,0 +1,97 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "twintrack/study/case.hpp"
+
+#include <cmath>
+#include <cstdio>
+
+namespace twintrack::study {
+
+namespace {
+
+std::string percent(double share) {
+    char text[32];
+    std::snprintf(text, sizeof text, "%.1f %%", 100.0 * share);
+    return text;
+}
+
+std::string seconds_text(double s) {
+    char text[32];
+    std::snprintf(text, sizeof text, "%.2f s", s);
+    return text;
+}
+
+std::string errors(const Judgement& j) {
+    std::string text;
+    const auto add = [&](const char* where, double error) {
+        if (!std::isnan(error)) text += (text.empty() ? "" : ", ") + percent(error) + " at " + where;
+    };
+    add("rest", j.error_rest);
+    add("part travel", j.error_half);
+    add("full", j.error_full);
+    return text;
+}
+
+std::string noticed(const std::vector<monitor::TroubleCode>& codes) {
+    if (codes.empty()) return "no check noticed";
+    return codes.front().text() + " (" + codes.front().meaning + ") after " +
+           seconds_text(seconds(codes.front().confirmed));
+}
+
+std::string sentence(const CaseResult& r) {
+    if (!r.outcome.ok()) return "The run ended early: " + r.outcome.reason + ".";
+    const Judgement& j = r.judgement;
+    switch (j.answer) {
+        case Answer::none:
+            return "No answer: the blade moved " + percent(j.movement) + " of its travel; " + noticed(r.codes) + ".";
+        case Answer::right:
+            return "Right answer: off by " + errors(j) + ", settled within " + seconds_text(j.settling_time) + ".";
+        case Answer::wrong:
+            return "Wrong answer: off by " + errors(j) + "; " + noticed(r.codes) + ".";
+        case Answer::unsafe:
+            return "Unsafe: open up to " + percent(j.unasked) + " of travel beyond what the foot asks, for " +
+                   seconds_text(j.unasked_time) + " beyond the limit; " + noticed(r.codes) + ".";
+    }
+    return {};
+}
+
+/// The bench as it was when the learn was run.
+bench::BenchParameters bench_of_learn(const Case& c) {
+    bench::BenchParameters p = c.bench;
+    if (c.learn != LearnSource::stale) return p;
+    if (c.learn_pedal) p.pedal = *c.learn_pedal;
+    if (c.learn_body) p.body = *c.learn_body;
+    return p;
+}
+
+}  // namespace
+
+bench::LearnRun run_learn(const Case& c, const bench::Interrupt& interrupt) {
+    return bench::learn(bench_of_learn(c), bench::Stroke::two_presses(), {}, interrupt);
+}
+
+CaseResult run_case(const Case& c, const std::optional<control::LearnResult>& learned, bool keep_record,
+                    const bench::Interrupt& interrupt) {
+    CaseResult result;
+    bench::SessionOptions options{.learned = {}, .faults = fault::Schedule(c.faults)};
+    if (learned) {
+        result.learn_accepted = learned->accepted;
+        result.learn_reason = learned->reason;
+        options.learned = learned->range;
+    }
+    bench::Run run = bench::run(c.bench, c.stroke, {}, std::move(options), interrupt);
+    result.judgement = judge(run.record, c.stroke);
+    const auto blade = run.record.column("blade.opening");
+    result.final_opening = blade.empty() ? 0.0 : blade.back();
+    result.codes = std::move(run.codes);
+    result.outcome = run.outcome;
+    result.sentence = sentence(result);
+    if (keep_record) result.record = std::move(run.record);
+    return result;
+}
+
+CaseResult run_case(const Case& c, bool keep_record, const bench::Interrupt& interrupt) {
+    if (c.learn == LearnSource::none) return run_case(c, std::nullopt, keep_record, interrupt);
+    return run_case(c, run_learn(c, interrupt).result, keep_record, interrupt);
+}
+
+}  // namespace twintrack::study

@@ -1,0 +1,66 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include <algorithm>
+#include <cmath>
+
+#include "twintrack/analysis/metrics.hpp"
+#include "twintrack/study/case.hpp"
+
+namespace twintrack::study {
+
+namespace {
+
+double worse(double known, double next) { return std::isnan(known) ? next : std::max(known, next); }
+
+/// The entry of the judgement that a hold at `travel` counts toward.
+double& error_of(Judgement& j, double travel) {
+    constexpr double edge = 0.02;
+    return travel < edge ? j.error_rest : travel > 1.0 - edge ? j.error_full : j.error_half;
+}
+
+struct Holds {
+    bool right = true;
+    bool settled = true;
+    double settling = 0.0;
+};
+
+Holds judge_holds(const Record& record, const bench::Stroke& stroke, const Limits& limits, Judgement& j) {
+    const auto time = record.time(), blade = record.column("blade.opening"), asked = record.column("asked");
+    Holds h;
+    for (const auto& hold : stroke.holds(limits.hold)) {
+        if (time.empty() || hold.to > time.back() + 1e-9) continue;  // the run ended before this hold did
+        const auto end = analysis::window(time, hold.to - limits.judged, hold.to);
+        if (end.empty()) continue;
+        const double error = analysis::largest_distance(blade, asked, end);
+        double& entry = error_of(j, hold.travel);
+        entry = worse(entry, error);
+        h.right = h.right && error <= limits.settled;
+        const auto whole = analysis::window(time, hold.from, hold.to);
+        const auto settling = analysis::settling_time(time, blade, asked[end.first], limits.settled, whole);
+        h.settled = h.settled && settling.has_value();
+        if (settling && hold.from > 0.0) h.settling = std::max(h.settling, *settling);
+    }
+    return h;
+}
+
+}  // namespace
+
+Judgement judge(const Record& record, const bench::Stroke& stroke, const Limits& limits) {
+    Judgement j;
+    const auto blade = record.column("blade.opening");
+    const auto beyond = analysis::excess(record.time(), blade, record.column("asked"), limits.unasked);
+    j.movement = analysis::swing(blade);
+    j.unasked = beyond.largest;
+    j.unasked_time = beyond.longest;
+    const Holds holds = judge_holds(record, stroke, limits, j);
+    if (holds.settled) j.settling_time = holds.settling;
+    if (j.movement < limits.moved) {
+        j.answer = Answer::none;
+    } else if (j.unasked_time > limits.unasked_time) {
+        j.answer = Answer::unsafe;
+    } else {
+        j.answer = holds.right ? Answer::right : Answer::wrong;
+    }
+    return j;
+}
+
+}  // namespace twintrack::study

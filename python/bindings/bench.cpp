@@ -1,0 +1,150 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "twintrack/bench/run.hpp"
+
+#include "fields.hpp"
+#include "interrupt.hpp"
+
+namespace twintrack::python {
+
+using namespace bench;
+
+namespace {
+
+/// A controller written in Python: any object with `step(input) -> Command`.
+control::Unit unit_of(py::object controller) {
+    if (controller.is_none()) return {};
+    if (!py::hasattr(controller, "step"))
+        throw InvalidParameter("controller", "needs a method step(input) that returns a Command");
+    // The last copy may die in C++ without the interpreter lock: release the object under it.
+    auto held = std::shared_ptr<py::object>(new py::object(controller.attr("step")), [](py::object* o) {
+        py::gil_scoped_acquire lock;
+        delete o;
+    });
+    return [held](const control::Input& in) {
+        py::gil_scoped_acquire lock;
+        return (*held)(in).cast<control::Command>();
+    };
+}
+
+SessionOptions options_of(std::optional<control::LearnedRange> learned, std::vector<fault::Fault> faults,
+                          py::object controller) {
+    return {.learned = std::move(learned),
+            .faults = fault::Schedule(std::move(faults)),
+            .controller = unit_of(std::move(controller))};
+}
+
+Run run_bench(const BenchParameters& p, const Stroke& stroke, std::optional<double> duration,
+              std::optional<control::LearnedRange> learned, std::vector<fault::Fault> faults, py::object controller) {
+    SessionOptions options = options_of(std::move(learned), std::move(faults), std::move(controller));
+    Interrupted signal;
+    Run result = [&] {
+        py::gil_scoped_release unlocked;
+        return run(p, stroke, duration, std::move(options), signal.question());
+    }();
+    signal.raise_if_set();
+    return result;
+}
+
+LearnRun learn_bench(const BenchParameters& p, std::optional<Stroke> stroke, std::vector<fault::Fault> faults) {
+    Interrupted signal;
+    LearnRun result = [&] {
+        py::gil_scoped_release unlocked;
+        return learn(p, stroke.value_or(Stroke::two_presses()), fault::Schedule(std::move(faults)), signal.question());
+    }();
+    signal.raise_if_set();
+    return result;
+}
+
+void bind_stroke(py::module_& m) {
+    py::class_<Stroke>(m, "Stroke", "A pedal movement over time: piecewise linear, held at its ends.")
+        .def(py::init<std::vector<double>, std::vector<double>>(), py::kw_only(), py::arg("time"), py::arg("travel"),
+             "`time` [s] increasing, `travel` [share of pedal travel, 0 … 1]; lists of equal length.")
+        .def_static("rest_half_full_rest", &Stroke::rest_half_full_rest, "Rest, half, full, rest; ramps of one second.")
+        .def_static("two_presses", &Stroke::two_presses, "What the range learn asks of the foot.")
+        .def_static("rest", &Stroke::rest, py::arg("duration"), "Never touched.")
+        .def_property_readonly(
+            "time", [](const Stroke& s) { return std::vector<double>(s.table().x().begin(), s.table().x().end()); })
+        .def_property_readonly(
+            "travel", [](const Stroke& s) { return std::vector<double>(s.table().y().begin(), s.table().y().end()); })
+        .def_property_readonly("duration", &Stroke::duration, "[s].")
+        .def("__repr__", [](const Stroke& s) { return "Stroke(" + std::to_string(s.duration()) + " s)"; });
+}
+
+void bind_session(py::module_& m) {
+    py::class_<Snapshot>(m, "Snapshot", "Values of one tick.")
+        .def_property_readonly(
+            "time", [](const Snapshot& s) { return seconds(s.time); }, "[s].")
+        .def_readonly("pedal_travel", &Snapshot::pedal_travel, "True, share of travel.")
+        .def_readonly("asked", &Snapshot::asked, "Opening the pedal map asks of the true travel.")
+        .def_readonly("blade_opening", &Snapshot::blade_opening, "True, share of travel.")
+        .def_property_readonly(
+            "blade_angle", [](const Snapshot& s) { return s.body.angle; }, "[rad].")
+        .def_property_readonly(
+            "blade_speed", [](const Snapshot& s) { return s.body.speed; }, "[rad/s].")
+        .def_property_readonly(
+            "motor_current", [](const Snapshot& s) { return s.body.current; }, "[A].")
+        .def_readonly("motor_voltage", &Snapshot::motor_voltage, "[V].")
+        .def_readonly("supply", &Snapshot::supply, "[V].")
+        .def_readonly("input", &Snapshot::input)
+        .def_readonly("command", &Snapshot::command)
+        .def_property_readonly("reaction", [](const Snapshot& s) { return std::string(name_of(s.reaction)); });
+    py::class_<Session>(m, "Session", "One key-on of a bench, stepped tick by tick.")
+        .def(py::init([](const BenchParameters& p, const Stroke& stroke, std::optional<control::LearnedRange> learned,
+                         std::vector<fault::Fault> faults, py::object controller) {
+                 return Session(p, stroke, options_of(std::move(learned), std::move(faults), std::move(controller)));
+             }),
+             py::arg("parameters"), py::arg("stroke"), py::kw_only(), py::arg("learned") = py::none(),
+             py::arg("faults") = std::vector<fault::Fault>{}, py::arg("controller") = py::none())
+        .def(
+            "step", [](Session& s) { return s.step(); },
+            "Makes the tick that is due and integrates to the next; returns its Snapshot.")
+        .def_property_readonly(
+            "snapshot", [](const Session& s) { return s.snapshot(); }, "A copy of the last tick's values.")
+        .def_property_readonly(
+            "time", [](const Session& s) { return seconds(s.time()); }, "[s] of the tick that is due.")
+        .def_property_readonly(
+            "record", [](const Session& s) { return s.record(); }, "A copy of what was recorded so far.")
+        .def_property_readonly("codes", [](const Session& s) { return s.codes(); })
+        .def_property_readonly("outcome", [](const Session& s) { return s.outcome(); });
+}
+
+}  // namespace
+
+void bind_bench(py::module_& m) {
+    bind_struct<BenchParameters>(m, "BenchParameters",
+                                 "A pedal, a throttle body and the controller both are wired to.");
+    bind_stroke(m);
+    py::class_<Run>(m, "Run", "What a run gave.")
+        .def_readonly("record", &Run::record, py::return_value_policy::reference_internal)
+        .def_readonly("outcome", &Run::outcome)
+        .def_readonly("codes", &Run::codes);
+    py::class_<LearnRun>(m, "LearnRun", "What a range learn gave.")
+        .def_readonly("result", &LearnRun::result)
+        .def_property_readonly("accepted", [](const LearnRun& r) { return r.result.accepted; })
+        .def_property_readonly("reason", [](const LearnRun& r) { return r.result.reason; })
+        .def_property_readonly("stopped_in",
+                               [](const LearnRun& r) { return std::string(name_of(r.result.stopped_in)); })
+        .def_property_readonly("range", [](const LearnRun& r) { return r.result.range; })
+        .def_readonly("record", &LearnRun::record, py::return_value_policy::reference_internal)
+        .def_property_readonly(
+            "state",
+            [](const LearnRun& r) {
+                std::vector<std::string> names;
+                for (const double s : r.state)
+                    names.emplace_back(name_of(static_cast<control::LearnState>(static_cast<int>(s))));
+                return names;
+            },
+            "Name of the learn's step at each recorded time.")
+        .def_readonly("outcome", &LearnRun::outcome);
+    m.def("run", &run_bench, py::arg("parameters"), py::arg("stroke"), py::arg("duration") = py::none(), py::kw_only(),
+          py::arg("learned") = py::none(), py::arg("faults") = std::vector<fault::Fault>{},
+          py::arg("controller") = py::none(),
+          "Key on, the stroke, for `duration` [s] or as long as the stroke. Releases the interpreter lock.");
+    m.def(
+        "learn", &learn_bench, py::arg("parameters"), py::arg("stroke") = py::none(), py::kw_only(),
+        py::arg("faults") = std::vector<fault::Fault>{},
+        "Runs the range learn; the foot does `stroke` (two full presses unless given). Releases the interpreter lock.");
+    bind_session(m);
+}
+
+}  // namespace twintrack::python

@@ -1,0 +1,16 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "fields.hpp"
+
+PYBIND11_MODULE(_core, m) {
+    namespace tp = twintrack::python;
+    m.doc() = "Compiled heart of twintrack; use it through the package `twintrack`.";
+    m.attr("__version__") = TWINTRACK_VERSION;
+    tp::bind_core(m);
+    tp::bind_plant(m);
+    tp::bind_sensing(m);
+    tp::bind_control(m);
+    tp::bind_monitor(m);
+    tp::bind_fault(m);
+    tp::bind_bench(m);
+    tp::bind_study(m);
+}

@@ -1,0 +1,24 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "twintrack/monitor/monitor.hpp"
+
+#include "fields.hpp"
+
+namespace twintrack::python {
+
+void bind_monitor(py::module_& m) {
+    using namespace monitor;
+    bind_struct<CheckParameters>(m, "CheckParameters", "How long a check must see a fault, and whether it forgets.");
+    bind_struct<MonitorParameters>(m, "MonitorParameters", "Thresholds of the plausibility monitor.");
+    py::class_<TroubleCode>(m, "TroubleCode", "A trouble code (SAE J2012) with its failure-type byte.")
+        .def_readonly("code", &TroubleCode::code)
+        .def_readonly("failure_type", &TroubleCode::failure_type)
+        .def_readonly("meaning", &TroubleCode::meaning)
+        .def_property_readonly(
+            "confirmed", [](const TroubleCode& c) { return seconds(c.confirmed); }, "[s] since key-on.")
+        .def_property_readonly("text", &TroubleCode::text)
+        .def("__repr__", [](const TroubleCode& c) {
+            return c.text() + " (" + c.meaning + ") at " + std::to_string(seconds(c.confirmed)) + " s";
+        });
+}
+
+}  // namespace twintrack::python

@@ -1,0 +1,124 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "twintrack/study/case.hpp"
+
+#include "fields.hpp"
+#include "interrupt.hpp"
+
+namespace twintrack::python {
+
+using namespace study;
+
+namespace {
+
+CaseResult run_released(const Case& c, std::optional<control::LearnResult> learned, bool trace) {
+    Interrupted signal;
+    CaseResult result = [&] {
+        py::gil_scoped_release unlocked;
+        return learned ? run_case(c, learned, trace, signal.question()) : run_case(c, trace, signal.question());
+    }();
+    signal.raise_if_set();
+    return result;
+}
+
+bench::LearnRun learn_released(const Case& c) {
+    Interrupted signal;
+    bench::LearnRun result = [&] {
+        py::gil_scoped_release unlocked;
+        return run_learn(c, signal.question());
+    }();
+    signal.raise_if_set();
+    return result;
+}
+
+void bind_case(py::module_& m) {
+    py::class_<Case>(m, "Case", "One pair driven through one stroke.")
+        .def(py::init([](bench::BenchParameters parameters, const std::string& learn,
+                         std::optional<sensing::PedalParameters> learn_pedal,
+                         std::optional<sensing::ThrottleBodyParameters> learn_body, std::optional<bench::Stroke> stroke,
+                         std::vector<fault::Fault> faults) {
+                 (void)fault::Schedule(faults);
+                 return Case{std::move(parameters),
+                             stroke.value_or(bench::Stroke::rest_half_full_rest()),
+                             enumerator<LearnSource>(py::str(learn), "learn"),
+                             std::move(learn_pedal),
+                             std::move(learn_body),
+                             std::move(faults)};
+             }),
+             py::kw_only(), py::arg("parameters"), py::arg("learn") = "fresh", py::arg("learn_pedal") = py::none(),
+             py::arg("learn_body") = py::none(), py::arg("stroke") = py::none(),
+             py::arg("faults") = std::vector<fault::Fault>{},
+             "learn: \"none\" (never learned), \"fresh\" (this pair), \"stale\" (with `learn_pedal` and/or "
+             "`learn_body`, then exchanged).")
+        .def_readonly("parameters", &Case::bench)
+        .def_readonly("stroke", &Case::stroke)
+        .def_property_readonly("learn", [](const Case& c) { return std::string(name_of(c.learn)); });
+}
+
+}  // namespace
+
+void bind_study(py::module_& m) {
+    bind_case(m);
+    const auto judged = [](double Judgement::*member) {
+        return [member](const CaseResult& r) { return r.judgement.*member; };
+    };
+    py::class_<CaseResult>(m, "CaseResult", "What became of a case.")
+        .def_property_readonly(
+            "answer", [](const CaseResult& r) { return std::string(name_of(r.judgement.answer)); },
+            "none, right, wrong or unsafe.")
+        .def_readonly("sentence", &CaseResult::sentence, "The verdict in words.")
+        .def_readonly("learn_accepted", &CaseResult::learn_accepted, "None when no learn was run.")
+        .def_readonly("learn_reason", &CaseResult::learn_reason)
+        .def_property_readonly("movement", judged(&Judgement::movement), "Swing of the blade [share of travel].")
+        .def_property_readonly("unasked_opening", judged(&Judgement::unasked),
+                               "Largest opening beyond what the foot asks [share of travel].")
+        .def_property_readonly("unasked_time", judged(&Judgement::unasked_time), "[s] longest time beyond the limit.")
+        .def_property_readonly("settling_time", judged(&Judgement::settling_time),
+                               "[s] longest over the holds; NaN if one never settles.")
+        .def_property_readonly("error_rest", judged(&Judgement::error_rest),
+                               "[share of travel]; NaN without such a hold.")
+        .def_property_readonly("error_half", judged(&Judgement::error_half),
+                               "[share of travel]; NaN without such a hold.")
+        .def_property_readonly("error_full", judged(&Judgement::error_full),
+                               "[share of travel]; NaN without such a hold.")
+        .def_readonly("final_opening", &CaseResult::final_opening, "[share of travel].")
+        .def_readonly("codes", &CaseResult::codes)
+        .def_property_readonly(
+            "first_code_time",
+            [](const CaseResult& r) {
+                return r.codes.empty() ? std::optional<double>()
+                                       : std::optional<double>(seconds(r.codes.front().confirmed));
+            },
+            "[s] since key-on, or None.")
+        .def_readonly("outcome", &CaseResult::outcome)
+        .def_property_readonly(
+            "record", [](const CaseResult& r) -> const Record* { return r.record ? &*r.record : nullptr; },
+            py::return_value_policy::reference_internal, "The record when a trace was asked for, else None.");
+    m.def("run_case", &run_released, py::arg("case"), py::kw_only(), py::arg("learned") = py::none(),
+          py::arg("trace") = false,
+          "Runs one case; a pure function. `learned`: the LearnResult of `run_learn(case)`, so that cases can share "
+          "one.");
+    m.def("run_learn", &learn_released, py::arg("case"), "The range learn of a stale or fresh case.");
+    m.def(
+        "judge",
+        [](const Record& record, const bench::Stroke& stroke) {
+            return std::string(name_of(judge(record, stroke).answer));
+        },
+        py::arg("record"), py::arg("stroke"), "none, right, wrong or unsafe.");
+    m.def(
+        "limits",
+        [] {
+            const Limits l;
+            py::dict d;
+            const auto add = [&](const char* name, double value, const char* unit, const char* origin) {
+                d[name] = py::make_tuple(value, unit, origin);
+            };
+            add("moved", l.moved, "", "this bench's own: a blade that moves less does not answer");
+            add("settled", l.settled, "", "this bench's own: the resolution a driver notices");
+            add("unasked", l.unasked, "", "student-competition rules 2024, T.4.2.4 and IC.4.4.3");
+            add("unasked_time", l.unasked_time, "s", "student-competition rules 2024, T.4.2.5 and IC.4.4.4");
+            return d;
+        },
+        "Where the judgement draws its lines: name -> (value, unit, origin).");
+}
+
+}  // namespace twintrack::python
