@@ -11,7 +11,8 @@ LoopModel loop_model(const plant::BodyMechanics& body, double period, double fil
     const double constant = motor.blade_constant;
     const double damping = motor.resistance * body.friction.viscous + constant * constant;
     const double armature = 1.0 / (motor.inverse_inductance * motor.resistance);
-    return {constant / damping, motor.resistance * body.inertia / damping, armature + 0.5 * period + filter_time};
+    return {constant / damping, motor.resistance * body.inertia / damping, armature + filter_time + 2.0 * period,
+            period};
 }
 
 PidParameters damping_optimum(const LoopModel& m) {
@@ -24,7 +25,7 @@ PidParameters damping_optimum(const LoopModel& m) {
     p.proportional = proportional;
     p.integral = proportional / equivalent;
     p.derivative = proportional * max(derivative_time, 0.0);
-    p.derivative_filter = 0.0;
+    p.derivative_filter = m.derivative_filter;
     return p;
 }
 

@@ -9,7 +9,8 @@ namespace twintrack::control {
 struct LoopModel {
     double velocity_gain;  ///< K_v [rad/(V·s)] = NK/(RB + (NK)²)
     double motor_time;     ///< T_m [s] = RJ/(RB + (NK)²)
-    double small_time;     ///< T_Σ [s]: armature L/R, half a period of hold, one of calculation, input filter
+    double small_time;     ///< T_Σ [s]: armature L/R, input filter, half a period of hold, half of differencing, τ_f
+    double derivative_filter;  ///< τ_f [s] of the PID's derivative: one period
 };
 
 [[nodiscard]] LoopModel loop_model(const plant::BodyMechanics& body, double period, double filter_time);
