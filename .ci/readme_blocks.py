@@ -19,7 +19,7 @@ def blocks(text: str) -> list[tuple[str, str, str]]:
     """(heading it stands under, language, code) of each fenced block, in order."""
     found = []
     heading = ""
-    for match in re.finditer(r"^##* (.+)$|^```(\w*)\n(.*?)^```$", text, re.MULTILINE | re.DOTALL):
+    for match in re.finditer(r"^##* ([^\n]+)$|^```(\w*)\n(.*?)^```$", text, re.MULTILINE | re.DOTALL):
         if match[1]:
             heading = match[1]
         else:
