@@ -26,9 +26,9 @@ State<double> body_of(const std::array<double, N>& y) {
     return {y[0], y[1], y[2], y[3]};
 }
 
-/// Quantities whose change of sign a step must not hide.
+/// Quantities that a step must not carry from below zero to above without landing there.
 struct Surfaces {
-    double below_closed, above_open, current;
+    double below_closed, above_open, reversed_current;
 };
 
 }  // namespace
@@ -39,8 +39,7 @@ public:
 
     std::optional<std::string> advance(State<double>& x, const plant::Drive<double>& drive, double span,
                                        EnergyLedger* ledger) {
-        drive_ = drive;
-        drive_.conducting = drive.terminal.mode != BridgeMode::high_impedance || x.current != 0.0;
+        begin(drive, x.current);
         if (!ledger) {
             std::array<double, body_size> y{x.current, x.angle, x.speed, x.bristle};
             auto failure = integrate(y, span);
@@ -59,6 +58,18 @@ public:
     void set_coefficients(const plant::Coefficients<double>& c) { c_ = c; }
 
 private:
+    /// In high impedance the diodes oppose the current that flows now, with one sign until it has died: the jump of the
+    /// voltage there is an event, and inside a step it would leave the error control no step small enough.
+    void begin(const plant::Drive<double>& drive, double current) {
+        drive_ = drive;
+        dying_ = 0.0;
+        if (drive.terminal.mode != BridgeMode::high_impedance) return;
+        drive_.conducting = current != 0.0;
+        if (!drive_.conducting) return;
+        dying_ = std::copysign(1.0, current);
+        drive_.terminal = {-dying_ * drive.terminal.voltage, 0.0, drive.terminal.current_limit, BridgeMode::drive};
+    }
+
     template <std::size_t N>
     void right_hand_side(const std::array<double, N>& y, std::array<double, N>& dy) const {
         const State<double> x = body_of(y);
@@ -93,10 +104,15 @@ private:
             if (!finite(y)) return "the state is no longer finite";
             step_ = tried < step_ ? std::max(step_, next) : next;
             if (tried == remaining) t = span;  // the sum of steps may miss the end by one unit in the last place
-            if (crosses(before, y)) {
+            if (overshoot(before, y) > 0.0) {
                 t = before_t + land_on_event(system, before, y, tried);
                 controlled.reset();
                 step_ = std::min(step_, 1e-4);
+            }
+            if (dying_ != 0.0 && dying_ * y[0] <= 0.0) {
+                y[0] = dying_ = 0.0;
+                drive_.conducting = false;
+                controlled.reset();
             }
         }
         return std::nullopt;
@@ -109,17 +125,19 @@ private:
 
     template <std::size_t N>
     Surfaces surfaces(const std::array<double, N>& y) const {
-        const bool dying = drive_.terminal.mode == BridgeMode::high_impedance && drive_.conducting;
-        return {c_.stops.closed - y[1], y[1] - c_.stops.open, dying ? y[0] : 0.0};
+        return {c_.stops.closed - y[1], y[1] - c_.stops.open, -dying_ * y[0]};
     }
 
-    /// Contact begins within the step (leaving a stop needs no event: the force fades to nothing by itself), or the
-    /// current of an open bridge changes sign.
+    /// How far step `a` → `b` ended beyond the onset of a contact (leaving one needs no event: its force fades to
+    /// nothing by itself) or beyond the death of an open bridge's current, in units of what counts as landing there.
     template <std::size_t N>
-    bool crosses(const std::array<double, N>& a, const std::array<double, N>& b) const {
+    double overshoot(const std::array<double, N>& a, const std::array<double, N>& b) const {
+        constexpr double angle_error = 1e-10, current_error = 1e-9;
         const Surfaces from = surfaces(a), to = surfaces(b);
-        return (from.below_closed < 0.0 && to.below_closed > 0.0) || (from.above_open < 0.0 && to.above_open > 0.0) ||
-               from.current * to.current < 0.0;
+        const auto beyond = [](double f, double t, double unit) { return f < 0.0 && t > 0.0 ? t / unit : 0.0; };
+        return std::max({beyond(from.below_closed, to.below_closed, angle_error),
+                         beyond(from.above_open, to.above_open, angle_error),
+                         beyond(from.reversed_current, to.reversed_current, current_error)});
     }
 
     /// The far side of a bracket narrow enough to call it the event; `y` becomes the state there. Returns the step.
@@ -128,37 +146,26 @@ private:
                          double step) {
         double near = 0.0, far = step;
         odeint::runge_kutta_dopri5<std::array<double, N>> stepper;
-        for (int halvings = 0; halvings < 60 && !landed(y); ++halvings) {
+        for (int halvings = 0; halvings < 60 && overshoot(before, y) > 1.0; ++halvings) {
             const double middle = 0.5 * (near + far);
             auto trial = before;
             stepper.reset();
             stepper.do_step(system, trial, 0.0, middle);
-            if (crosses(before, trial)) {
+            if (overshoot(before, trial) > 0.0) {
                 far = middle;
                 y = trial;
             } else {
                 near = middle;
             }
         }
-        if (drive_.terminal.mode == BridgeMode::high_impedance && before[0] * y[0] < 0.0) {
-            y[0] = 0.0;
-            drive_.conducting = false;
-        }
         return far;
-    }
-
-    template <std::size_t N>
-    bool landed(const std::array<double, N>& y) const {
-        constexpr double angle_error = 1e-10, current_error = 1e-9;
-        const Surfaces s = surfaces(y);
-        const bool contact = s.below_closed > 0.0 || s.above_open > 0.0;
-        return contact ? std::max(s.below_closed, s.above_open) < angle_error : std::fabs(s.current) < current_error;
     }
 
     plant::Coefficients<double> c_;
     EngineSettings s_;
     plant::Drive<double> drive_;
-    double step_;  ///< [s] carried from tick to tick
+    double dying_ = 0.0;  ///< sign of the current while it dies in high impedance, else 0
+    double step_;         ///< [s] carried from tick to tick
 };
 
 ExactEngine::ExactEngine(const plant::Coefficients<double>& c, const EngineSettings& settings)
