@@ -17,8 +17,8 @@ struct LoopModel {
 
 /// PID gains by the damping optimum with all characteristic ratios D = 1/2:
 ///
-///     T_e = T_m T_Σ / ((T_m + T_Σ) D₂ D₃ D₄),  K_p = (T_m + T_Σ)/(K_v D₃ D₂² T_e²),  T_i = T_e,  T_d = D₂ T_e − 1/(K_p
-///     K_v)
+///     T_e = T_m T_Σ / ((T_m + T_Σ) D₂ D₃ D₄),   K_p = (T_m + T_Σ)/(K_v D₃ D₂² T_e²)
+///     T_i = T_e,   T_d = max(D₂ T_e − 1/(K_p K_v), 0)
 ///
 /// Literature: the method Deur et al. 2004 and Pavković et al. 2006 tune throttles with (their abstracts); Naslin 1968
 /// for the characteristic ratios (from memory); the four equations are derived in lib/control/README.md.

@@ -26,7 +26,7 @@ std::vector<double> response(const PidParameters& p, const std::vector<double>& 
     return out;
 }
 
-// Analytic: the three terms of the discrete law for a unit error, Tustin-free backward differences.
+// Analytic: the three terms of the discrete law for a unit error, by backward differences.
 TEST(Pid, TermsOfAUnitError) {
     const auto p = response({.proportional = 2.0, .integral = 0.0, .derivative = 0.0}, {1, 1, 1});
     EXPECT_EQ(p, (std::vector<double>{2, 2, 2}));
