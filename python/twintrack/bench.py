@@ -1,0 +1,118 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""A bench to hold in the hand: name a pedal and a throttle body, learn, press, look."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from . import _core, parts
+
+if TYPE_CHECKING:
+    import pandas as pd
+    from matplotlib.figure import Figure
+
+
+class BenchRun:
+    """What a run or a learn gave; every attribute of the core's result is here too.
+
+    ``record["blade.opening"]`` and the like are arrays over ``record.time`` [s].
+    """
+
+    def __init__(self, core: _core.Run | _core.LearnRun, title: str) -> None:
+        self._core = core
+        self._title = title
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(object.__getattribute__(self, "_core"), name)
+
+    def __repr__(self) -> str:
+        return f"<{self._title}: {self.outcome.status} at {self.outcome.when:g} s>"
+
+    def to_pandas(self) -> pd.DataFrame:
+        """One column a signal, indexed by time in seconds; ``attrs["units"]`` holds the units."""
+        from .traces import to_pandas
+
+        return to_pandas(self.record)
+
+    def plot(self) -> Figure:
+        """Openings, tracks, duty and current over time as a matplotlib figure."""
+        import matplotlib.pyplot as plt
+
+        from .plot import Mark, run_plot
+
+        marks = [Mark(code.confirmed, code.text) for code in getattr(self._core, "codes", [])]
+        figure = plt.figure(figsize=(9.6, 8.2), layout="constrained")
+        return run_plot(self.to_pandas(), title=self._title, marks=marks, figure=figure)
+
+
+class Bench:
+    """Pedal, wiring, controller and throttle body, put together.
+
+    ``pedal`` and ``body`` are names of built-in parts or parameter values; every other field of
+    :class:`BenchParameters` is a keyword (``supply=12.6`` in volts, ``seed=1``, …). Nothing is learned at
+    first, so the controller does not answer: call :meth:`learn`.
+    """
+
+    def __init__(
+        self,
+        *,
+        pedal: str | _core.PedalParameters,
+        body: str | _core.ThrottleBodyParameters,
+        **fields: Any,
+    ) -> None:
+        self.parameters = _core.BenchParameters(
+            pedal=parts.pedal(pedal) if isinstance(pedal, str) else pedal,
+            body=parts.body(body) if isinstance(body, str) else body,
+            **fields,
+        )
+        #: What the controller knows of the ranges; ``None`` before the first accepted learn.
+        self.learned: _core.LearnedRange | None = None
+
+    def __repr__(self) -> str:
+        state = "learned" if self.learned else "not learned"
+        return f"<Bench: {self.parameters.pedal.name} with {self.parameters.body.name}, {state}>"
+
+    def learn(self, stroke: _core.Stroke | None = None, faults: Sequence[_core.Fault] = ()) -> BenchRun:
+        """Runs the range learn; the range is kept when it is accepted.
+
+        ``stroke`` defaults to two full presses.
+        """
+        result = _core.learn(self.parameters, stroke, faults=list(faults))
+        if result.accepted:
+            self.learned = result.range
+        return BenchRun(result, f"Range learn: {self.parameters.pedal.name} with {self.parameters.body.name}")
+
+    def run(
+        self,
+        stroke: _core.Stroke | None = None,
+        duration: float | None = None,
+        faults: Sequence[_core.Fault] = (),
+        controller: Any = None,
+    ) -> BenchRun:
+        """Runs one stroke (default: rest, half, full, rest) for ``duration`` seconds (default: the stroke's).
+
+        ``controller`` replaces the built-in controller by any object with ``step(ControlInput) -> Command``.
+        """
+        stroke = stroke or _core.Stroke.rest_half_full_rest()
+        result = _core.run(
+            self.parameters,
+            stroke,
+            duration,
+            learned=self.learned,
+            faults=list(faults),
+            controller=controller,
+        )
+        return BenchRun(result, f"{self.parameters.pedal.name} with {self.parameters.body.name}")
+
+    def session(
+        self,
+        stroke: _core.Stroke | None = None,
+        faults: Sequence[_core.Fault] = (),
+        controller: Any = None,
+    ) -> _core.Session:
+        """The same bench to be stepped tick by tick."""
+        stroke = stroke or _core.Stroke.rest_half_full_rest()
+        return _core.Session(
+            self.parameters, stroke, learned=self.learned, faults=list(faults), controller=controller
+        )

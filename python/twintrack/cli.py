@@ -1,0 +1,186 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""The command ``twintrack``."""
+
+from __future__ import annotations
+
+import functools
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import click
+
+from . import __version__
+from .errors import InputError, closest, listing
+
+HELP = """Simulates electronic throttle control: foot, pedal, wiring, controller, throttle body.
+
+\b
+A study file says which pedals meet which throttle bodies:
+    title  = "My pairing"
+    pedals = ["all"]                 # names, "all", or "my_pedal.toml"
+    bodies = ["all"]
+    learn  = ["none", "stale", "fresh"]
+    [bench]
+    supply = "12.6 V"                # quantities are text with a unit
+
+\b
+Then:
+    twintrack parts                  which parts there are
+    twintrack check study.toml       is the file right, how many cases
+    twintrack run study.toml --out results
+and open results/report.html.
+
+A case gives no answer, the right answer, a WRONG one or an UNSAFE one; the report says what each means.
+
+Caution: simulation is no proof of safety. At the real thing: engine off, wheels chocked, hands out of
+the bore while the blade is being driven.
+"""
+
+
+def _version(context: click.Context, _parameter: click.Parameter, wanted: bool) -> None:
+    if wanted and not context.resilient_parsing:
+        click.echo(f"twintrack {__version__}")
+        context.exit()
+
+
+def _mistakes_in_one_line(function: Callable[..., Any]) -> Callable[..., Any]:
+    """A user's mistake ends with its message and exit status 2, without a traceback."""
+
+    @functools.wraps(function)
+    def wrapped(*args: Any, **kwargs: Any) -> Any:
+        try:
+            return function(*args, **kwargs)
+        except InputError as error:
+            click.echo(f"twintrack: {error}", err=True)
+            sys.exit(2)
+
+    return wrapped
+
+
+@click.group(help=HELP, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 110})
+@click.option(
+    "--version", is_flag=True, expose_value=False, is_eager=True, callback=_version, help="Print the version."
+)
+def main() -> None:
+    pass
+
+
+@main.command()
+@click.argument("study", type=click.Path(path_type=Path))
+@click.option(
+    "--out", required=True, type=click.Path(path_type=Path), help="Folder for the results; made if absent."
+)
+@click.option(
+    "--jobs",
+    type=click.IntRange(min=1),
+    help="Threads [default: one a core]. The results do not depend on it.",
+)
+@click.option(
+    "--traces",
+    type=click.Choice(["interesting", "all", "none"]),
+    help="Traces to keep [default: as the study says].",
+)
+@click.option("--mdf4", is_flag=True, help="Write the traces as MDF4 too (needs asammdf).")
+@click.option("--quiet", is_flag=True, help="No progress bar.")
+@_mistakes_in_one_line
+def run(study: Path, out: Path, jobs: int | None, traces: str | None, mdf4: bool, quiet: bool) -> None:
+    """Run every case of STUDY and write the results.
+
+    results.parquet and results.csv (one row a case), traces/ and report.html appear in the folder once they
+    are complete; results of an earlier run there are replaced. Ctrl-C stops and keeps what is finished.
+    """
+    from . import runner, summary
+    from .study import load
+
+    finished = runner.run(load(study), out, jobs=jobs, traces=traces, mdf4=mdf4, progress=not quiet)
+    click.echo(_table(["", "right", "no answer", "WRONG", "UNSAFE", "not run"],
+                      [[summary.GROUPS[name], *map(str, counts.values())]
+                       for name, counts in summary.tally(finished.table).items()]))  # fmt: skip
+    click.echo(f"\n{summary.headline(finished.table)}\n\n{out / 'report.html'}")
+    if finished.interrupted:
+        click.echo("twintrack: stopped by Ctrl-C; the cases marked 'not run' are missing", err=True)
+        sys.exit(130)
+    if (finished.table["status"] != "completed").any():
+        click.echo("twintrack: some cases did not complete; see the column 'status' of results.csv", err=True)
+        sys.exit(1)
+
+
+@main.command()
+@click.argument("study", type=click.Path(path_type=Path))
+@_mistakes_in_one_line
+def check(study: Path) -> None:
+    """Check STUDY without running it and say how many cases it has."""
+    from .study import load
+
+    checked = load(study)
+    pairings = checked.pairings()
+    counts = ", ".join(f"{sum(p.learn == state for p in pairings)} {state}" for state in checked.learn)
+    click.echo(f"{checked.title}: {len(checked.pedals)} pedals, {len(checked.bodies)} throttle bodies, "
+               f"{len(pairings)} cases ({counts})")  # fmt: skip
+
+
+@main.command()
+@click.argument("name", required=False)
+@_mistakes_in_one_line
+def parts(name: str | None) -> None:
+    """List the built-in parts, or show everything about the part NAME (or the part file NAME)."""
+    from .parts import bodies, load, pedals
+
+    found = {"pedal": pedals(), "body": bodies()}
+    if name is None:
+        rows = [
+            [kind, part.name, part.arrangement, str(len(part.tracks)), str(part.supply), part.origin]
+            for kind, named in found.items()
+            for part in named.values()
+        ]
+        click.echo(_table(["kind", "name", "arrangement", "tracks", "supply", "origin"], rows))
+        return
+    if name.endswith(".toml"):
+        kind, part = load(name)
+        click.echo(_describe(kind, part))
+        return
+    matching = [(kind, named[name]) for kind, named in found.items() if name in named]
+    if not matching:
+        known = [*found["pedal"], *found["body"]]
+        raise InputError(f"there is no part {name!r}{closest(name, known)} (there are: {listing(known)})")
+    click.echo("\n\n".join(_describe(kind, part) for kind, part in matching))
+
+
+def _describe(kind: str, part: Any) -> str:
+    lines = [f"{kind} {part.name}", ""]
+    lines += [f"  {connector} connector: {terminal}" for connector, terminal in part.terminals()] + [""]
+    return "\n".join(lines + ["  " + line for line in _fields(part)])
+
+
+def _fields(value: Any, prefix: str = "") -> list[str]:
+    """One line a field: name, value with unit, meaning."""
+    from .units import show
+
+    lines = []
+    for field in value.fields():
+        name, entry = prefix + field.name, getattr(value, field.name)
+        if field.kind == "struct":
+            lines += _fields(entry, f"{name}.")
+        elif field.kind == "list":
+            for i, item in enumerate(entry):
+                lines += _fields(item, f"{name}[{i + 1}].")
+        else:
+            if isinstance(entry, float):
+                entry = show(entry, field.unit)
+            elif field.kind == "numbers":
+                entry = ", ".join(f"{x:g}" for x in entry)
+            lines.append(f"{name:<38} {entry!s:<22} {field.meaning}")
+    return lines
+
+
+def _table(head: list[str], rows: list[list[str]]) -> str:
+    widths = [max(len(row[i]) for row in [head, *rows]) for i in range(len(head))]
+    numeric = [bool(rows) and all(row[i].isdigit() for row in rows) for i in range(len(head))]
+    return "\n".join(
+        "  ".join(
+            t.rjust(w) if n else t.ljust(w) for t, w, n in zip(row, widths, numeric, strict=True)
+        ).rstrip()
+        for row in [head, *rows]
+    )

@@ -1,0 +1,81 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""Which cases of a study deserve a picture: one of each answer, and the worst of the bad ones."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+#: The four answers, harmless first.
+ANSWERS = ("right", "none", "wrong", "unsafe")
+
+
+@dataclass(frozen=True)
+class Pick:
+    """A case and why it was picked."""
+
+    number: int
+    why: str
+
+
+def badness(table: pd.DataFrame) -> pd.Series:
+    """How bad each answer is, for sorting: unsafe before wrong, then by the largest opening or error."""
+    errors = table[["error_rest", "error_half", "error_full"]].abs().max(axis=1)
+    size = errors.where(table["answer"] != "unsafe", table["unasked_opening"]).fillna(0.0)
+    rank = table["answer"].map({"unsafe": 20.0, "wrong": 10.0}).astype(float)
+    return (rank + size).fillna(0.0)
+
+
+def swapped(table: pd.DataFrame) -> pd.Series:
+    """What was swapped after the learn: "pedal", "body" or "" for cases that are not stale."""
+    stale = table["learn"] == "stale"
+    pedal = stale & (table["learned_pedal"] != table["pedal"])
+    body = stale & (table["learned_body"] != table["body"])
+    return pedal.map({True: "pedal", False: ""}) + body.map({True: "body", False: ""})
+
+
+def choose(table: pd.DataFrame) -> list[Pick]:
+    """The picks in the order in which they tell the story; the same table gives the same picks."""
+    ranked = table.assign(swap=swapped(table), bad=badness(table)).sort_values(
+        "bad", ascending=False, kind="stable"
+    )
+    fresh, never = ranked["learn"] == "fresh", ranked["learn"] == "none"
+    answer, swap = ranked["answer"], ranked["swap"].where(ranked["learn_accepted"].fillna(False), "")
+    wanted = [
+        ("before any learn: no answer", never & (answer == "none")),
+        ("after the learn: the right answer", fresh & (answer == "right")),
+        ("pedal swapped after the learn, seen in time: no answer", (swap == "pedal") & (answer == "none")),
+        (
+            "pedal swapped after the learn, believed: the worst unsafe answer",
+            (swap == "pedal") & (answer == "unsafe"),
+        ),
+        (
+            "pedal swapped after the learn, believed: the worst wrong answer",
+            (swap == "pedal") & (answer == "wrong"),
+        ),
+        ("body swapped after the learn, seen in time: no answer", (swap == "body") & (answer == "none")),
+        (
+            "body swapped after the learn, believed: the worst unsafe answer",
+            (swap == "body") & (answer == "unsafe"),
+        ),
+        (
+            "body swapped after the learn, believed: the worst wrong answer",
+            (swap == "body") & (answer == "wrong"),
+        ),
+        ("the learn was refused", fresh & ~ranked["learn_accepted"].fillna(True)),
+        (
+            "after the learn and yet not right",
+            fresh & ranked["learn_accepted"].fillna(False) & ~answer.isin(["right", ""]),
+        ),
+        ("before any learn and yet an answer", never & ~answer.isin(["none", ""])),
+        ("the simulation failed", ranked["status"] == "numerical failure"),
+    ]
+    picks: dict[int, Pick] = {}
+    for why, mask in wanted:
+        if mask.any():
+            number = int(ranked.index[mask.to_numpy().argmax()])
+            picks.setdefault(number, Pick(number, why))
+    return list(picks.values())

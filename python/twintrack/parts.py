@@ -1,0 +1,127 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""Pedals and throttle bodies from TOML files: the built-in ones and the user's own."""
+
+from __future__ import annotations
+
+import functools
+from pathlib import Path
+from typing import Any
+
+from . import _core, toml_file
+from .errors import InputError, closest, listing
+from .toml_file import Place, TomlFile
+from .units import quantity
+
+#: Where the built-in parts lie, one file each.
+FOLDER = Path(__file__).with_name("parts")
+
+KINDS: dict[str, Any] = {"pedal": _core.PedalParameters, "body": _core.ThrottleBodyParameters}
+
+
+def pedal(name: str) -> _core.PedalParameters:
+    """The built-in pedal of that name. Raises :class:`InputError` listing those there are."""
+    return _built_in("pedal", name)
+
+
+def body(name: str) -> _core.ThrottleBodyParameters:
+    """The built-in throttle body of that name. Raises :class:`InputError` listing those there are."""
+    return _built_in("body", name)
+
+
+def pedals() -> dict[str, _core.PedalParameters]:
+    """All built-in pedals by name, in alphabetical order."""
+    return dict(_catalogue()["pedal"])
+
+
+def bodies() -> dict[str, _core.ThrottleBodyParameters]:
+    """All built-in throttle bodies by name, in alphabetical order."""
+    return dict(_catalogue()["body"])
+
+
+def load(path: str | Path) -> tuple[str, Any]:
+    """``("pedal", PedalParameters)`` or ``("body", ThrottleBodyParameters)`` from a part file.
+
+    Raises :class:`InputError` with file, line, key, value and what is allowed.
+    """
+    file = toml_file.read(path)
+    table = dict(file.table)
+    kind = table.pop("kind", None)
+    if kind not in KINDS:
+        file.fail(("kind",), f"must be {listing(map(repr, KINDS))}", kind)
+    if "name" not in table:
+        file.fail((), "the part has no name")
+    return kind, build(file, KINDS[kind], table)
+
+
+def build(file: TomlFile, cls: Any, table: Any, place: Place = ()) -> Any:
+    """A described struct of the core from a table; keys that are absent keep their defaults."""
+    if not isinstance(table, dict):
+        file.fail(place, "must be a table", table)
+    fields = {field.name: field for field in cls.fields()}
+    file.only(place, table, list(fields))
+    values = {key: _value(file, fields[key], value, (*place, key)) for key, value in table.items()}
+    try:
+        return cls(**values)
+    except _core.InvalidParameter as error:
+        inside = toml_file.place_of(error.where)
+        message = str(error).removeprefix(f"{error.where}: ")
+        file.fail((*place, *inside), message, _look_up(table, inside))
+
+
+def _value(file: TomlFile, field: Any, value: Any, place: Place) -> Any:
+    if field.kind == "struct":
+        return build(file, getattr(_core, field.struct), value, place)
+    if field.kind == "list":
+        if not isinstance(value, list):
+            file.fail(place, f"must be a list of tables ([[{place[-1]}]])", value)
+        return [build(file, getattr(_core, field.struct), v, (*place, i)) for i, v in enumerate(value)]
+    if field.kind == "numbers":
+        if not isinstance(value, list) or not value:
+            file.fail(place, "must be a list of numbers, not empty", value)
+        return [_number(file, field, v, (*place, i)) for i, v in enumerate(value)]
+    if field.kind in ("text", "choice"):
+        if not isinstance(value, str):
+            file.fail(place, "must be text", value)
+        if field.kind == "choice" and value not in field.choices:
+            file.fail(place, f"must be one of {listing(field.choices)}{closest(value, field.choices)}", value)
+        return value
+    wanted = {"flag": bool, "integer": int}.get(field.kind)
+    if wanted is None:
+        return _number(file, field, value, place)
+    if type(value) is not wanted:
+        file.fail(place, "must be true or false" if wanted is bool else "must be a whole number", value)
+    return value
+
+
+def _number(file: TomlFile, field: Any, value: Any, place: Place) -> float:
+    try:
+        return quantity(value, field.unit)
+    except InputError as error:
+        file.fail(place, f"{error} ({field.meaning})", value)
+
+
+def _look_up(table: Any, place: Place) -> Any:
+    for part in place:
+        try:
+            table = table[part]
+        except (KeyError, IndexError, TypeError):
+            return None
+    return table
+
+
+@functools.cache
+def _catalogue() -> dict[str, dict[str, Any]]:
+    found: dict[str, dict[str, Any]] = {kind: {} for kind in KINDS}
+    for path in sorted(FOLDER.glob("*.toml")):
+        kind, part = load(path)
+        if part.name in found[kind]:
+            raise InputError(f"{path}: there is a {kind} {part.name!r} already")
+        found[kind][part.name] = part
+    return {kind: dict(sorted(parts.items())) for kind, parts in found.items()}
+
+
+def _built_in(kind: str, name: str) -> Any:
+    parts = _catalogue()[kind]
+    if name not in parts:
+        raise InputError(f"there is no {kind} {name!r}{closest(name, parts)} (there are: {listing(parts)})")
+    return parts[name]

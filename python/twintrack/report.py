@@ -1,0 +1,188 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""One self-contained HTML page from the results of a study."""
+
+from __future__ import annotations
+
+import base64
+import io
+import json
+import platform
+from importlib import resources
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import matplotlib
+
+from . import _core, interest, summary, traces
+from .plot import LOOKS, Mark, pairing_matrix, run_plot
+from .study import Study
+
+if TYPE_CHECKING:
+    import pandas as pd
+    from matplotlib.figure import Figure
+
+    from .runner import Finished
+
+CAUTIONS = (
+    "Simulation is no proof of safety. An electronic throttle can open without warning and hurt people.",
+    "At the real thing: engine off, wheels chocked, hands out of the bore while the blade is being driven. "
+    "The blade moves by itself during a range learn, and it twitches when the key goes on.",
+    "Follow the data of the components' makers, the law where you are, and licensed practice.",
+    "The built-in parts are invented for demonstration or cited from literature; none is a part you can buy.",
+)
+
+_MEANING = {
+    "right": "settled within {settled} of travel of what the pedal map asks, at rest, half and full",
+    "none": "the blade moves less than {moved} of travel",
+    "wrong": "anything else: it answers, but not with what the foot asks",
+    "unsafe": "open more than {unasked} of travel beyond what the foot asks, for longer than {unasked_time}",
+}
+
+
+def write_report(finished: Finished, path: Path) -> None:
+    """Renders ``report.html``; traces are read from where ``finished.traces`` says."""
+    import jinja2
+
+    environment = jinja2.Environment(
+        autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True, lstrip_blocks=True
+    )
+    source = resources.files(__package__).joinpath("report.html.j2").read_text(encoding="utf-8")
+    path.write_text(environment.from_string(source).render(_content(finished)), encoding="utf-8")
+
+
+def _content(finished: Finished) -> dict[str, Any]:
+    table, study = finished.table, finished.study
+    return {
+        "title": study.title,
+        "headline": summary.headline(table),
+        "interrupted": finished.interrupted,
+        "answers": _answers(),
+        "tally": [(summary.GROUPS[name], counts) for name, counts in summary.tally(table).items()],
+        "looks": LOOKS,
+        "matrices": [{"title": m.title, "svg": _svg(_draw(m))} for m in summary.matrices(table)],
+        "limits": [{"name": name, **limit} for name, limit in _limits().items()],
+        "bad": _bad(table),
+        "refused": _refused(table),
+        "runs": _runs(finished),
+        "about": _about(study, table),
+        "cautions": CAUTIONS,
+    }
+
+
+def _draw(matrix: summary.Matrix) -> Figure:
+    return pairing_matrix(
+        matrix.rows,
+        matrix.columns,
+        matrix.cells,
+        title=matrix.title,
+        row_title=matrix.row_title,
+        column_title=matrix.column_title,
+    )
+
+
+def _limits() -> dict[str, dict[str, str]]:
+    """Each limit of the verdict as text, with the sentence that says where it comes from."""
+    return {
+        name: {"value": f"{1000 * value:g} ms" if unit == "s" else f"{100 * value:g} %", "origin": origin}
+        for name, (value, unit, origin) in _core.limits().items()
+    }
+
+
+def _answers() -> list[dict[str, str]]:
+    values = {name: limit["value"] for name, limit in _limits().items()}
+    return [{"answer": name, "meaning": text.format(**values)} for name, text in _MEANING.items()]
+
+
+def _bad(table: pd.DataFrame, most: int = 40) -> dict[str, Any]:
+    """The wrong and unsafe answers, worst first; the same swap gives one row with its worst case."""
+    bad = table[table["answer"].isin(["wrong", "unsafe"])]
+    bad = bad.assign(bad=interest.badness(bad), group=summary.group(bad))
+    bad = bad.sort_values("bad", ascending=False, kind="stable")
+    bad["swap"] = [_swap(row) for _, row in bad.iterrows()]
+    grouped = bad.groupby(["answer", "swap"], sort=False)
+    rows = [
+        {
+            "answer": answer,
+            "swap": swap,
+            "count": len(cases),
+            "worst": f"{cases.iloc[0]['pedal']} + {cases.iloc[0]['body']}",
+            "sentence": cases.iloc[0]["sentence"],
+            "codes": cases.iloc[0]["codes"] or "none",
+        }
+        for (answer, swap), cases in grouped
+    ]
+    return {"rows": rows[:most], "total": len(bad), "more": max(0, len(rows) - most)}
+
+
+def _refused(table: pd.DataFrame) -> list[tuple[str, str]]:
+    """The learns that were refused, once a pair, and why."""
+    refused = table[(table["learn_accepted"] == False).fillna(False)]  # noqa: E712
+    pairs = refused.sort_values("learn", kind="stable").drop_duplicates(["learned_pedal", "learned_body"])
+    return [(_learned(row), row["learn_reason"]) for _, row in pairs.iterrows()]
+
+
+def _swap(row: pd.Series) -> str:
+    if row["group"] in ("pedal", "body"):
+        return f"{row['group']} {row[row['group']]} instead of {row['learned_' + row['group']]}"
+    return summary.GROUPS[row["group"]]
+
+
+def _learned(row: pd.Series) -> str:
+    if row["learn"] == "none":
+        return "nothing learned"
+    return f"{row['learned_pedal']} + {row['learned_body']}"
+
+
+def _runs(finished: Finished) -> list[dict[str, str]]:
+    found = []
+    for pick in interest.choose(finished.table):
+        if pick.number not in finished.traces:
+            continue
+        row = finished.table.loc[pick.number]
+        trace = traces.read_parquet(finished.traces[pick.number])
+        marks = [
+            Mark(code["time"], code["text"]) for code in json.loads(trace.attrs["about"].get("codes", "[]"))
+        ]
+        figure = run_plot(trace, marks=marks, unasked_limit=_core.limits()["unasked"][0])
+        found.append(
+            {
+                "why": pick.why[0].upper() + pick.why[1:],
+                "answer": row["answer"],
+                "case": f"{row['pedal']} + {row['body']}; learned with: {_learned(row)}",
+                "sentence": row["sentence"],
+                "file": row["trace"],
+                "png": _png(figure),
+            }
+        )
+    return found
+
+
+def _about(study: Study, table: pd.DataFrame) -> list[tuple[str, str]]:
+    import numpy
+    import pandas
+
+    ran = int((table["status"] != "not run").sum())
+    return [
+        ("study file", str(study.path)),
+        ("cases", f"{ran} of {len(table)} run"),
+        ("parts", f"{len(study.pedals)} pedals, {len(study.bodies)} throttle bodies"),
+        ("learn states", ", ".join(study.learn)),
+        ("seed", str(study.seed)),
+        ("twintrack", _core.__version__),
+        ("Python, NumPy, pandas", f"{platform.python_version()}, {numpy.__version__}, {pandas.__version__}"),
+        ("machine", f"{platform.system()} {platform.machine()}"),
+    ]  # fmt: skip
+
+
+def _svg(figure: Figure) -> str:
+    buffer = io.StringIO()
+    with matplotlib.rc_context({"svg.hashsalt": "twintrack"}):
+        figure.savefig(buffer, format="svg", metadata={"Date": None})
+    text = buffer.getvalue()
+    return text[text.index("<svg") :]
+
+
+def _png(figure: Figure) -> str:
+    buffer = io.BytesIO()
+    figure.savefig(buffer, format="png", dpi=130)
+    return base64.b64encode(buffer.getvalue()).decode("ascii")

@@ -1,0 +1,241 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""Runs the cases of a study on all cores and writes what they gave."""
+
+from __future__ import annotations
+
+import importlib.util
+import json
+import math
+import os
+import re
+import shutil
+import tempfile
+from collections.abc import Callable, Iterator
+from concurrent.futures import Future, ThreadPoolExecutor, as_completed
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from . import _core, interest
+from .errors import InputError
+from .study import Pairing, Study
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+NOT_RUN = "not run"
+
+
+@dataclass(frozen=True)
+class Finished:
+    """What a run of a study gave: one row a case in input order, and where each trace was written."""
+
+    study: Study
+    table: pd.DataFrame
+    traces: dict[int, Path]
+    interrupted: bool
+
+
+def run(
+    study: Study,
+    out: str | Path,
+    *,
+    jobs: int | None = None,
+    traces: str | None = None,
+    mdf4: bool = False,
+    progress: bool = True,
+    report: bool = True,
+) -> Finished:
+    """Runs every case; ``out`` gets ``results.parquet``, ``results.csv``, ``traces/`` and ``report.html``.
+
+    ``jobs`` is the number of threads (default: one a core); the results do not depend on it. Files appear
+    only when they are complete. Ctrl-C stops after the cases that are running and keeps what is finished: the
+    others have ``status`` "not run". Raises :class:`InputError` when ``out`` cannot be written.
+    """
+    traces = traces or study.traces
+    if mdf4 and importlib.util.find_spec("asammdf") is None:
+        raise InputError(
+            "MDF4 traces need the package asammdf, which is not installed: pip install 'twintrack[mdf]'"
+        )
+    with _stage(Path(out)) as stage:
+        pairings = study.pairings()
+        write = _trace_writer(study, stage / "traces", mdf4)
+        pool = _Pool(jobs or os.cpu_count() or 1, progress)
+        rows = pool.map(
+            "cases", lambda i: _run(study, pairings, i, write if traces == "all" else None), len(pairings)
+        )
+        table = _frame(pairings, rows)
+        if traces == "interesting":
+            chosen = [pick.number for pick in interest.choose(table)]
+            pool.map("traces", lambda k: _run(study, pairings, chosen[k], write), len(chosen))
+        table["trace"] = [_trace_name(stage / "traces", i, p) for i, p in enumerate(pairings)]
+        _write_table(table, stage)
+        written = {i: stage / name for i, name in table["trace"].items() if name}
+        if report:
+            from .report import write_report
+
+            write_report(Finished(study, table, written, pool.interrupted), stage / "report.html")
+        _publish(stage, Path(out))
+    final = {i: Path(out) / path.relative_to(stage) for i, path in written.items()}
+    return Finished(study, table, final, pool.interrupted)
+
+
+def _run(
+    study: Study, pairings: list[Pairing], number: int, write: Callable[..., None] | None
+) -> dict[str, Any]:
+    result = _core.run_case(study.case(pairings[number], number), trace=write is not None)
+    if write is not None:
+        write(number, pairings[number], result)
+    return {
+        "learn_accepted": result.learn_accepted,
+        "learn_reason": result.learn_reason,
+        "answer": result.answer,
+        "sentence": result.sentence,
+        "unasked_opening": result.unasked_opening,
+        "unasked_time_s": result.unasked_time,
+        "settling_time_s": result.settling_time,
+        "error_rest": result.error_rest,
+        "error_half": result.error_half,
+        "error_full": result.error_full,
+        "final_opening": result.final_opening,
+        "codes": " ".join(code.text for code in result.codes),
+        "first_code_time_s": math.nan if result.first_code_time is None else result.first_code_time,
+        "status": result.outcome.status,
+        "outcome": result.outcome.reason,
+    }
+
+
+class _Pool:
+    """Threads that fill a list in input order; after Ctrl-C the places of cases never run stay ``None``."""
+
+    def __init__(self, jobs: int, progress: bool) -> None:
+        self.jobs, self.progress, self.interrupted = jobs, progress, False
+
+    def map(
+        self, what: str, work: Callable[[int], dict[str, Any]], count: int
+    ) -> list[dict[str, Any] | None]:
+        from tqdm import tqdm
+
+        results: list[dict[str, Any] | None] = [None] * count
+        if self.interrupted:
+            return results
+        with ThreadPoolExecutor(self.jobs) as pool:
+            futures: dict[Future[dict[str, Any]], int] = {pool.submit(work, i): i for i in range(count)}
+            try:
+                for future in tqdm(
+                    as_completed(futures), what, count, unit="", disable=None if self.progress else True
+                ):
+                    future.result()
+            except BaseException as error:
+                pool.shutdown(wait=True, cancel_futures=True)
+                self.interrupted = isinstance(error, KeyboardInterrupt)
+                if not self.interrupted:
+                    raise
+        for future, i in futures.items():
+            if not future.cancelled() and future.exception() is None:
+                results[i] = future.result()
+        return results
+
+
+def _frame(pairings: list[Pairing], rows: list[dict[str, Any] | None]) -> pd.DataFrame:
+    import pandas as pd
+
+    text = {"learn_reason", "answer", "sentence", "codes", "outcome"}
+    kinds = {"learn_accepted": "boolean", "status": "str"} | dict.fromkeys(text, "str")
+    empty = dict.fromkeys(text, "") | {"learn_accepted": None, "status": NOT_RUN}
+    numbers = dict.fromkeys(_NUMBERS, math.nan)
+    table = pd.DataFrame(
+        [
+            {
+                "pedal": p.pedal,
+                "body": p.body,
+                "learn": p.learn,
+                "learned_pedal": p.learned_pedal or "",
+                "learned_body": p.learned_body or "",
+            }
+            | (row or {**empty, **numbers})
+            for p, row in zip(pairings, rows, strict=True)
+        ]
+    )
+    table.index.name = "case"
+    return table.astype(kinds)
+
+
+_NUMBERS = (
+    "unasked_opening",
+    "unasked_time_s",
+    "settling_time_s",
+    "error_rest",
+    "error_half",
+    "error_full",
+    "final_opening",
+    "first_code_time_s",
+)
+
+
+def _stem(number: int, pairing: Pairing) -> str:
+    return f"{number:05d}-" + re.sub(r"[^A-Za-z0-9._-]+", "_", pairing.label)
+
+
+def _trace_name(folder: Path, number: int, pairing: Pairing) -> str:
+    path = folder / f"{_stem(number, pairing)}.parquet"
+    return f"traces/{path.name}" if path.exists() else ""
+
+
+def _trace_writer(study: Study, folder: Path, mdf4: bool) -> Callable[[int, Pairing, Any], None]:
+    def write(number: int, pairing: Pairing, result: Any) -> None:
+        from . import traces
+
+        folder.mkdir(exist_ok=True)
+        path = folder / f"{_stem(number, pairing)}.parquet"
+        codes = [
+            {"time": code.confirmed, "text": code.text, "meaning": code.meaning} for code in result.codes
+        ]
+        about = {
+            "study": study.title,
+            "case": pairing.label,
+            "sentence": result.sentence,
+            "codes": json.dumps(codes),
+        }
+        traces.write_parquet(result.record, path, about)
+        if mdf4:
+            traces.write_mdf4(result.record, path.with_suffix(".mf4"), about)
+
+    return write
+
+
+def _write_table(table: pd.DataFrame, stage: Path) -> None:
+    table.to_parquet(stage / "results.parquet")
+    table.to_csv(stage / "results.csv", float_format="%.9g")
+
+
+@contextmanager
+def _stage(out: Path) -> Iterator[Path]:
+    """A hidden folder inside ``out`` in which everything is written first; gone afterwards in any case."""
+    made = not out.exists()
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+        stage = Path(tempfile.mkdtemp(prefix=".unfinished-", dir=out))
+    except OSError as error:
+        raise InputError(f"{out}: cannot write results here: {error.strerror or error}") from error
+    try:
+        yield stage
+    finally:
+        shutil.rmtree(stage, ignore_errors=True)
+        if made and not any(out.iterdir()):
+            out.rmdir()
+
+
+def _publish(stage: Path, out: Path) -> None:
+    """Moves the finished files into place, each at once; traces of an earlier run go."""
+    folder = out / "traces"
+    for old in folder.glob("[0-9][0-9][0-9][0-9][0-9]-*--*.*"):
+        old.unlink()
+    if (stage / "traces").is_dir():
+        folder.mkdir(exist_ok=True)
+        for path in sorted((stage / "traces").iterdir()):
+            path.replace(folder / path.name)
+    for path in sorted(stage.iterdir()):
+        if path.is_file():
+            path.replace(out / path.name)

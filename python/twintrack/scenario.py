@@ -1,0 +1,108 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""What happens in a study's run: the movement of the foot, and what is wrong from when to when."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from . import _core, toml_file
+from .errors import InputError, closest, listing
+from .toml_file import Place, TomlFile
+from .units import quantity
+
+#: Strokes that have a name.
+STROKES = {"rest-half-full-rest": _core.Stroke.rest_half_full_rest, "two-presses": _core.Stroke.two_presses}
+
+
+def stroke(file: TomlFile) -> _core.Stroke:
+    """The study's stroke: a name, or a table of times and shares of pedal travel."""
+    given = file.table.get("stroke", "rest-half-full-rest")
+    if isinstance(given, str):
+        if given not in STROKES:
+            hint = closest(given, STROKES)
+            file.fail(("stroke",), f"there is no such stroke{hint} (there are: {listing(STROKES)})", given)
+        return STROKES[given]()
+    if not isinstance(given, dict):
+        file.fail(("stroke",), "must be a name or a table with 'time' and 'travel'", given)
+    file.only(("stroke",), given, ["time", "travel"])
+    time = [_quantity(file, ("stroke", "time", i), v, "s") for i, v in enumerate(_list(file, given, "time"))]
+    travel = [
+        _quantity(file, ("stroke", "travel", i), v, "") for i, v in enumerate(_list(file, given, "travel"))
+    ]
+    try:
+        return _core.Stroke(time=time, travel=travel)
+    except _core.InvalidParameter as error:
+        file.fail(("stroke",), str(error).removeprefix("stroke: "))
+
+
+def _list(file: TomlFile, table: dict[str, Any], key: str) -> list[Any]:
+    values = table.get(key)
+    if not isinstance(values, list) or not values:
+        file.fail(("stroke", key), "must be a list, not empty")
+    return values
+
+
+def faults(file: TomlFile) -> tuple[_core.Fault, ...]:
+    """The study's faults, in the order of the file; they are present in the run and absent from the learn."""
+    entries = file.table.get("faults", [])
+    if not isinstance(entries, list):
+        file.fail(("faults",), "must be a list of tables ([[faults]])", entries)
+    found = [_fault(file, entry, ("faults", i)) for i, entry in enumerate(entries)]
+    try:
+        _core.Case(parameters=_core.BenchParameters(), faults=found)  # refuses faults that overlap
+    except _core.InvalidParameter as error:
+        file.fail(toml_file.place_of(error.where), str(error).removeprefix(f"{error.where}: "))
+    return tuple(found)
+
+
+def _fault(file: TomlFile, entry: Any, place: Place) -> _core.Fault:
+    if not isinstance(entry, dict):
+        file.fail(place, "must be a table ([[faults]])", entry)
+    file.only(place, entry, ["where", "what", "amount", "from", "to", "ramp"])
+    kind = _kind(file, entry, place)
+    values = {
+        "amount": _quantity(
+            file, (*place, "amount"), entry.get("amount", 0.0 if not kind.unit else None), kind.unit
+        )
+    }
+    for key, name in (("from", "start"), ("to", "end"), ("ramp", "ramp")):
+        if key in entry:
+            values[name] = _quantity(file, (*place, key), entry[key], "s")
+    try:
+        return _core.Fault(where=kind.where, what=kind.what, **values)
+    except _core.InvalidParameter as error:
+        inside = toml_file.place_of(error.where)[2:]  # the core counts this fault as the first of a list
+        value = entry.get(str(inside[0])) if inside else None
+        file.fail((*place, *inside), str(error).removeprefix(f"{error.where}: "), value)
+
+
+def _kind(file: TomlFile, entry: dict[str, Any], place: Place) -> _core.FaultKind:
+    """The catalogue's entry for ``where`` and ``what``."""
+    where, what = (_text(file, entry, key, place) for key in ("where", "what"))
+    kinds = {(kind.where, kind.what): kind for kind in _core.fault_catalogue()}
+    places = sorted({place for place, _ in kinds})
+    if where not in places:
+        file.fail(
+            (*place, "where"), f"no such place{closest(where, places)} (there are: {listing(places)})", where
+        )
+    there = [name for spot, name in kinds if spot == where]
+    if what not in there:
+        file.fail(
+            (*place, "what"), f"no such fault there{closest(what, there)} (there are: {listing(there)})", what
+        )
+    return kinds[where, what]
+
+
+def _text(file: TomlFile, entry: dict[str, Any], key: str, place: Place) -> str:
+    if key not in entry:
+        file.fail(place, f"the fault has no {key!r}")
+    if not isinstance(entry[key], str):
+        file.fail((*place, key), "must be text", entry[key])
+    return str(entry[key])
+
+
+def _quantity(file: TomlFile, place: Place, value: Any, unit: str) -> float:
+    try:
+        return quantity(value, unit)
+    except InputError as error:
+        file.fail(place, str(error), value)

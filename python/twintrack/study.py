@@ -1,0 +1,178 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""Study files: which pedals meet which throttle bodies, in which learn state, on what bench.
+
+A study is TOML with quantities as text (``supply = "12.6 V"``). ``examples/pairing.toml`` teaches the format.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from . import _core, parts, scenario, toml_file
+from .errors import closest, listing
+from .toml_file import TomlFile
+
+LEARN_STATES = ("none", "stale", "fresh")
+TRACES = ("interesting", "all", "none")
+
+
+@dataclass(frozen=True)
+class Pairing:
+    """One case to run: what is plugged in, and what was learned with (``None``: never learned)."""
+
+    pedal: str
+    body: str
+    learn: str
+    learned_pedal: str | None
+    learned_body: str | None
+
+    @property
+    def label(self) -> str:
+        """Short text that no other case of the study has; also the stem of its trace file."""
+        text = f"{self.pedal}--{self.body}--{self.learn}"
+        if self.learn == "stale":
+            swapped = self.learned_pedal if self.learned_pedal != self.pedal else self.learned_body
+            text += f"-{swapped}"
+        return text
+
+
+@dataclass(frozen=True)
+class Study:
+    """A checked study: every part is loaded and every value is in range."""
+
+    title: str
+    path: Path
+    pedals: dict[str, Any]
+    bodies: dict[str, Any]
+    learn: tuple[str, ...]
+    bench: dict[str, Any]
+    stroke: _core.Stroke
+    faults: tuple[_core.Fault, ...]
+    traces: str
+
+    @property
+    def seed(self) -> int:
+        return int(self.parameters(next(iter(self.pedals)), next(iter(self.bodies)), 0).seed)
+
+    def parameters(self, pedal: str, body: str, number: int) -> _core.BenchParameters:
+        """The bench of one case; ``number`` selects its noise."""
+        return _core.BenchParameters(
+            pedal=self.pedals[pedal], body=self.bodies[body], case_number=number, **self.bench
+        )
+
+    def pairings(self) -> list[Pairing]:
+        """All cases in order: by learn state, then pedal, then body, then what was learned with."""
+        return [p for state in self.learn for p in self._pairings(state)]
+
+    def _pairings(self, state: str) -> Iterator[Pairing]:
+        for pedal in self.pedals:
+            for body in self.bodies:
+                if state == "none":
+                    yield Pairing(pedal, body, state, None, None)
+                elif state == "fresh":
+                    yield Pairing(pedal, body, state, pedal, body)
+                else:
+                    yield from (Pairing(pedal, body, state, p, body) for p in self.pedals if p != pedal)
+                    yield from (Pairing(pedal, body, state, pedal, b) for b in self.bodies if b != body)
+
+    def case(self, pairing: Pairing, number: int) -> _core.Case:
+        """The case as the core runs it."""
+        return _core.Case(
+            parameters=self.parameters(pairing.pedal, pairing.body, number),
+            learn=pairing.learn,
+            learn_pedal=self.pedals[pairing.learned_pedal] if pairing.learned_pedal else None,
+            learn_body=self.bodies[pairing.learned_body] if pairing.learned_body else None,
+            stroke=self.stroke,
+            faults=list(self.faults),
+        )
+
+
+def load(path: str | Path) -> Study:
+    """Reads and checks a study file; raises :class:`~twintrack.errors.InputError` at the first mistake."""
+    file = toml_file.read(path)
+    file.only((), file.table, ["title", "pedals", "bodies", "learn", "stroke", "traces", "bench", "faults"])
+    title = file.table.get("title", file.path.stem)
+    if not isinstance(title, str):
+        file.fail(("title",), "must be text", title)
+    pedals = _parts(file, "pedals", "pedal", parts.pedals())
+    bodies = _parts(file, "bodies", "body", parts.bodies())
+    learn = _learn(file, len(pedals) + len(bodies))
+    traces = file.table.get("traces", "interesting")
+    if traces not in TRACES:
+        file.fail(("traces",), f"must be one of {listing(TRACES)}", traces)
+    stroke, faults = scenario.stroke(file), scenario.faults(file)
+    return Study(title, file.path, pedals, bodies, learn, _bench(file), stroke, faults, traces)
+
+
+def _names(file: TomlFile, key: str, default: list[str]) -> list[str]:
+    names = file.table.get(key, default)
+    if not isinstance(names, list) or not all(isinstance(name, str) for name in names):
+        file.fail((key,), "must be a list of texts", names if isinstance(names, str) else None)
+    if not names:
+        file.fail((key,), "the list is empty; name at least one")
+    for name in names:
+        if names.count(name) > 1:
+            file.fail((key,), f"{name!r} stands in the list twice, which makes the same cases twice")
+    return names
+
+
+def _parts(file: TomlFile, key: str, kind: str, known: dict[str, Any]) -> dict[str, Any]:
+    names = _names(file, key, ["all"])
+    found: dict[str, Any] = {}
+    for name in names:
+        for part in _resolve(file, key, kind, name, known):
+            if part.name in found:
+                file.fail(
+                    (key,),
+                    f"{kind} {part.name!r} is named twice (by {name!r}), which makes the same cases twice",
+                )
+            found[part.name] = part
+    return found
+
+
+def _resolve(file: TomlFile, key: str, kind: str, name: str, known: dict[str, Any]) -> list[Any]:
+    if name == "all":
+        return list(known.values())
+    if name in known:
+        return [known[name]]
+    if not name.endswith(".toml"):
+        file.fail(
+            (key,),
+            f"there is no {kind} {name!r}{closest(name, known)} "
+            f"(there are: {listing(known)}; or 'all', or the path of a part file ending in .toml)",
+        )
+    found, part = parts.load(file.path.parent / name)
+    if found != kind:
+        file.fail((key,), f"{name!r} is a {found}, not a {kind}")
+    return [part]
+
+
+def _learn(file: TomlFile, part_count: int) -> tuple[str, ...]:
+    states = _names(file, "learn", list(LEARN_STATES))
+    for state in states:
+        if state not in LEARN_STATES:
+            file.fail(
+                ("learn",),
+                f"{state!r} is no learn state{closest(state, LEARN_STATES)} "
+                f"(there are: {listing(LEARN_STATES)})",
+            )
+    if "stale" in states and part_count == 2:
+        file.fail(("learn",), "'stale' needs a second pedal or a second body to learn with before the swap")
+    return tuple(states)
+
+
+def _bench(file: TomlFile) -> dict[str, Any]:
+    """Constructor arguments for the bench, checked by building one."""
+    table = file.table.get("bench", {})
+    if not isinstance(table, dict):
+        file.fail(("bench",), "must be a table ([bench])", table)
+    for key in ("pedal", "body", "case_number"):
+        if key in table:
+            file.fail(
+                ("bench", key), "is set case by case; name the parts in 'pedals' and 'bodies'", table[key]
+            )
+    bench = parts.build(file, _core.BenchParameters, table, ("bench",))
+    return {key: getattr(bench, key) for key in table}

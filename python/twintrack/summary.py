@@ -1,0 +1,119 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""The results of a study in words and tallies, for the terminal and for the report."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from .interest import ANSWERS, badness, swapped
+from .plot import Cell
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+#: What each group of cases is called, in the order in which it is told.
+GROUPS = {
+    "none": "no learn yet",
+    "fresh": "learned with these parts",
+    "pedal": "pedal swapped after the learn",
+    "body": "body swapped after the learn",
+}
+
+
+class Matrix(NamedTuple):
+    """A pairing matrix ready to draw."""
+
+    title: str
+    row_title: str
+    column_title: str
+    rows: list[str]
+    columns: list[str]
+    cells: dict[tuple[str, str], Cell]
+
+
+def group(table: pd.DataFrame) -> pd.Series:
+    """The key of ``GROUPS`` each case belongs to."""
+    swap = swapped(table)
+    return swap.where(swap != "", table["learn"])
+
+
+def tally(table: pd.DataFrame) -> dict[str, dict[str, int]]:
+    """Number of cases by group and answer; ``""`` counts cases that never ran; empty groups are left out."""
+    groups = group(table)
+    return {
+        name: {
+            answer: int(((groups == name) & (table["answer"] == answer)).sum()) for answer in (*ANSWERS, "")
+        }
+        for name in GROUPS
+        if (groups == name).any()
+    }
+
+
+def headline(table: pd.DataFrame) -> str:
+    """The answer of the whole study in one or two sentences."""
+    counts = tally(table)
+    text = []
+    if "fresh" in counts:
+        text.append(f"After a range learn {_share(counts['fresh'], 'right')} pairs give the right answer")
+    if "none" in counts:
+        when = "before it" if text else "Before any learn"
+        text.append(f"{when} {_share(counts['none'], 'none')} give no answer")
+    for part in ("pedal", "body"):
+        if part in counts:
+            c = counts[part]
+            text.append(
+                f"of {sum(c.values())} {part} swaps without a new learn {c['none']} give no answer, "
+                f"{c['right']} are right, {c['wrong']} WRONG and {c['unsafe']} UNSAFE"
+            )
+    missing = sum(c[""] for c in counts.values())
+    sentence = "; ".join(text) + "."
+    return sentence + (f" {missing} cases were not run or did not finish." if missing else "")
+
+
+def _share(counts: dict[str, int], answer: str) -> str:
+    total = sum(counts.values())
+    return f"all {total}" if counts[answer] == total else f"{counts[answer]} of {total}"
+
+
+def note(row: pd.Series) -> str:
+    """The few characters under an answer: how far off [% of travel], or the first trouble code."""
+    if row["answer"] == "unsafe":
+        return f"{100 * row['unasked_opening']:.0f} % unasked"
+    if row["answer"] == "wrong":
+        errors = row[["error_rest", "error_half", "error_full"]].abs()
+        return f"{100 * errors.max():.0f} % off"
+    if row["answer"] != "none":
+        return ""
+    return "learn refused" if row["learn_accepted"] is False else str(row["codes"]).split(" ")[0]
+
+
+def matrices(table: pd.DataFrame) -> list[Matrix]:
+    """One matrix a group: pedals × bodies before and after the learn, then learned with × plugged in."""
+    table = table.assign(group=group(table), bad=badness(table))
+    pedals, bodies = list(table["pedal"].unique()), list(table["body"].unique())
+    plugged = (pedals, bodies, ["pedal", "body"], "pedal", "throttle body")
+    described = {
+        "none": ("Before any learn", *plugged),
+        "fresh": ("After a learn with these very parts", *plugged),
+        "pedal": ("Pedal swapped after the learn (worst over the bodies)", pedals, pedals,
+                  ["pedal", "learned_pedal"], "plugged in now", "learned with"),
+        "body": ("Body swapped after the learn (worst over the pedals)", bodies, bodies,
+                 ["body", "learned_body"], "plugged in now", "learned with"),
+    }  # fmt: skip
+    found = []
+    for name, (title, rows, columns, keys, row_title, column_title) in described.items():
+        part = table[table["group"] == name]
+        if len(part):
+            found.append(Matrix(title, row_title, column_title, rows, columns, _worst(part, keys)))
+    return found
+
+
+def _worst(table: pd.DataFrame, keys: list[str]) -> dict[tuple[str, str], Cell]:
+    """The worst case of each pair, among equals the first; a right answer outranks none because it drives."""
+    order = table.assign(rank=table["bad"] + (table["answer"] == "right")).sort_values(
+        "rank", ascending=False, kind="stable"
+    )
+    return {
+        (row[keys[0]], row[keys[1]]): Cell(row["answer"], note(row))
+        for _, row in order.drop_duplicates(keys).iterrows()
+    }

@@ -1,0 +1,128 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""Quantities written as text, such as ``"12.6 V"``, to floats in SI units and back.
+
+The unit tables are loaded at the first use, so that importing the package stays quick.
+"""
+
+from __future__ import annotations
+
+import functools
+import math
+import re
+from typing import TYPE_CHECKING, Any
+
+from .errors import InputError
+
+if TYPE_CHECKING:
+    import pint
+
+_TEXT = re.compile(
+    r"^\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?|[+-]?(?:nan|inf|infinity))\s*(.*?)\s*$", re.I
+)
+
+#: A value to show in errors for each unit that files use.
+_EXAMPLES = {
+    "A": "12 A",
+    "H": "1.2 mH",
+    "N*m": "0.3 N*m",
+    "N*m*s/rad": "0.005 N*m*s/rad",
+    "N*m/A": "0.018 N*m/A",
+    "N*m/rad": "0.06 N*m/rad",
+    "V": "13.5 V",
+    "V*s/rad": "1.5 V*s/rad",
+    "V/rad": "100 V/rad",
+    "V/rad/s": "1000 V/rad/s",
+    "degC": "20 degC",
+    "kg*m^2": "0.0025 kg*m^2",
+    "ohm": "1.8 ohm",
+    "rad": "17 deg",
+    "rad/s": "0.3 rad/s",
+    "s": "10 ms",
+    "s/rad": "0.3 s/rad",
+}
+
+
+@functools.cache
+def _registry() -> pint.UnitRegistry:
+    import pint
+
+    return pint.UnitRegistry()
+
+
+@functools.cache
+def _base(unit: str) -> tuple[Any, Any]:
+    """Dimension of a unit, and the power of the angle in it (which dimensions do not show)."""
+    registry = _registry()
+    parsed = registry.parse_units(unit)
+    _, base = registry.get_base_units(parsed)
+    angle = dict(base._units).get("radian", 0)
+    return parsed.dimensionality, angle
+
+
+def _compatible(given: str, wanted: str) -> bool:
+    given_dimension, given_angle = _base(given)
+    wanted_dimension, wanted_angle = _base(wanted)
+    if given_dimension != wanted_dimension:
+        return False
+    strict = wanted_angle != 0 or wanted == ""  # "17 deg" is no plain number and "5 Hz" is no "5 rad/s"
+    return not strict or given_angle == wanted_angle
+
+
+def _expected(unit: str) -> str:
+    if not unit:
+        return "a plain number (or a percentage such as '5 %')"
+    return f"a number with a unit that converts to {unit}, such as '{_EXAMPLES.get(unit, '1 ' + unit)}'"
+
+
+def quantity(value: object, unit: str = "") -> float:
+    """The value in ``unit`` as a float.
+
+    ``value`` is text such as ``"12.6 V"`` or ``"17 deg"``. Where ``unit`` is empty it is a number, or text
+    with a percentage. Raises :class:`InputError` when the text is no quantity, has no unit where one is
+    needed or a unit of another dimension, or is not finite.
+    """
+    if isinstance(value, (int, float)) and not isinstance(value, bool):
+        if unit:
+            raise InputError(f"the unit is missing; expected {_expected(unit)}")
+        return _finite(float(value))
+    if not isinstance(value, str):
+        raise InputError(f"expected {_expected(unit)}")
+    match = _TEXT.match(value)
+    if not match:
+        raise InputError(f"not a quantity; expected {_expected(unit)}")
+    number, given = _finite(float(match[1])), match[2]
+    if unit and not given:
+        raise InputError(f"the unit is missing; expected {_expected(unit)}")
+    return _finite(_convert(number, given, unit))
+
+
+def _convert(number: float, given: str, unit: str) -> float:
+    registry = _registry()
+    try:
+        fits = _compatible(given, unit)
+    except Exception as error:  # the parser raises many kinds
+        raise InputError(f"unknown unit {given!r}; expected {_expected(unit)}") from error
+    if not fits:
+        raise InputError(
+            f"wrong dimension: {given!r} does not convert to {unit or 'a plain number'}; "
+            f"expected {_expected(unit)}"
+        )
+    if given == unit:
+        return number
+    return float(registry.Quantity(number, given).to(unit).magnitude)
+
+
+def _finite(number: float) -> float:
+    if not math.isfinite(number):
+        raise InputError("must be finite (no nan, no inf)")
+    return number
+
+
+_SHOWN = {"rad": ("deg", "°"), "ohm": ("ohm", "Ω"), "degC": ("degC", "°C"), "N*m": ("N*m", "N·m")}
+
+
+def show(value: float, unit: str) -> str:
+    """The value for people: angles in degrees, otherwise the SI unit, four significant digits."""
+    wanted, symbol = _SHOWN.get(unit, (unit, unit.replace("*", "·").replace("^2", "²")))
+    number = value if wanted == unit else math.degrees(value)
+    return f"{number:.4g}{'' if symbol == '°' else ' '}{symbol}".rstrip()

@@ -1,0 +1,142 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""The command: what it prints, its exit status, how fast it starts."""
+
+import os
+import signal
+import subprocess
+import sys
+import time
+
+import pandas as pd
+import pytest
+import twintrack as tt
+from click.testing import CliRunner
+from twintrack.cli import main
+
+
+def command(*words):
+    return CliRunner().invoke(main, [str(word) for word in words])
+
+
+def spawn(*words, **keywords):
+    return subprocess.Popen([sys.executable, "-m", "twintrack", *map(str, words)], text=True, **keywords)
+
+
+def test_run(study_file, tmp_path):
+    result = command("run", study_file, "--out", tmp_path / "out", "--jobs", 2, "--quiet")
+    assert result.exit_code == 0, result.output
+    assert (
+        "After a range learn all 4 pairs give the right answer; before it all 4 give no answer"
+        in result.output
+    )
+    assert str(tmp_path / "out" / "report.html") in result.output
+    assert (tmp_path / "out" / "report.html").exists()
+
+
+def test_check(study_file):
+    result = command("check", study_file)
+    assert result.exit_code == 0
+    assert result.output == "small: 2 pedals, 2 throttle bodies, 16 cases (4 none, 4 fresh, 8 stale)\n"
+
+
+def test_parts_lists_every_part():
+    result = command("parts")
+    assert result.exit_code == 0
+    words = result.output.split()
+    assert set(tt.pedals()) | set(tt.bodies()) <= set(words)
+
+
+@pytest.mark.parametrize("kind", [tt.pedals, tt.bodies])
+def test_one_part(kind):
+    for name, part in kind().items():
+        result = command("parts", name)
+        assert result.exit_code == 0
+        assert part.origin in result.output
+        assert "tracks[2].ratio" in result.output
+        assert all(terminal in result.output for _, terminal in part.terminals())
+
+
+def test_part_file(tmp_path):
+    path = tmp_path / "mine.toml"
+    path.write_text('kind = "pedal"\nname = "mine"\ntravel = "20 deg"\n')
+    result = command("parts", path)
+    assert result.exit_code == 0
+    assert "20°" in result.output
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        (["run", "nothing.toml", "--out", "x"], "nothing.toml: cannot be read: No such file or directory"),
+        (["check", "nothing.toml"], "nothing.toml: cannot be read: No such file or directory"),
+        (["parts", "nobody"], "there is no part 'nobody'"),
+        (["parts", "nobody.toml"], "nobody.toml: cannot be read"),
+        (["run", "study.toml"], "Missing option '--out'"),
+        (["run", "study.toml", "--out", "x", "--jobs", "0"], "'--jobs'"),
+        (["fly"], "No such command 'fly'"),
+    ],
+)
+def test_mistakes_end_with_status_2(words, message):
+    result = command(*words)
+    assert result.exit_code == 2
+    assert message in result.output
+    assert "Traceback" not in result.output
+
+
+def test_mistake_in_the_study_leaves_nothing(study_file, tmp_path):
+    study_file.write_text('[bench]\nsupply = "12 mm"\n')
+    result = command("run", study_file, "--out", tmp_path / "out")
+    assert result.exit_code == 2
+    assert result.output.startswith(
+        f'twintrack: {study_file}, line 2: bench.supply = "12 mm": wrong dimension'
+    )
+    assert not (tmp_path / "out").exists()
+
+
+def test_version_and_help():
+    assert command("--version").output == f"twintrack {tt.__version__}\n"
+    text = command("--help").output
+    assert "twintrack run study.toml --out results" in text
+    assert "simulation is no proof of safety" in text
+    for name in ("run", "check", "parts"):
+        assert command(name, "--help").exit_code == 0
+
+
+def test_ctrl_c(tmp_path):
+    """A real interrupt in a real process: status 130 and a table of what was finished."""
+    path = tmp_path / "study.toml"
+    path.write_text("")
+    out = tmp_path / "out"
+    with spawn(
+        "run", path, "--out", out, "--jobs", 1, stderr=subprocess.PIPE, stdout=subprocess.PIPE
+    ) as process:
+        deadline = time.monotonic() + 30.0
+        while not list(out.glob(".unfinished-*")) and time.monotonic() < deadline:
+            time.sleep(0.01)
+        time.sleep(0.5)
+        process.send_signal(signal.SIGINT)
+        _, errors = process.communicate(timeout=60)
+    assert process.returncode == 130, errors
+    assert "stopped by Ctrl-C" in errors
+    assert set(pd.read_parquet(out / "results.parquet")["status"]) == {"completed", "not run"}
+    assert not list(out.glob(".unfinished-*"))
+
+
+def seconds(words):
+    """The best of several starts: what else the machine does only adds time."""
+    best = 1e9
+    for _ in range(7):
+        began = time.perf_counter()
+        subprocess.run([sys.executable, *words], check=True, stdout=subprocess.DEVNULL, env=os.environ)
+        best = min(best, time.perf_counter() - began)
+    return best
+
+
+def test_import_is_quick():
+    """Less than 0.2 s: a requirement of this project."""
+    assert seconds(["-c", "import twintrack"]) - seconds(["-c", "pass"]) < 0.2
+
+
+def test_help_is_quick():
+    """Less than 0.5 s: a requirement of this project."""
+    assert seconds(["-m", "twintrack", "--help"]) < 0.5

@@ -1,0 +1,137 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""Study files: what they expand to, and how each mistake in them is answered."""
+
+import pytest
+from twintrack import study
+from twintrack.errors import InputError
+
+
+def test_cases(study_file, names):
+    loaded = study.load(study_file)
+    pairings = loaded.pairings()
+    (a, b), (x, y) = names
+    assert [p.learn for p in pairings] == ["none"] * 4 + ["fresh"] * 4 + ["stale"] * 8
+    assert pairings[8] == study.Pairing(a, x, "stale", b, x)
+    assert pairings[9] == study.Pairing(a, x, "stale", a, y)
+    assert len({p.label for p in pairings}) == len(pairings)
+    assert loaded.seed == 7
+    case = loaded.case(pairings[9], 9)
+    assert case.parameters.pedal.name == a
+    assert case.parameters.body.name == x
+    assert case.parameters.supply == 13.0
+    assert case.parameters.case_number == 9
+    assert case.stroke.duration == 4.0
+
+
+def test_everything_has_a_default(tmp_path):
+    path = tmp_path / "empty.toml"
+    path.write_text("")
+    loaded = study.load(path)
+    assert loaded.title == "empty"
+    assert loaded.learn == ("none", "stale", "fresh")
+    assert loaded.traces == "interesting"
+    pedals, bodies = len(loaded.pedals), len(loaded.bodies)
+    assert len(loaded.pairings()) == pedals * bodies * (2 + (pedals - 1) + (bodies - 1))
+
+
+def test_part_file_beside_the_study(tmp_path, names):
+    (tmp_path / "mine.toml").write_text('kind = "pedal"\nname = "mine"\n')
+    path = tmp_path / "s.toml"
+    path.write_text(f'pedals = ["mine.toml"]\nbodies = ["{names[1][0]}"]\nlearn = ["fresh"]\n')
+    assert list(study.load(path).pedals) == ["mine"]
+
+
+def test_faults_are_read(tmp_path):
+    path = tmp_path / "s.toml"
+    path.write_text('[[faults]]\nwhere = "supply"\nwhat = "scale"\namount = 0.9\nfrom = "500 ms"\n')
+    (fault,) = study.load(path).faults
+    assert (fault.where, fault.what, fault.amount, fault.start, fault.end) == (
+        "supply",
+        "scale",
+        0.9,
+        0.5,
+        None,
+    )
+
+
+MISTAKES = {
+    "unknown key": ('colour = "blue"', r'line 1: colour = "blue": unknown key'),
+    "misspelt key": ('pedal = ["all"]', r"line 1: pedal: unknown key; did you mean 'pedals'\?"),
+    "title is no text": ("title = 3", r"line 1: title = 3: must be text"),
+    "empty list": ("pedals = []", r"line 1: pedals: the list is empty"),
+    "empty learn list": ("learn = []", r"line 1: learn: the list is empty"),
+    "no list": ('bodies = "all"', r'line 1: bodies = "all": must be a list of texts'),
+    "list of numbers": ("bodies = [1]", r"line 1: bodies: must be a list of texts"),
+    "unknown part": ('pedals = ["nobody"]', r"line 1: pedals: there is no pedal 'nobody' \(there are: "),
+    "duplicate part": ('pedals = ["all", "all"]', r"line 1: pedals: 'all' stands in the list twice"),
+    "missing part file": ('pedals = ["no.toml"]', r"no\.toml: cannot be read: No such file"),
+    "unknown learn state": ('learn = ["frsh"]', r"'frsh' is no learn state; did you mean 'fresh'\?"),
+    "duplicate learn state": ('learn = ["fresh", "fresh"]', r"'fresh' stands in the list twice"),
+    "unknown traces": ('traces = "some"', r'line 1: traces = "some": must be one of interesting, all, none'),
+    "bench is no table": ("bench = 3", r"line 1: bench = 3: must be a table"),
+    "wrong dimension": ('[bench]\nsupply = "12 mm"', r'line 2: bench\.supply = "12 mm": wrong dimension'),
+    "unit missing": ("[bench]\nsupply = 12", r"line 2: bench\.supply = 12: the unit is missing"),
+    "not finite": ('[bench]\nsupply = "inf V"', r'line 2: bench\.supply = "inf V": must be finite'),
+    "out of range": ('[bench]\nsupply = "60 V"', r'line 2: bench\.supply = "60 V": .*36'),
+    "unknown bench key": ('[bench]\nsuply = "12 V"', r"line 2: bench\.suply.*did you mean 'supply'\?"),
+    "pedal in bench": ('[bench]\npedal = "x"', r"line 2: bench\.pedal = \"x\": is set case by case"),
+    "nested out of range": ("[bench.acquisition]\nbits = 40", r"line 2: bench\.acquisition\.bits = 40: .*16"),
+    "nested no integer": ("[bench.acquisition]\nbits = 9.5", r"bits = 9\.5: must be a whole number"),
+    "nested no flag": ("[bench.controller]\nfeed_forward = 1", r"feed_forward = 1: must be true or false"),
+    "deep check": ("[bench.monitor.range]\nenabled = 3", r"line 2: bench\.monitor\.range\.enabled = 3"),
+    "unknown stroke": ('stroke = "stomp"', r'line 1: stroke = "stomp": there is no such stroke'),
+    "stroke unit": (
+        "stroke = {time = [0, 1], travel = [0, 1]}",
+        r"line 1: stroke\.time\[1\] = 0: the unit is missing",
+    ),
+    "stroke beyond": ('stroke = {time = ["0 s", "1 s"], travel = [0, 2]}', r"line 1: stroke"),
+    "stroke lengths": ('stroke = {time = ["0 s", "1 s"], travel = [0]}', r"line 1: stroke"),
+    "unknown place": (
+        '[[faults]]\nwhere = "roof"\nwhat = "scale"',
+        r"line 2: faults\[1\]\.where = \"roof\": no such",
+    ),
+    "unknown fault": (
+        '[[faults]]\nwhere = "supply"\nwhat = "rust"',
+        r"line 3: faults\[1\]\.what = \"rust\": no such fault there.*scale",
+    ),
+    "fault amount": (
+        '[[faults]]\nwhere = "supply"\nwhat = "scale"\namount = 1e6',
+        r"line 4: faults\[1\]\.amount = 1000000\.0: ",
+    ),
+    "overlapping faults": (
+        '[[faults]]\nwhere = "supply"\nwhat = "scale"\namount = 0.9\n' * 2,
+        r"line 5: faults\[2\]: .*already set",
+    ),
+    "not TOML": ("pedals = [", r"not valid TOML"),
+}
+
+
+@pytest.mark.parametrize(("text", "message"), MISTAKES.values(), ids=MISTAKES)
+def test_mistakes(tmp_path, text, message):
+    path = tmp_path / "study.toml"
+    path.write_text(text)
+    with pytest.raises(InputError, match=message) as caught:
+        study.load(path)
+    assert str(tmp_path) in str(caught.value)
+
+
+def test_body_where_a_pedal_belongs(tmp_path):
+    (tmp_path / "b.toml").write_text('kind = "body"\nname = "b"\n')
+    path = tmp_path / "study.toml"
+    path.write_text('pedals = ["b.toml"]')
+    with pytest.raises(InputError, match=r"'b\.toml' is a body, not a pedal"):
+        study.load(path)
+
+
+def test_same_part_by_name_and_by_all(tmp_path, names):
+    path = tmp_path / "study.toml"
+    path.write_text(f'pedals = ["{names[0][0]}", "all"]')
+    with pytest.raises(InputError, match="named twice"):
+        study.load(path)
+
+
+def test_stale_needs_something_to_swap(tmp_path, names):
+    path = tmp_path / "study.toml"
+    path.write_text(f'pedals = ["{names[0][0]}"]\nbodies = ["{names[1][0]}"]')
+    with pytest.raises(InputError, match="'stale' needs a second pedal or a second body"):
+        study.load(path)
