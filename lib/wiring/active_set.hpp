@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
+#include <utility>
 #include <vector>
 
 #include "branches.hpp"
@@ -21,23 +22,28 @@ inline std::vector<std::size_t> advance(Segments& segments, const Segments& next
     return changed;
 }
 
-/// The segments that the voltages ask for, each at most one step from where it is.
-template <class Voltages>
-[[nodiscard]] Segments wanted(const Netlist& net, const Segments& segments, const Voltages& v) {
-    double scale = 0.0;
-    for (const double volts : v) scale = volts > scale ? volts : -volts > scale ? -volts : scale;
+/// The segments that the voltages `at(k)` across each element ask for, each at most one step from where it is.
+template <class Across>
+[[nodiscard]] Segments wanted(const Netlist& net, const Segments& segments, double blur, Across&& at) {
     Segments next = segments;
     std::size_t k = 0;
-    const auto at = [&](Node n) { return v[static_cast<std::size_t>(n)]; };
     for (const Clamp& e : net.clamps) {
-        next[k] = static_cast<signed char>(next_segment(e, segments[k], at(e.anode) - at(e.cathode), scale));
+        next[k] = static_cast<signed char>(next_segment(e, segments[k], at(k), blur));
         ++k;
     }
     for (const Regulator& e : net.regulators) {
-        next[k] = static_cast<signed char>(next_segment(e, segments[k], at(e.output) - at(e.ground), scale));
+        next[k] = static_cast<signed char>(next_segment(e, segments[k], at(k), blur));
         ++k;
     }
     return next;
+}
+
+/// Nodes between which each of these elements lies, in the order of the segments.
+[[nodiscard]] inline std::vector<std::pair<Node, Node>> places(const Netlist& net) {
+    std::vector<std::pair<Node, Node>> all;
+    for (const Clamp& e : net.clamps) all.emplace_back(e.anode, e.cathode);
+    for (const Regulator& e : net.regulators) all.emplace_back(e.output, e.ground);
+    return all;
 }
 
 }  // namespace twintrack::wiring

@@ -3,13 +3,6 @@
 
 namespace twintrack::wiring {
 
-namespace {
-
-/// Beyond rounding, in volts, of what a solved net of `scale` volts can tell apart.
-double rounding(double scale) { return 1e-12 * (1.0 + scale); }
-
-}  // namespace
-
 Branch branch(const Resistor& e) { return {{{{e.a, 1.0}, {e.b, -1.0}}}, 0.0, e.resistance}; }
 
 Branch branch(const VoltageSource& e) { return {{{{e.plus, 1.0}, {e.minus, -1.0}}}, e.voltage, e.resistance}; }
@@ -34,15 +27,14 @@ Branch branch(const Regulator& e, int segment) {
             segment == 0 ? e.resistance : e.limit_resistance};
 }
 
-int next_segment(const Clamp& e, int segment, double v, double scale) {
-    if (segment == 0) return v > e.drop + rounding(scale) ? 1 : 0;
-    return v < e.drop - rounding(scale) ? 0 : 1;
+int next_segment(const Clamp& e, int segment, double v, double blur) {
+    if (segment == 0) return v > e.drop + blur ? 1 : 0;
+    return v < e.drop - blur ? 0 : 1;
 }
 
-int next_segment(const Regulator& e, int segment, double v, double scale) {
+int next_segment(const Regulator& e, int segment, double v, double blur) {
     const double lack = e.voltage - v;
     const double most = e.resistance * e.source_limit, least = -e.resistance * e.sink_limit;
-    const double blur = rounding(scale);
     if (segment > 0) return lack < most - blur ? 0 : 1;
     if (segment < 0) return lack > least + blur ? 0 : -1;
     return lack > most + blur ? 1 : lack < least - blur ? -1 : 0;

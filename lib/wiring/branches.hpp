@@ -38,10 +38,10 @@ using Segments = std::vector<signed char>;
 [[nodiscard]] Branch branch(const Clamp& e, int segment);
 [[nodiscard]] Branch branch(const Regulator& e, int segment);
 
-/// Segment that the element belongs to at `v` [V] across it, one step from where it is at most. Values on the border
-/// (within rounding of `scale` volts) keep their segment.
-[[nodiscard]] int next_segment(const Clamp& e, int segment, double v, double scale);
-[[nodiscard]] int next_segment(const Regulator& e, int segment, double v, double scale);
+/// Segment that the element belongs to at `v` [V] across it, one step from where it is at most. Values within `blur`
+/// [V] of the border keep their segment: the law is continuous there.
+[[nodiscard]] int next_segment(const Clamp& e, int segment, double v, double blur);
+[[nodiscard]] int next_segment(const Regulator& e, int segment, double v, double blur);
 
 /// All branches in the order resistors, voltage sources, clamps, regulators, ratio sources.
 [[nodiscard]] std::vector<Branch> branches(const Netlist& net, const Segments& segments);

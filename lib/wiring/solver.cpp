@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/wiring/solver.hpp"
 
+#include <algorithm>
+#include <cmath>
+
 #include "active_set.hpp"
 #include "system.hpp"
 
@@ -56,13 +59,18 @@ Solution success(const Netlist& net, const System::Answer& a) {
 Solution solve(const Netlist& net) {
     validate_net(net);
     const std::vector<double> injection = injections(net);
-    Segments segments(net.clamps.size() + net.regulators.size(), 0);
+    const auto where = places(net);
+    Segments segments(where.size(), 0);
     std::vector<std::size_t> changed;
     for (int round = 0; round < most_rounds; ++round) {
         const System system(net.nodes.size(), branches(net, segments));
         if (!system.solvable()) return failure(net, system);
-        const System::Answer a = system.solve(injection);
-        changed = advance(segments, wanted(net, segments, a.voltages), round);
+        const System::Answer a = system.solve(system.own_voltages(), injection);
+        const auto volts = [&](Node n) { return a.voltages[static_cast<std::size_t>(n)]; };
+        double largest = 1.0;
+        for (const double v : a.voltages) largest = std::max(largest, std::fabs(v));
+        const auto across = [&](std::size_t k) { return volts(where[k].first) - volts(where[k].second); };
+        changed = advance(segments, wanted(net, segments, 1e-12 * largest, across), round);
         if (changed.empty()) return success(net, a);
     }
     Solution s;

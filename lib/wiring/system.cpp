@@ -84,7 +84,7 @@ Eigen::VectorXd System::right_side(const std::vector<double>& voltages, const st
     return rhs;
 }
 
-System::Answer System::answer(const std::vector<double>& voltages, const std::vector<double>& injection) const {
+System::Answer System::solve(const std::vector<double>& voltages, const std::vector<double>& injection) const {
     Answer a{std::vector<double>(nodes_, 0.0), std::vector<double>(branches_.size(), 0.0)};
     Eigen::VectorXd x;
     if (matrix_.rows() > 0) {
@@ -99,17 +99,10 @@ System::Answer System::answer(const std::vector<double>& voltages, const std::ve
     return a;
 }
 
-System::Answer System::solve(const std::vector<double>& injection, bool own_voltages) const {
-    std::vector<double> voltages(branches_.size(), 0.0);
-    if (own_voltages)
-        for (std::size_t k = 0; k < branches_.size(); ++k) voltages[k] = branches_[k].voltage;
-    return answer(voltages, injection);
-}
-
-System::Answer System::respond(std::size_t k) const {
-    std::vector<double> voltages(branches_.size(), 0.0);
-    voltages[k] = 1.0;
-    return answer(voltages, std::vector<double>(nodes_, 0.0));
+std::vector<double> System::own_voltages() const {
+    std::vector<double> voltages;
+    for (const Branch& b : branches_) voltages.push_back(b.voltage);
+    return voltages;
 }
 
 }  // namespace twintrack::wiring

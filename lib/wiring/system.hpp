@@ -28,18 +28,16 @@ public:
         std::vector<double> currents;  ///< j [A] per branch
     };
 
-    /// With `injection` [A] into each node (the ground's is ignored) and the branches' own U times `own_voltages`.
-    [[nodiscard]] Answer solve(const std::vector<double>& injection, bool own_voltages = true) const;
+    /// For the branches' source `voltages` [V] and the `injection` [A] into each node (the ground's is ignored).
+    [[nodiscard]] Answer solve(const std::vector<double>& voltages, const std::vector<double>& injection) const;
 
-    /// Response to 1 V more in branch `k` alone.
-    [[nodiscard]] Answer respond(std::size_t k) const;
+    [[nodiscard]] std::vector<double> own_voltages() const;  ///< U of each branch
 
     [[nodiscard]] const std::vector<Branch>& branches() const noexcept { return branches_; }
 
 private:
     [[nodiscard]] Eigen::VectorXd right_side(const std::vector<double>& voltages,
                                              const std::vector<double>& injection) const;
-    [[nodiscard]] Answer answer(const std::vector<double>& voltages, const std::vector<double>& injection) const;
     void find_islands();
     void find_kernel();
 
