@@ -116,7 +116,7 @@ private:
             x_(static_cast<Index>(1 + i)) = inputs[i];
             for (const std::size_t k : targets_[i].regulators) net_.regulators[k].voltage = inputs[i];
         }
-        for (Index k = 0; k < ratio_.size(); ++k) ratio_(k) = std::clamp(ratios[static_cast<std::size_t>(k)], 0.0, 1.0);
+        for (Index k = 0; k < ratio_.size(); ++k) ratio_(k) = held(ratios[static_cast<std::size_t>(k)]);
     }
 
     /// Currents of the ratio sources, then everything that is read.
