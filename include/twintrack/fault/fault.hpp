@@ -12,12 +12,12 @@ namespace twintrack::fault {
 
 /// What is wrong, where, from when to when, how much.
 struct Fault {
-    std::string where;       ///< "pedal.track1", "throttle.track2", "body.return_spring", "supply", …
-    std::string what;        ///< "offset", "gain", "noise", "frozen", "scale", "torque"
-    Time from{};             ///< since the start of the run
-    std::optional<Time> to;  ///< absent: to the end
-    double amount = 0.0;     ///< in the unit the catalogue gives
-    Time ramp{};             ///< over which the amount builds up
+    std::string where;         ///< "pedal.track1", "throttle.track2", "body.return_spring", "supply", …
+    std::string what;          ///< "offset", "gain", "noise", "frozen", "scale", "torque"
+    Time from{};               ///< since the start of the run
+    std::optional<Time> to{};  ///< absent: to the end
+    double amount = 0.0;       ///< in the unit the catalogue gives
+    Time ramp{};               ///< over which the amount builds up
 };
 
 /// Everything the active faults do to the bench at one instant; the identity when there are none.

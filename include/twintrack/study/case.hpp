@@ -24,12 +24,13 @@ constexpr std::array<std::pair<LearnSource, const char*>, 3> names(Tag<LearnSour
 
 /// One pair driven through one stroke.
 struct Case {
-    bench::BenchParameters bench;
+    bench::BenchParameters bench{};
     bench::Stroke stroke = bench::Stroke::rest_half_full_rest();
     LearnSource learn = LearnSource::fresh;
-    std::optional<sensing::PedalParameters> learn_pedal;  ///< stale: the pedal the learn was run with; absent: this one
-    std::optional<sensing::ThrottleBodyParameters> learn_body;  ///< stale: the body it was run with; absent: this one
-    std::vector<fault::Fault> faults;                           ///< present in the run, not in the learn
+    std::optional<sensing::PedalParameters>
+        learn_pedal{};  ///< stale: the pedal the learn was run with; absent: this one
+    std::optional<sensing::ThrottleBodyParameters> learn_body{};  ///< stale: the body it was run with; absent: this one
+    std::vector<fault::Fault> faults{};                           ///< present in the run, not in the learn
 };
 
 /// How the pair answers the foot, judged on the true angles.

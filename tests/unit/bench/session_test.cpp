@@ -1,0 +1,100 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "twintrack/bench/session.hpp"
+
+#include <gtest/gtest.h>
+
+#include "twintrack/bench/run.hpp"
+
+namespace {
+
+using namespace twintrack;
+using namespace twintrack::bench;
+
+const control::LearnedRange& learned() {
+    static const control::LearnedRange range = *learn(BenchParameters{}).result.range;
+    return range;
+}
+
+TEST(Session, TheFirstTickIsAtZeroWithTheBladeAtItsDefaultPosition) {
+    Session session(BenchParameters{}, Stroke::rest(1.0));
+    EXPECT_EQ(session.time(), Time{0});
+    const Snapshot& s = session.step();
+    EXPECT_EQ(s.time, Time{0});
+    EXPECT_EQ(session.time(), milliseconds(1));
+    EXPECT_EQ(session.record().size(), 1u);
+    const plant::BodyMechanics body;
+    const double travel = body.stops.open_angle - body.stops.closed_angle;
+    EXPECT_NEAR(s.blade_opening, (plant::default_angle(body) - body.stops.closed_angle) / travel, 1e-12);
+}
+
+/// At a tick: sensors before sampling before control; the duty of a tick acts from that tick on, never before.
+TEST(Session, OrderWithinATick) {
+    std::vector<double> seen;
+    SessionOptions options{.monitored = false};
+    options.controller = [&](const control::Input& in) {
+        seen.push_back(in.pedal[0]);
+        return control::Command{.mode = plant::BridgeMode::drive, .duty = in.time >= milliseconds(3) ? 0.5 : 0.0};
+    };
+    BenchParameters p;
+    for (auto& t : p.pedal.tracks) t.noise = 0.0;
+    p.acquisition.filter_time = 0.0;
+    Session session(p, Stroke({0.0, 0.01}, {0.0, 1.0}), options);
+    for (int k = 0; k < 6; ++k) {
+        const Snapshot s = session.step();
+        const double now =
+            p.pedal.tracks[0].ratio[0] + 0.1 * k * (p.pedal.tracks[0].ratio[1] - p.pedal.tracks[0].ratio[0]);
+        EXPECT_NEAR(seen.back(), now, 1.0 / 4095) << "the controller sees this tick's pedal";
+        EXPECT_EQ(s.command.duty, k >= 3 ? 0.5 : 0.0);
+        EXPECT_EQ(s.body.current != 0.0, k >= 3) << "snapshot shows the body after the tick's integration";
+    }
+    EXPECT_EQ(session.record().column("motor.current")[3], 0.0) << "the record shows it at the tick";
+}
+
+TEST(Session, AControllerCannotDriveAMotorThatTheMonitorHasSwitchedOff) {
+    SessionOptions options;  // never learned: the monitor forbids the motor
+    options.controller = [](const control::Input&) {
+        return control::Command{.mode = plant::BridgeMode::drive, .duty = 1.0};
+    };
+    Session session(BenchParameters{}, Stroke::rest(1.0), options);
+    for (int k = 0; k < 300; ++k) session.step();
+    EXPECT_EQ(session.snapshot().reaction, monitor::Reaction::motor_off);
+    EXPECT_EQ(session.snapshot().body.current, 0.0);
+}
+
+TEST(Session, SteppingAndRunningGiveTheSameBits) {
+    const Stroke stroke({0.0, 0.5, 0.7, 1.0}, {0.0, 0.0, 0.6, 0.6});
+    const auto whole = run(BenchParameters{}, stroke, {}, {.learned = learned()});
+    Session session(BenchParameters{}, stroke, {.learned = learned()});
+    for (std::size_t k = 0; k < whole.record.size(); ++k) session.step();
+    for (std::size_t c = 0; c < whole.record.signals().size(); ++c) {
+        const auto a = whole.record.column(c), b = session.record().column(c);
+        ASSERT_TRUE(std::equal(a.begin(), a.end(), b.begin(), b.end())) << whole.record.signals()[c].name;
+    }
+}
+
+TEST(Session, FaultsActBetweenTheirTimes) {
+    const fault::Fault offset{
+        .where = "pedal.track1", .what = "offset", .from = milliseconds(10), .to = milliseconds(20), .amount = 0.1};
+    BenchParameters p;
+    for (auto& t : p.pedal.tracks) t.noise = 0.0;
+    Session session(p, Stroke::rest(1.0), {.faults = fault::Schedule({offset})});
+    for (int k = 0; k < 30; ++k) session.step();
+    const auto volts = session.record().column("pedal.track1");
+    EXPECT_NEAR(volts[10] - volts[9], 0.5, 1e-12);
+    EXPECT_NEAR(volts[19] - volts[9], 0.5, 1e-12);
+    EXPECT_NEAR(volts[20], volts[9], 1e-12);
+}
+
+TEST(Session, ABrokenReturnSpringIsFeltByTheBlade) {
+    const fault::Fault broken{.where = "body.return_spring", .what = "scale", .amount = 0.0};
+    SessionOptions options{.faults = fault::Schedule({broken}), .monitored = false};
+    options.controller = [](const control::Input& in) {
+        return in.time < milliseconds(200) ? control::Command{.mode = plant::BridgeMode::drive, .duty = 0.5}
+                                           : control::Command{};
+    };
+    Session session(BenchParameters{}, Stroke::rest(1.0), options);
+    for (int k = 0; k < 1000; ++k) session.step();
+    EXPECT_GT(session.snapshot().blade_opening, 0.5) << "nothing pulls it back";
+}
+
+}  // namespace
