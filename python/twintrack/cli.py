@@ -28,6 +28,7 @@ A study file says which pedals meet which throttle bodies:
 \b
 Then:
     twintrack parts                  which parts there are
+    twintrack faults                 what can go wrong on the way
     twintrack check study.toml       is the file right, how many cases
     twintrack run study.toml --out results
 and open results/report.html.
@@ -128,7 +129,7 @@ def parts(name: str | None) -> None:
     """List the built-in parts, or show everything about the part NAME (or the part file NAME)."""
     from .parts import bodies, load, pedals
 
-    found = {"pedal": pedals(), "body": bodies()}
+    found: dict[str, dict[str, Any]] = {"pedal": pedals(), "body": bodies()}
     if name is None:
         rows = [
             [kind, part.name, part.arrangement, str(len(part.tracks)), str(part.supply), part.origin]
@@ -146,6 +147,19 @@ def parts(name: str | None) -> None:
         known = [*found["pedal"], *found["body"]]
         raise InputError(f"there is no part {name!r}{closest(name, known)} (there are: {listing(known)})")
     click.echo("\n\n".join(_describe(kind, part) for kind, part in matching))
+
+
+@main.command()
+def faults() -> None:
+    """List the faults a study can have ([[faults]]): where, what, how much, and what it means."""
+    from ._core import fault_catalogue
+
+    rows = [[f.where, f.what, _span(f.least, f.most, f.unit), f.meaning] for f in fault_catalogue()]
+    click.echo(_table(["where", "what", "amount", "meaning"], rows))
+
+
+def _span(least: float, most: float, unit: str) -> str:
+    return f"{least:g} … {most:g} {unit}".rstrip() if least < most else "none"
 
 
 def _describe(kind: str, part: Any) -> str:

@@ -76,6 +76,6 @@ def choose(table: pd.DataFrame) -> list[Pick]:
     picks: dict[int, Pick] = {}
     for why, mask in wanted:
         if mask.any():
-            number = int(ranked.index[mask.to_numpy().argmax()])
+            number = int(ranked.index[mask][0])
             picks.setdefault(number, Pick(number, why))
     return list(picks.values())

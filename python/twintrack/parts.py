@@ -20,12 +20,14 @@ KINDS: dict[str, Any] = {"pedal": _core.PedalParameters, "body": _core.ThrottleB
 
 def pedal(name: str) -> _core.PedalParameters:
     """The built-in pedal of that name. Raises :class:`InputError` listing those there are."""
-    return _built_in("pedal", name)
+    part: _core.PedalParameters = _built_in("pedal", name)
+    return part
 
 
 def body(name: str) -> _core.ThrottleBodyParameters:
     """The built-in throttle body of that name. Raises :class:`InputError` listing those there are."""
-    return _built_in("body", name)
+    part: _core.ThrottleBodyParameters = _built_in("body", name)
+    return part
 
 
 def pedals() -> dict[str, _core.PedalParameters]:
@@ -63,9 +65,7 @@ def build(file: TomlFile, cls: Any, table: Any, place: Place = ()) -> Any:
     try:
         return cls(**values)
     except _core.InvalidParameter as error:
-        inside = toml_file.place_of(error.where)
-        message = str(error).removeprefix(f"{error.where}: ")
-        file.fail((*place, *inside), message, _look_up(table, inside))
+        file.refuse(place, error, table)
 
 
 def _value(file: TomlFile, field: Any, value: Any, place: Place) -> Any:
@@ -98,15 +98,6 @@ def _number(file: TomlFile, field: Any, value: Any, place: Place) -> float:
         return quantity(value, field.unit)
     except InputError as error:
         file.fail(place, f"{error} ({field.meaning})", value)
-
-
-def _look_up(table: Any, place: Place) -> Any:
-    for part in place:
-        try:
-            table = table[part]
-        except (KeyError, IndexError, TypeError):
-            return None
-    return table
 
 
 @functools.cache

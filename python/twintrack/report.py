@@ -133,12 +133,12 @@ def _learned(row: pd.Series) -> str:
     return f"{row['learned_pedal']} + {row['learned_body']}"
 
 
-def _runs(finished: Finished) -> list[dict[str, str]]:
-    found = []
+def _runs(finished: Finished) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = []
     for pick in interest.choose(finished.table):
         if pick.number not in finished.traces:
             continue
-        row = finished.table.loc[pick.number]
+        row = finished.table.iloc[pick.number]
         trace = traces.read_parquet(finished.traces[pick.number])
         marks = [
             Mark(code["time"], code["text"]) for code in json.loads(trace.attrs["about"].get("codes", "[]"))

@@ -69,9 +69,10 @@ def run(
         if traces == "interesting":
             chosen = [pick.number for pick in interest.choose(table)]
             pool.map("traces", lambda k: _run(study, pairings, chosen[k], write), len(chosen))
-        table["trace"] = [_trace_name(stage / "traces", i, p) for i, p in enumerate(pairings)]
+        names = [_trace_name(stage / "traces", i, p) for i, p in enumerate(pairings)]
+        table["trace"] = names
         _write_table(table, stage)
-        written = {i: stage / name for i, name in table["trace"].items() if name}
+        written = {i: stage / name for i, name in enumerate(names) if name}
         if report:
             from .report import write_report
 

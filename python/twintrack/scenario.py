@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from . import _core, toml_file
+from . import _core
 from .errors import InputError, closest, listing
 from .toml_file import Place, TomlFile
 from .units import quantity
@@ -32,7 +32,7 @@ def stroke(file: TomlFile) -> _core.Stroke:
     try:
         return _core.Stroke(time=time, travel=travel)
     except _core.InvalidParameter as error:
-        file.fail(("stroke",), str(error).removeprefix("stroke: "))
+        file.refuse(("stroke",), error, skip=1)
 
 
 def _list(file: TomlFile, table: dict[str, Any], key: str) -> list[Any]:
@@ -51,7 +51,7 @@ def faults(file: TomlFile) -> tuple[_core.Fault, ...]:
     try:
         _core.Case(parameters=_core.BenchParameters(), faults=found)  # refuses faults that overlap
     except _core.InvalidParameter as error:
-        file.fail(toml_file.place_of(error.where), str(error).removeprefix(f"{error.where}: "))
+        file.refuse((), error)
     return tuple(found)
 
 
@@ -60,20 +60,18 @@ def _fault(file: TomlFile, entry: Any, place: Place) -> _core.Fault:
         file.fail(place, "must be a table ([[faults]])", entry)
     file.only(place, entry, ["where", "what", "amount", "from", "to", "ramp"])
     kind = _kind(file, entry, place)
-    values = {
-        "amount": _quantity(
-            file, (*place, "amount"), entry.get("amount", 0.0 if not kind.unit else None), kind.unit
-        )
-    }
+    values: dict[str, float] = {}
+    if "amount" in entry:
+        values["amount"] = _quantity(file, (*place, "amount"), entry["amount"], kind.unit)
+    elif kind.least < kind.most:
+        file.fail(place, f"the fault has no 'amount' ({kind.meaning})")
     for key, name in (("from", "start"), ("to", "end"), ("ramp", "ramp")):
         if key in entry:
             values[name] = _quantity(file, (*place, key), entry[key], "s")
     try:
         return _core.Fault(where=kind.where, what=kind.what, **values)
     except _core.InvalidParameter as error:
-        inside = toml_file.place_of(error.where)[2:]  # the core counts this fault as the first of a list
-        value = entry.get(str(inside[0])) if inside else None
-        file.fail((*place, *inside), str(error).removeprefix(f"{error.where}: "), value)
+        file.refuse(place, error, entry, skip=2)  # the core counts this fault as the first of a list
 
 
 def _kind(file: TomlFile, entry: dict[str, Any], place: Place) -> _core.FaultKind:

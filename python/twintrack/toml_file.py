@@ -43,6 +43,20 @@ class TomlFile:
         key = dotted(place)
         raise InputError(f"{where}: {key}{shown}: {message}" if key else f"{where}: {message}")
 
+    def refuse(self, place: Place, error: ValueError, table: object = None, skip: int = 0) -> NoReturn:
+        """Raises :class:`InputError` for what the core refused inside ``table``, which stands at ``place``.
+
+        The core's error carries a dotted path; its first ``skip`` steps do not exist in the file.
+        """
+        where = str(getattr(error, "where", ""))
+        inside = place_of(where)[skip:]
+        for part in inside:
+            try:
+                table = table[part]  # type: ignore[index]
+            except (KeyError, IndexError, TypeError):
+                table = None
+        self.fail((*place, *inside), str(error).removeprefix(f"{where}: "), table)
+
     def only(self, place: Place, table: dict[str, Any], known: list[str]) -> None:
         """Refuses the first key of ``table`` that is not among ``known``."""
         for key, value in table.items():

@@ -23,14 +23,14 @@ def to_pandas(record: Any) -> pd.DataFrame:
 
 def write_parquet(record: Any, path: Path, about: dict[str, str]) -> None:
     """Columns ``time`` [s] and one a signal; units and ``about`` in the schema's metadata."""
-    import pyarrow as pa
-    import pyarrow.parquet as pq
+    import pyarrow as pa  # type: ignore[import-untyped]
+    import pyarrow.parquet as pq  # type: ignore[import-untyped]
 
     names = ["time", *record.names]
     columns = [record.time, *(record[name] for name in record.names)]
     units = {"time": "s", **dict(record.units)}
     fields = [pa.field(name, pa.float64(), metadata={"unit": units.get(name, "")}) for name in names]
-    schema = pa.schema(fields, metadata={"units": json.dumps(units), **about})
+    schema = pa.schema(fields, metadata={"units": json.dumps(units)} | about)
     pq.write_table(
         pa.Table.from_arrays([pa.array(c) for c in columns], schema=schema), path, compression="zstd"
     )

@@ -43,7 +43,7 @@ _EXAMPLES = {
 
 
 @functools.cache
-def _registry() -> pint.UnitRegistry:
+def _registry() -> pint.UnitRegistry[float]:
     import pint
 
     return pint.UnitRegistry()

@@ -56,6 +56,13 @@ def test_one_part(kind):
         assert all(terminal in result.output for _, terminal in part.terminals())
 
 
+def test_faults_lists_every_fault():
+    result = command("faults")
+    assert result.exit_code == 0
+    lines = [line.split()[:2] for line in result.output.splitlines()[1:]]
+    assert lines == [[fault.where, fault.what] for fault in tt.fault_catalogue()]
+
+
 def test_part_file(tmp_path):
     path = tmp_path / "mine.toml"
     path.write_text('kind = "pedal"\nname = "mine"\ntravel = "20 deg"\n')
@@ -98,7 +105,7 @@ def test_version_and_help():
     text = command("--help").output
     assert "twintrack run study.toml --out results" in text
     assert "simulation is no proof of safety" in text
-    for name in ("run", "check", "parts"):
+    for name in ("run", "check", "parts", "faults"):
         assert command(name, "--help").exit_code == 0
 
 

@@ -1,7 +1,11 @@
 # SPDX-License-Identifier: BSD-3-Clause
 """Study files: what they expand to, and how each mistake in them is answered."""
 
+import re
+from pathlib import Path
+
 import pytest
+import twintrack as tt
 from twintrack import study
 from twintrack.errors import InputError
 
@@ -54,6 +58,26 @@ def test_faults_are_read(tmp_path):
     )
 
 
+EXAMPLE = Path(__file__).parents[2] / "examples" / "pairing.toml"
+
+
+def test_example_is_right_with_and_without_its_fault(tmp_path):
+    text = EXAMPLE.read_text()
+    assert study.load(EXAMPLE).faults == ()
+    path = tmp_path / "with_fault.toml"
+    path.write_text(re.sub(r"^# (?=\[\[faults|where|what|amount|from|ramp)", "", text, flags=re.M))
+    (fault,) = study.load(path).faults
+    assert (fault.where, fault.what, fault.start) == ("pedal.track1", "offset", 3.5)
+    assert fault.ramp == pytest.approx(0.1, abs=1e-12)
+
+
+def test_example_shows_defaults(names):
+    loaded = study.load(EXAMPLE)
+    default = tt.BenchParameters()
+    for key in ("bridge", "acquisition", "monitor", "control_period", "tolerance", "supply", "seed"):
+        assert loaded.bench[key] == getattr(default, key), key
+
+
 MISTAKES = {
     "unknown key": ('colour = "blue"', r'line 1: colour = "blue": unknown key'),
     "misspelt key": ('pedal = ["all"]', r"line 1: pedal: unknown key; did you mean 'pedals'\?"),
@@ -97,6 +121,10 @@ MISTAKES = {
     "fault amount": (
         '[[faults]]\nwhere = "supply"\nwhat = "scale"\namount = 1e6',
         r"line 4: faults\[1\]\.amount = 1000000\.0: ",
+    ),
+    "fault without amount": (
+        '[[faults]]\nwhere = "body.return_spring"\nwhat = "scale"',
+        r"line 1: faults\[1\]: the fault has no 'amount' \(factor on the return spring",
     ),
     "overlapping faults": (
         '[[faults]]\nwhere = "supply"\nwhat = "scale"\namount = 0.9\n' * 2,
