@@ -21,6 +21,13 @@ const LearnParameters& checked(const LearnParameters& p) {
     return p;
 }
 
+/// mean over the tracks of |a − b|: grows as long as any track moves, so a saturated one does not stop the servo.
+double mean_difference(const Readings& a, const Readings& b, std::size_t tracks) noexcept {
+    double sum = 0.0;
+    for (std::size_t k = 0; k < tracks; ++k) sum += abs(a[k] - b[k]);
+    return sum / static_cast<double>(tracks);
+}
+
 const char* state_name(LearnState state) {
     for (const auto& [value, text] : names(Tag<LearnState>{}))
         if (value == state) return text;
@@ -168,7 +175,7 @@ double RangeLearn::close(const Input& in) {
 }
 
 double RangeLearn::sweep(const Input& in) {
-    const double covered = largest_difference(in.throttle, blade_.closed, throttle_tracks_);
+    const double covered = mean_difference(in.throttle, blade_.closed, throttle_tracks_);
     reference_ = min(reference_ + p_.sweep_rate * period_, covered + 0.2);
     const auto [duty, next] = pid_step(servo_, servo_state_, reference_ - covered, 0.0, p_.opening_duty);
     servo_state_ = next;
@@ -225,10 +232,11 @@ void RangeLearn::press(const Input& in, Readings& peak) {
     for (const Readings& r : recent_) recent.add(r);
     const Readings now = recent.mean();
     const double move = largest_difference(now, foot_.rest, pedal_tracks_);
-    if (move > peak_move_) {
-        peak_move_ = move;
-        peak = now;
-    }
+    if (peak_move_ == 0.0) peak = foot_.rest;
+    for (std::size_t k = 0; k < pedal_tracks_;
+         ++k)  // each by itself: a saturated knee track does not tell the furthest
+        if (abs(now[k] - foot_.rest[k]) > abs(peak[k] - foot_.rest[k])) peak[k] = now[k];
+    peak_move_ = max(peak_move_, move);
     const double was = peak_move_;
     const bool pressing = state_ == LearnState::first_press || state_ == LearnState::second_press;
     if (pressing && move > p_.pedal_span_least) {

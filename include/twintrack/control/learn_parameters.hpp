@@ -14,7 +14,7 @@ struct LearnParameters {
     double supply_most = 16.0;          ///< [V]
     double closing_duty = 0.35;         ///< toward the closed stop
     double opening_duty = 0.70;         ///< most that the sweep to the open stop may use
-    double sweep_rate = 0.25;           ///< [share of full scale / s] of the track that moves fastest
+    double sweep_rate = 0.25;           ///< [share of full scale / s] mean of the tracks
     double settle_time = 0.15;          ///< [s] without movement that counts as arrived
     double step_limit = 8.0;            ///< [s] any step may take before the learn gives up
     double throttle_span_least = 0.30;  ///< [share of full scale] of the first throttle track

@@ -63,8 +63,8 @@ struct LearnResult {
 /// Blade first: a ramp to `closing_duty` presses it on the closed stop; a slow servo on the raw readings sweeps it
 /// open and fills the curves; the motor lets go. Then the pedal: rest, press, release, press, release. The first track
 /// of each assembly is the measure of travel, whatever its slope; the further tracks are stored as curves over it, so
-/// half-slope, offset, opposed, knee and three-track arrangements need no setting. Movement is taken from the track
-/// that moved furthest, so a dead first track is found by its span and not by waiting. The end of the pedal's travel
+/// half-slope, offset, opposed, knee and three-track arrangements need no setting. Movement is taken from all
+/// tracks together, so a dead first track is found by its span and not by waiting. The end of the pedal's travel
 /// is the mean of the two presses. Names in the learned range are left for the caller to fill.
 class RangeLearn {
 public:

@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "rig.hpp"
@@ -62,10 +63,13 @@ void PrintTo(const Arrangement& a, std::ostream* out) { *out << a.name; }
 std::vector<Arrangement> arrangements() {
     const auto line = [](double a, double b) { return TrackParameters{.position = {0.0, 1.0}, .ratio = {a, b}}; };
     const TrackParameters knee{.position = {0.0, 0.5, 1.0}, .ratio = {0.1, 0.92, 0.92}};
+    TrackParameters noisy_knee = knee;
+    noisy_knee.noise = 0.0008;
     return {{"HalfSlope", {line(0.15, 0.78), line(0.075, 0.39)}},
             {"ParallelWithOffset", {line(0.16, 0.62), line(0.317, 0.777)}},
             {"Opposed", {line(0.12, 0.88), line(0.88, 0.12)}},
             {"Knee", {line(0.3, 0.8), knee}},
+            {"NoisyKnee", {line(0.1, 0.5), noisy_knee}},
             {"ThreeTracks", {line(0.1, 0.58), line(0.16, 0.94), line(0.9, 0.3)}}};
 }
 
@@ -79,6 +83,11 @@ TEST_P(GoodLearn, IsAcceptedAndRight) {
     const Learned l = learn(setup);
     ASSERT_TRUE(l.result.accepted) << l.result.reason;
     EXPECT_LT(l.pedal_time, 7.0) << "the foot presses at 8 s";
+    double fastest = 0.0;
+    for (const auto& s : l.samples)
+        if (s.command.mode == plant::BridgeMode::drive && s.command.duty > 0.0)
+            fastest = std::max(fastest, std::abs(s.speed));
+    EXPECT_LT(fastest, 5.0) << "rad/s: the sweep is meant to be slow";
     for (const auto* tracks : {&l.result.range->pedal, &l.result.range->throttle}) {
         ASSERT_EQ(tracks->size(), arrangement.tracks.size());
         for (std::size_t k = 0; k < tracks->size(); ++k) {
