@@ -1,0 +1,1959 @@
+"""
+Compiled heart of twintrack; use it through the package `twintrack`.
+"""
+
+from __future__ import annotations
+import collections.abc
+import numpy
+import numpy.typing
+import typing
+
+__all__: list[str] = [
+    "AcquisitionParameters",
+    "BenchParameters",
+    "BodyMechanics",
+    "BridgeParameters",
+    "Case",
+    "CaseResult",
+    "CheckParameters",
+    "Command",
+    "ControlInput",
+    "ControllerParameters",
+    "Fault",
+    "FaultKind",
+    "FieldInfo",
+    "FrictionParameters",
+    "InvalidParameter",
+    "LearnParameters",
+    "LearnResult",
+    "LearnRun",
+    "LearnedRange",
+    "LearnedTrack",
+    "MonitorParameters",
+    "MotorParameters",
+    "Outcome",
+    "PedalMapParameters",
+    "PedalParameters",
+    "PidParameters",
+    "Record",
+    "Run",
+    "Session",
+    "Snapshot",
+    "SpringParameters",
+    "StopParameters",
+    "Stroke",
+    "ThrottleBodyParameters",
+    "TrackParameters",
+    "TroubleCode",
+    "default_angle",
+    "fault_catalogue",
+    "hold_voltage",
+    "judge",
+    "learn",
+    "limits",
+    "run",
+    "run_case",
+    "run_learn",
+    "tuned_gains",
+]
+
+class InvalidParameter(ValueError):
+    pass
+
+class FieldInfo:
+    """
+    Description of one field of a parameter object.
+    """
+    def __repr__(self) -> str: ...
+    @property
+    def choices(self) -> typing.Any: ...
+    @property
+    def default(self) -> typing.Any: ...
+    @property
+    def kind(self) -> str: ...
+    @property
+    def least(self) -> float: ...
+    @property
+    def meaning(self) -> str: ...
+    @property
+    def most(self) -> float: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def struct(self) -> str: ...
+    @property
+    def unit(self) -> str: ...
+
+class Outcome:
+    """
+    How a run ended.
+    """
+    def __repr__(self) -> str: ...
+    @property
+    def ok(self) -> bool: ...
+    @property
+    def reason(self) -> str: ...
+    @property
+    def status(self) -> str:
+        """
+        completed, interrupted or numerical failure.
+        """
+    @property
+    def when(self) -> float:
+        """
+        [s] simulated time at the end.
+        """
+
+class Record:
+    """
+    Signals over time: columns of equal length, read-only views tied to this object.
+    """
+    def __getitem__(self, name: str) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        One signal, shape (n,).
+        """
+    def __len__(self) -> int: ...
+    def matrix(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        A copy of all signals, shape (n, signals), time first.
+        """
+    @property
+    def names(self) -> list[str]:
+        """
+        Names of the signals, in the order of the columns.
+        """
+    @property
+    def time(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        [s], shape (n,).
+        """
+    @property
+    def units(self) -> dict[str, str]:
+        """
+        Unit of each signal; empty for a number without dimension.
+        """
+
+class MotorParameters:
+    """
+    Brushed DC motor and its gear.
+
+    Fields (keyword arguments and attributes):
+        resistance [ohm]: armature resistance at 20 degC; 0.05 to 100
+        inductance [H]: armature inductance; 1e-05 to 0.1
+        constant [N*m/A]: torque constant of the motor shaft; 0.0001 to 10
+        brush_drop [V]: voltage lost at the brushes; 0 to 3
+        temperature [degC]: winding temperature; -60 to 250
+        gear_ratio: gear ratio, motor over blade; 1 to 200
+        gear_efficiency: gear efficiency; 0.3 to 1
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> MotorParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> MotorParameters: ...
+    def __deepcopy__(self, arg0: dict) -> MotorParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> MotorParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def brush_drop(self) -> float:
+        """
+        voltage lost at the brushes
+        """
+    @property
+    def constant(self) -> float:
+        """
+        torque constant of the motor shaft
+        """
+    @property
+    def gear_efficiency(self) -> float:
+        """
+        gear efficiency
+        """
+    @property
+    def gear_ratio(self) -> float:
+        """
+        gear ratio, motor over blade
+        """
+    @property
+    def inductance(self) -> float:
+        """
+        armature inductance
+        """
+    @property
+    def resistance(self) -> float:
+        """
+        armature resistance at 20 degC
+        """
+    @property
+    def temperature(self) -> float:
+        """
+        winding temperature
+        """
+
+class BridgeParameters:
+    """
+    Motor bridge and the supply behind it.
+
+    Fields (keyword arguments and attributes):
+        switch_resistance [ohm]: on-resistance of one bridge switch; 0 to 10
+        supply_resistance [ohm]: internal resistance of the supply; 0 to 10
+        diode_drop [V]: forward voltage of one freewheel diode; 0 to 3
+        current_limit [A]: current at which the bridge stops pushing; 0.1 to 200
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> BridgeParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> BridgeParameters: ...
+    def __deepcopy__(self, arg0: dict) -> BridgeParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> BridgeParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def current_limit(self) -> float:
+        """
+        current at which the bridge stops pushing
+        """
+    @property
+    def diode_drop(self) -> float:
+        """
+        forward voltage of one freewheel diode
+        """
+    @property
+    def supply_resistance(self) -> float:
+        """
+        internal resistance of the supply
+        """
+    @property
+    def switch_resistance(self) -> float:
+        """
+        on-resistance of one bridge switch
+        """
+
+class SpringParameters:
+    """
+    Return and opener spring about the default position.
+
+    Fields (keyword arguments and attributes):
+        rest_angle [rad]: default position of the unpowered blade; -10 to 1.5
+        open_preload [N*m]: preload of the return spring; 0 to 10
+        open_rate [N*m/rad]: rate of the return spring; 0 to 10
+        close_preload [N*m]: preload of the opener spring; 0 to 10
+        close_rate [N*m/rad]: rate of the opener spring; 0 to 10
+        width [rad]: angle over which a preload builds up; 0.0001 to 0.1
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> SpringParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> SpringParameters: ...
+    def __deepcopy__(self, arg0: dict) -> SpringParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> SpringParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def close_preload(self) -> float:
+        """
+        preload of the opener spring
+        """
+    @property
+    def close_rate(self) -> float:
+        """
+        rate of the opener spring
+        """
+    @property
+    def open_preload(self) -> float:
+        """
+        preload of the return spring
+        """
+    @property
+    def open_rate(self) -> float:
+        """
+        rate of the return spring
+        """
+    @property
+    def rest_angle(self) -> float:
+        """
+        default position of the unpowered blade
+        """
+    @property
+    def width(self) -> float:
+        """
+        angle over which a preload builds up
+        """
+
+class FrictionParameters:
+    """
+    Friction at the blade shaft.
+
+    Fields (keyword arguments and attributes):
+        kind: friction model
+        coulomb [N*m]: sliding friction; 1e-05 to 20
+        breakaway [N*m]: static friction, not below the sliding one; 1e-05 to 20
+        stribeck_speed [rad/s]: speed over which static friction fades; 0.0001 to 100
+        viscous [N*m*s/rad]: viscous friction; 0 to 10
+        bristle_stiffness [N*m/rad]: stiffness before sliding; 0.1 to 1000000
+        bristle_damping [N*m*s/rad]: damping before sliding; 0 to 1000
+        smoothing_speed [rad/s]: speed over which the simple model changes sign; 1e-05 to 10
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> FrictionParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> FrictionParameters: ...
+    def __deepcopy__(self, arg0: dict) -> FrictionParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> FrictionParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def breakaway(self) -> float:
+        """
+        static friction, not below the sliding one
+        """
+    @property
+    def bristle_damping(self) -> float:
+        """
+        damping before sliding
+        """
+    @property
+    def bristle_stiffness(self) -> float:
+        """
+        stiffness before sliding
+        """
+    @property
+    def coulomb(self) -> float:
+        """
+        sliding friction
+        """
+    @property
+    def kind(self) -> str:
+        """
+        friction model
+        """
+    @property
+    def smoothing_speed(self) -> float:
+        """
+        speed over which the simple model changes sign
+        """
+    @property
+    def stribeck_speed(self) -> float:
+        """
+        speed over which static friction fades
+        """
+    @property
+    def viscous(self) -> float:
+        """
+        viscous friction
+        """
+
+class StopParameters:
+    """
+    Closed and open stop.
+
+    Fields (keyword arguments and attributes):
+        closed_angle [rad]: closed stop; -0.2 to 1
+        open_angle [rad]: open stop; 0.2 to 2
+        stiffness [N*m/rad]: contact stiffness; 10 to 1000000
+        damping [s/rad]: contact damping; 0 to 10
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> StopParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> StopParameters: ...
+    def __deepcopy__(self, arg0: dict) -> StopParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> StopParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def closed_angle(self) -> float:
+        """
+        closed stop
+        """
+    @property
+    def damping(self) -> float:
+        """
+        contact damping
+        """
+    @property
+    def open_angle(self) -> float:
+        """
+        open stop
+        """
+    @property
+    def stiffness(self) -> float:
+        """
+        contact stiffness
+        """
+
+class BodyMechanics:
+    """
+    Motor, springs, friction and stops on one shaft.
+
+    Fields (keyword arguments and attributes):
+        inertia [kg*m^2]: inertia referred to the blade; 1e-06 to 1
+        motor: motor and gear
+        springs: return and opener spring
+        friction: friction at the shaft
+        stops: closed and open stop
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> BodyMechanics:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> BodyMechanics: ...
+    def __deepcopy__(self, arg0: dict) -> BodyMechanics: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> BodyMechanics:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def friction(self) -> FrictionParameters:
+        """
+        friction at the shaft
+        """
+    @property
+    def inertia(self) -> float:
+        """
+        inertia referred to the blade
+        """
+    @property
+    def motor(self) -> MotorParameters:
+        """
+        motor and gear
+        """
+    @property
+    def springs(self) -> SpringParameters:
+        """
+        return and opener spring
+        """
+    @property
+    def stops(self) -> StopParameters:
+        """
+        closed and open stop
+        """
+
+class TrackParameters:
+    """
+    One position track, ratiometric.
+
+    Fields (keyword arguments and attributes):
+        kind: kind of sensor
+        position: knots, share of travel; 0 to 1
+        ratio: output at the knots, share of supply; 0 to 1
+        bow: bow of the characteristic, share of supply; -0.1 to 0.1
+        hysteresis: half width of the play, share of travel; 0 to 0.1
+        noise: rms noise, share of supply; 0 to 0.1
+        clamp_low: lower output clamp, share of supply; 0 to 0.5
+        clamp_high: upper output clamp, share of supply; 0.5 to 1
+        resistance [ohm]: resistance: potentiometer end to end, Hall output; 1 to 100000
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> TrackParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> TrackParameters: ...
+    def __deepcopy__(self, arg0: dict) -> TrackParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def characteristic(self, position: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+        """
+        Output [share of supply] at `position` [share of travel], without play and noise; same shape.
+        """
+    def replace(self, changes: dict = {}, **kwargs) -> TrackParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def bow(self) -> float:
+        """
+        bow of the characteristic, share of supply
+        """
+    @property
+    def clamp_high(self) -> float:
+        """
+        upper output clamp, share of supply
+        """
+    @property
+    def clamp_low(self) -> float:
+        """
+        lower output clamp, share of supply
+        """
+    @property
+    def hysteresis(self) -> float:
+        """
+        half width of the play, share of travel
+        """
+    @property
+    def kind(self) -> str:
+        """
+        kind of sensor
+        """
+    @property
+    def noise(self) -> float:
+        """
+        rms noise, share of supply
+        """
+    @property
+    def position(self) -> list[float]:
+        """
+        knots, share of travel
+        """
+    @property
+    def ratio(self) -> list[float]:
+        """
+        output at the knots, share of supply
+        """
+    @property
+    def resistance(self) -> float:
+        """
+        resistance: potentiometer end to end, Hall output
+        """
+
+class PedalParameters:
+    """
+    An accelerator pedal.
+
+    Fields (keyword arguments and attributes):
+        name: name of the part
+        origin: what the numbers rest on
+        arrangement: arrangement of the tracks
+        travel [rad]: travel of the pedal arm; 0.05 to 1.5
+        supply: supply of the tracks
+        tracks: position tracks; 2 to 3
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> PedalParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> PedalParameters: ...
+    def __deepcopy__(self, arg0: dict) -> PedalParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> PedalParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def terminals(self) -> list[tuple[str, str]]:
+        """
+        (connector, terminal) pairs in connector order.
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def arrangement(self) -> str:
+        """
+        arrangement of the tracks
+        """
+    @property
+    def name(self) -> str:
+        """
+        name of the part
+        """
+    @property
+    def origin(self) -> str:
+        """
+        what the numbers rest on
+        """
+    @property
+    def supply(self) -> str:
+        """
+        supply of the tracks
+        """
+    @property
+    def tracks(self) -> list[TrackParameters]:
+        """
+        position tracks
+        """
+    @property
+    def travel(self) -> float:
+        """
+        travel of the pedal arm
+        """
+
+class ThrottleBodyParameters:
+    """
+    A throttle body.
+
+    Fields (keyword arguments and attributes):
+        name: name of the part
+        origin: what the numbers rest on
+        arrangement: arrangement of the tracks
+        supply: supply of the tracks
+        connectors: connectors of the assembly
+        mechanics: motor, springs, friction, stops
+        tracks: position tracks; 2 to 3
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> ThrottleBodyParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> ThrottleBodyParameters: ...
+    def __deepcopy__(self, arg0: dict) -> ThrottleBodyParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> ThrottleBodyParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def terminals(self) -> list[tuple[str, str]]:
+        """
+        (connector, terminal) pairs in connector order.
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def arrangement(self) -> str:
+        """
+        arrangement of the tracks
+        """
+    @property
+    def connectors(self) -> str:
+        """
+        connectors of the assembly
+        """
+    @property
+    def mechanics(self) -> BodyMechanics:
+        """
+        motor, springs, friction, stops
+        """
+    @property
+    def name(self) -> str:
+        """
+        name of the part
+        """
+    @property
+    def origin(self) -> str:
+        """
+        what the numbers rest on
+        """
+    @property
+    def supply(self) -> str:
+        """
+        supply of the tracks
+        """
+    @property
+    def tracks(self) -> list[TrackParameters]:
+        """
+        position tracks
+        """
+
+class AcquisitionParameters:
+    """
+    Input filter and converter.
+
+    Fields (keyword arguments and attributes):
+        filter_time [s]: time constant of the input filter; 0 to 0.1
+        bits: resolution of the converter in bits; 6 to 16
+        ratiometric: converter referred to the sensors' supply
+        nominal_reference [V]: nominal sensor supply; 1 to 12
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> AcquisitionParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> AcquisitionParameters: ...
+    def __deepcopy__(self, arg0: dict) -> AcquisitionParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> AcquisitionParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def bits(self) -> int:
+        """
+        resolution of the converter in bits
+        """
+    @property
+    def filter_time(self) -> float:
+        """
+        time constant of the input filter
+        """
+    @property
+    def nominal_reference(self) -> float:
+        """
+        nominal sensor supply
+        """
+    @property
+    def ratiometric(self) -> bool:
+        """
+        converter referred to the sensors' supply
+        """
+
+class PedalMapParameters:
+    """
+    Pedal position to demanded opening.
+
+    Fields (keyword arguments and attributes):
+        pedal: knots, share of pedal travel; 0 to 1
+        opening: demanded opening at the knots; 0 to 1
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> PedalMapParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> PedalMapParameters: ...
+    def __deepcopy__(self, arg0: dict) -> PedalMapParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> PedalMapParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def opening(self) -> list[float]:
+        """
+        demanded opening at the knots
+        """
+    @property
+    def pedal(self) -> list[float]:
+        """
+        knots, share of pedal travel
+        """
+
+class PidParameters:
+    """
+    PID gains.
+
+    Fields (keyword arguments and attributes):
+        proportional [V/rad]: proportional gain; 0 to 1000000
+        integral [V/rad/s]: integral gain; 0 to 100000000
+        derivative [V*s/rad]: derivative gain; 0 to 100000
+        derivative_filter [s]: filter of the derivative; 0 to 1
+        dead_band [rad]: error the integral part ignores; 0 to 0.1
+        limit [V]: largest output; 0 to 1000000000
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> PidParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> PidParameters: ...
+    def __deepcopy__(self, arg0: dict) -> PidParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> PidParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def dead_band(self) -> float:
+        """
+        error the integral part ignores
+        """
+    @property
+    def derivative(self) -> float:
+        """
+        derivative gain
+        """
+    @property
+    def derivative_filter(self) -> float:
+        """
+        filter of the derivative
+        """
+    @property
+    def integral(self) -> float:
+        """
+        integral gain
+        """
+    @property
+    def limit(self) -> float:
+        """
+        largest output
+        """
+    @property
+    def proportional(self) -> float:
+        """
+        proportional gain
+        """
+
+class ControllerParameters:
+    """
+    The built-in position controller.
+
+    Fields (keyword arguments and attributes):
+        pedal_map: pedal position to demanded opening
+        nominal_supply [V]: supply assumed when none is measured; 6 to 32
+        set_point_time [s]: time constant of each set-point filter; 0 to 1
+        self_check_time [s]: watch before the motor is powered; 0 to 5
+        twitch_opening: key-on twitch above the default position; 0 to 0.2
+        twitch_time [s]: length of the key-on twitch; 0 to 2
+        duty_limit: largest duty; 0.05 to 1
+        proportional [V/rad]: proportional gain; 0 to 1000000
+        integral [V/rad/s]: integral gain; 0 to 100000000
+        derivative [V*s/rad]: derivative gain; 0 to 100000
+        feed_forward: feed-forward of springs, friction and back-EMF
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> ControllerParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> ControllerParameters: ...
+    def __deepcopy__(self, arg0: dict) -> ControllerParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> ControllerParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def derivative(self) -> float | None:
+        """
+        derivative gain
+        """
+    @property
+    def duty_limit(self) -> float:
+        """
+        largest duty
+        """
+    @property
+    def feed_forward(self) -> bool:
+        """
+        feed-forward of springs, friction and back-EMF
+        """
+    @property
+    def integral(self) -> float | None:
+        """
+        integral gain
+        """
+    @property
+    def nominal_supply(self) -> float:
+        """
+        supply assumed when none is measured
+        """
+    @property
+    def pedal_map(self) -> PedalMapParameters:
+        """
+        pedal position to demanded opening
+        """
+    @property
+    def proportional(self) -> float | None:
+        """
+        proportional gain
+        """
+    @property
+    def self_check_time(self) -> float:
+        """
+        watch before the motor is powered
+        """
+    @property
+    def set_point_time(self) -> float:
+        """
+        time constant of each set-point filter
+        """
+    @property
+    def twitch_opening(self) -> float:
+        """
+        key-on twitch above the default position
+        """
+    @property
+    def twitch_time(self) -> float:
+        """
+        length of the key-on twitch
+        """
+
+class LearnParameters:
+    """
+    The range learn.
+
+    Fields (keyword arguments and attributes):
+        nominal_supply [V]: supply the duties are meant for; 6 to 32
+        supply_least [V]: lowest supply for a learn; 0 to 32
+        supply_most [V]: highest supply for a learn; 0 to 64
+        closing_duty: duty toward the closed stop; 0.01 to 1
+        opening_duty: largest duty toward the open stop; 0.01 to 1
+        sweep_rate [1/s]: speed of the sweep, share of full scale per second; 0.01 to 2
+        settle_time [s]: time without movement that counts as arrived; 0.01 to 5
+        step_limit [s]: longest time any step may take; 0.1 to 600
+        throttle_span_least: least span of the first throttle track, share of full scale; 0.02 to 1
+        pedal_span_least: least span of the first pedal track, share of full scale; 0.02 to 1
+        second_span_least: least span of any other track, share of full scale; 0.02 to 1
+        press_agreement: largest difference of the two presses, share of span; 0.001 to 0.5
+        pedal_rises: the first pedal track must rise when pressed
+        band_low: lower end of the electrical band, share of full scale; 0 to 0.5
+        band_high: upper end of the electrical band, share of full scale; 0.5 to 1
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> LearnParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> LearnParameters: ...
+    def __deepcopy__(self, arg0: dict) -> LearnParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> LearnParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def band_high(self) -> float:
+        """
+        upper end of the electrical band, share of full scale
+        """
+    @property
+    def band_low(self) -> float:
+        """
+        lower end of the electrical band, share of full scale
+        """
+    @property
+    def closing_duty(self) -> float:
+        """
+        duty toward the closed stop
+        """
+    @property
+    def nominal_supply(self) -> float:
+        """
+        supply the duties are meant for
+        """
+    @property
+    def opening_duty(self) -> float:
+        """
+        largest duty toward the open stop
+        """
+    @property
+    def pedal_rises(self) -> bool:
+        """
+        the first pedal track must rise when pressed
+        """
+    @property
+    def pedal_span_least(self) -> float:
+        """
+        least span of the first pedal track, share of full scale
+        """
+    @property
+    def press_agreement(self) -> float:
+        """
+        largest difference of the two presses, share of span
+        """
+    @property
+    def second_span_least(self) -> float:
+        """
+        least span of any other track, share of full scale
+        """
+    @property
+    def settle_time(self) -> float:
+        """
+        time without movement that counts as arrived
+        """
+    @property
+    def step_limit(self) -> float:
+        """
+        longest time any step may take
+        """
+    @property
+    def supply_least(self) -> float:
+        """
+        lowest supply for a learn
+        """
+    @property
+    def supply_most(self) -> float:
+        """
+        highest supply for a learn
+        """
+    @property
+    def sweep_rate(self) -> float:
+        """
+        speed of the sweep, share of full scale per second
+        """
+    @property
+    def throttle_span_least(self) -> float:
+        """
+        least span of the first throttle track, share of full scale
+        """
+
+class LearnedTrack:
+    """
+    Readings of one track at evenly spaced positions of its assembly's first track.
+    """
+    def linear_position(self, reading: typing.SupportsFloat | typing.SupportsIndex) -> float:
+        """
+        Position for a reading, linear between the ends.
+        """
+    @property
+    def curve(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        [share of converter full scale], shape (33,), a copy.
+        """
+    @property
+    def end(self) -> float: ...
+    @property
+    def start(self) -> float: ...
+
+class LearnedRange:
+    """
+    What a range learn stores of a pair.
+    """
+
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def from_dict(values: dict) -> LearnedRange: ...
+    def __eq__(self, arg0: LearnedRange) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def to_dict(self) -> dict:
+        """
+        Plain lists and numbers; `from_dict` is the inverse.
+        """
+    @property
+    def body_name(self) -> str: ...
+    @property
+    def default_opening(self) -> float:
+        """
+        Where the unpowered blade stood [share of travel].
+        """
+    @property
+    def pedal(self) -> list[LearnedTrack]: ...
+    @property
+    def pedal_name(self) -> str: ...
+    @property
+    def throttle(self) -> list[LearnedTrack]: ...
+
+class LearnResult:
+    """
+    How a range learn ended.
+    """
+    @property
+    def accepted(self) -> bool: ...
+    @property
+    def range(self) -> LearnedRange | None:
+        """
+        The learned range, or None.
+        """
+    @property
+    def reason(self) -> str:
+        """
+        Why it was refused, with the numbers; empty when accepted.
+        """
+    @property
+    def stopped_in(self) -> str:
+        """
+        The step it ended in.
+        """
+
+class ControlInput:
+    """
+    Everything a controller may know at a tick.
+    """
+    @property
+    def motor_current(self) -> float:
+        """
+        [A].
+        """
+    @property
+    def motor_permitted(self) -> bool:
+        """
+        False: the monitor has switched the motor off.
+        """
+    @property
+    def pedal(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        [share of full scale], shape (3,); unused tracks are 0.
+        """
+    @property
+    def supply(self) -> float:
+        """
+        [V] measured.
+        """
+    @property
+    def throttle(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        [share of full scale], shape (3,); unused tracks are 0.
+        """
+    @property
+    def time(self) -> float:
+        """
+        [s] since key-on.
+        """
+
+class Command:
+    """
+    What a controller answers.
+    """
+    def __init__(
+        self,
+        *,
+        mode: str = "high_impedance",
+        duty: typing.SupportsFloat | typing.SupportsIndex = 0.0,
+        pedal: typing.SupportsFloat | typing.SupportsIndex = 0.0,
+        demand: typing.SupportsFloat | typing.SupportsIndex = 0.0,
+        set_point: typing.SupportsFloat | typing.SupportsIndex = 0.0,
+        opening: typing.SupportsFloat | typing.SupportsIndex = 0.0,
+    ) -> None:
+        """
+        mode: "drive", "brake" or "high_impedance"; duty −1 … 1, opening positive; the rest are what it believes, as shares of travel.
+        """
+    def __repr__(self) -> str: ...
+    @property
+    def demand(self) -> float: ...
+    @property
+    def duty(self) -> float: ...
+    @property
+    def mode(self) -> str: ...
+    @property
+    def opening(self) -> float: ...
+    @property
+    def pedal(self) -> float: ...
+    @property
+    def set_point(self) -> float: ...
+
+class CheckParameters:
+    """
+    How long a check must see a fault, and whether it forgets.
+
+    Fields (keyword arguments and attributes):
+        enabled: check is made
+        confirm_time [s]: time a fault must persist; 0 to 60
+        heal_time [s]: time without fault that heals; 0 to 600
+        latch: confirmed until the key is turned off
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> CheckParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> CheckParameters: ...
+    def __deepcopy__(self, arg0: dict) -> CheckParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> CheckParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def confirm_time(self) -> float:
+        """
+        time a fault must persist
+        """
+    @property
+    def enabled(self) -> bool:
+        """
+        check is made
+        """
+    @property
+    def heal_time(self) -> float:
+        """
+        time without fault that heals
+        """
+    @property
+    def latch(self) -> bool:
+        """
+        confirmed until the key is turned off
+        """
+
+class MonitorParameters:
+    """
+    Thresholds of the plausibility monitor.
+
+    Fields (keyword arguments and attributes):
+        band_low: lower end of the electrical band; 0 to 0.5
+        band_high: upper end of the electrical band; 0.5 to 1
+        correlation_limit: largest disagreement of two tracks, share of travel; 0 to 1
+        deviation_limit: largest distance of blade and set point, share of travel; 0 to 1
+        range: range check
+        correlation: correlation check
+        deviation: deviation check
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> MonitorParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> MonitorParameters: ...
+    def __deepcopy__(self, arg0: dict) -> MonitorParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> MonitorParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def band_high(self) -> float:
+        """
+        upper end of the electrical band
+        """
+    @property
+    def band_low(self) -> float:
+        """
+        lower end of the electrical band
+        """
+    @property
+    def correlation(self) -> CheckParameters:
+        """
+        correlation check
+        """
+    @property
+    def correlation_limit(self) -> float:
+        """
+        largest disagreement of two tracks, share of travel
+        """
+    @property
+    def deviation(self) -> CheckParameters:
+        """
+        deviation check
+        """
+    @property
+    def deviation_limit(self) -> float:
+        """
+        largest distance of blade and set point, share of travel
+        """
+    @property
+    def range(self) -> CheckParameters:
+        """
+        range check
+        """
+
+class TroubleCode:
+    """
+    A trouble code (SAE J2012) with its failure-type byte.
+    """
+    def __repr__(self) -> str: ...
+    @property
+    def code(self) -> str: ...
+    @property
+    def confirmed(self) -> float:
+        """
+        [s] since key-on.
+        """
+    @property
+    def failure_type(self) -> str: ...
+    @property
+    def meaning(self) -> str: ...
+    @property
+    def text(self) -> str: ...
+
+class Fault:
+    """
+    What is wrong, where, from when to when, how much; see `fault_catalogue()`.
+    """
+    def __init__(
+        self,
+        *,
+        where: str,
+        what: str,
+        amount: typing.SupportsFloat | typing.SupportsIndex = 0.0,
+        start: typing.SupportsFloat | typing.SupportsIndex = 0.0,
+        end: typing.SupportsFloat | typing.SupportsIndex | None = None,
+        ramp: typing.SupportsFloat | typing.SupportsIndex = 0.0,
+    ) -> None:
+        """
+        Times in seconds since key-on; `amount` in the unit of the catalogue.
+        """
+    def __repr__(self) -> str: ...
+    @property
+    def amount(self) -> float: ...
+    @property
+    def end(self) -> float | None: ...
+    @property
+    def ramp(self) -> float: ...
+    @property
+    def start(self) -> float: ...
+    @property
+    def what(self) -> str: ...
+    @property
+    def where(self) -> str: ...
+
+class FaultKind:
+    """
+    An entry of the fault catalogue.
+    """
+    def __repr__(self) -> str: ...
+    @property
+    def least(self) -> float: ...
+    @property
+    def meaning(self) -> str: ...
+    @property
+    def most(self) -> float: ...
+    @property
+    def unit(self) -> str: ...
+    @property
+    def what(self) -> str: ...
+    @property
+    def where(self) -> str: ...
+
+class BenchParameters:
+    """
+    A pedal, a throttle body and the controller both are wired to.
+
+    Fields (keyword arguments and attributes):
+        pedal: accelerator pedal
+        body: throttle body
+        acquisition: filter and converter
+        bridge: motor bridge and supply
+        controller: position controller
+        learn: range learn
+        monitor: plausibility monitor
+        supply [V]: battery voltage; 0 to 36
+        reference [V]: sensor supply voltage; 0 to 12
+        control_period [s]: period of the controller; 0.0001 to 0.1
+        record_period [s]: period of the record; 0.0001 to 10
+        tolerance: relative tolerance of the integration; 1e-12 to 0.01
+        seed: seed of the noise; 0 to 2147483647
+        case_number: case number, part of the noise key; 0 to 2147483647
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> BenchParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> BenchParameters: ...
+    def __deepcopy__(self, arg0: dict) -> BenchParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> BenchParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def acquisition(self) -> AcquisitionParameters:
+        """
+        filter and converter
+        """
+    @property
+    def body(self) -> ThrottleBodyParameters:
+        """
+        throttle body
+        """
+    @property
+    def bridge(self) -> BridgeParameters:
+        """
+        motor bridge and supply
+        """
+    @property
+    def case_number(self) -> int:
+        """
+        case number, part of the noise key
+        """
+    @property
+    def control_period(self) -> float:
+        """
+        period of the controller
+        """
+    @property
+    def controller(self) -> ControllerParameters:
+        """
+        position controller
+        """
+    @property
+    def learn(self) -> LearnParameters:
+        """
+        range learn
+        """
+    @property
+    def monitor(self) -> MonitorParameters:
+        """
+        plausibility monitor
+        """
+    @property
+    def pedal(self) -> PedalParameters:
+        """
+        accelerator pedal
+        """
+    @property
+    def record_period(self) -> float:
+        """
+        period of the record
+        """
+    @property
+    def reference(self) -> float:
+        """
+        sensor supply voltage
+        """
+    @property
+    def seed(self) -> int:
+        """
+        seed of the noise
+        """
+    @property
+    def supply(self) -> float:
+        """
+        battery voltage
+        """
+    @property
+    def tolerance(self) -> float:
+        """
+        relative tolerance of the integration
+        """
+
+class Stroke:
+    """
+    A pedal movement over time: piecewise linear, held at its ends.
+    """
+    @staticmethod
+    def rest(duration: typing.SupportsFloat | typing.SupportsIndex) -> Stroke:
+        """
+        Never touched.
+        """
+    @staticmethod
+    def rest_half_full_rest() -> Stroke:
+        """
+        Rest, half, full, rest; ramps of one second.
+        """
+    @staticmethod
+    def two_presses() -> Stroke:
+        """
+        What the range learn asks of the foot.
+        """
+    def __init__(
+        self,
+        *,
+        time: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex],
+        travel: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex],
+    ) -> None:
+        """
+        `time` [s] increasing, `travel` [share of pedal travel, 0 … 1]; lists of equal length.
+        """
+    def __repr__(self) -> str: ...
+    @property
+    def duration(self) -> float:
+        """
+        [s].
+        """
+    @property
+    def time(self) -> list[float]: ...
+    @property
+    def travel(self) -> list[float]: ...
+
+class Run:
+    """
+    What a run gave.
+    """
+    @property
+    def codes(self) -> list[TroubleCode]: ...
+    @property
+    def outcome(self) -> Outcome: ...
+    @property
+    def record(self) -> Record: ...
+
+class LearnRun:
+    """
+    What a range learn gave.
+    """
+    @property
+    def accepted(self) -> bool: ...
+    @property
+    def outcome(self) -> Outcome: ...
+    @property
+    def range(self) -> LearnedRange | None: ...
+    @property
+    def reason(self) -> str: ...
+    @property
+    def record(self) -> Record: ...
+    @property
+    def result(self) -> LearnResult: ...
+    @property
+    def state(self) -> list[str]:
+        """
+        Name of the learn's step at each recorded time.
+        """
+    @property
+    def stopped_in(self) -> str: ...
+
+class Snapshot:
+    """
+    Values of one tick.
+    """
+    @property
+    def asked(self) -> float:
+        """
+        Opening the pedal map asks of the true travel.
+        """
+    @property
+    def blade_angle(self) -> float:
+        """
+        [rad].
+        """
+    @property
+    def blade_opening(self) -> float:
+        """
+        True, share of travel.
+        """
+    @property
+    def blade_speed(self) -> float:
+        """
+        [rad/s].
+        """
+    @property
+    def command(self) -> Command: ...
+    @property
+    def input(self) -> ControlInput: ...
+    @property
+    def motor_current(self) -> float:
+        """
+        [A].
+        """
+    @property
+    def motor_voltage(self) -> float:
+        """
+        [V].
+        """
+    @property
+    def pedal_travel(self) -> float:
+        """
+        True, share of travel.
+        """
+    @property
+    def reaction(self) -> str: ...
+    @property
+    def supply(self) -> float:
+        """
+        [V].
+        """
+    @property
+    def time(self) -> float:
+        """
+        [s].
+        """
+
+class Session:
+    """
+    One key-on of a bench, stepped tick by tick.
+    """
+    def __init__(
+        self,
+        parameters: BenchParameters,
+        stroke: Stroke,
+        *,
+        learned: LearnedRange | None = None,
+        faults: collections.abc.Sequence[Fault] = [],
+        controller: typing.Any = None,
+    ) -> None: ...
+    def step(self) -> Snapshot:
+        """
+        Makes the tick that is due and integrates to the next; returns its Snapshot.
+        """
+    @property
+    def codes(self) -> list[TroubleCode]: ...
+    @property
+    def outcome(self) -> Outcome: ...
+    @property
+    def record(self) -> Record:
+        """
+        A copy of what was recorded so far.
+        """
+    @property
+    def snapshot(self) -> Snapshot:
+        """
+        A copy of the last tick's values.
+        """
+    @property
+    def time(self) -> float:
+        """
+        [s] of the tick that is due.
+        """
+
+class Case:
+    """
+    One pair driven through one stroke.
+    """
+    def __init__(
+        self,
+        *,
+        parameters: BenchParameters,
+        learn: str = "fresh",
+        learn_pedal: PedalParameters | None = None,
+        learn_body: ThrottleBodyParameters | None = None,
+        stroke: Stroke | None = None,
+        faults: collections.abc.Sequence[Fault] = [],
+    ) -> None:
+        """
+        learn: "none" (never learned), "fresh" (this pair), "stale" (with `learn_pedal` and/or `learn_body`, then exchanged).
+        """
+    @property
+    def learn(self) -> str: ...
+    @property
+    def parameters(self) -> BenchParameters: ...
+    @property
+    def stroke(self) -> Stroke: ...
+
+class CaseResult:
+    """
+    What became of a case.
+    """
+    @property
+    def answer(self) -> str:
+        """
+        none, right, wrong or unsafe.
+        """
+    @property
+    def codes(self) -> list[TroubleCode]: ...
+    @property
+    def error_full(self) -> float:
+        """
+        [share of travel]; NaN without such a hold.
+        """
+    @property
+    def error_half(self) -> float:
+        """
+        [share of travel]; NaN without such a hold.
+        """
+    @property
+    def error_rest(self) -> float:
+        """
+        [share of travel]; NaN without such a hold.
+        """
+    @property
+    def final_opening(self) -> float:
+        """
+        [share of travel].
+        """
+    @property
+    def first_code_time(self) -> float | None:
+        """
+        [s] since key-on, or None.
+        """
+    @property
+    def learn_accepted(self) -> bool | None:
+        """
+        None when no learn was run.
+        """
+    @property
+    def learn_reason(self) -> str: ...
+    @property
+    def movement(self) -> float:
+        """
+        Swing of the blade [share of travel].
+        """
+    @property
+    def outcome(self) -> Outcome: ...
+    @property
+    def record(self) -> Record:
+        """
+        The record when a trace was asked for, else None.
+        """
+    @property
+    def sentence(self) -> str:
+        """
+        The verdict in words.
+        """
+    @property
+    def settling_time(self) -> float:
+        """
+        [s] longest over the holds; NaN if one never settles.
+        """
+    @property
+    def unasked_opening(self) -> float:
+        """
+        Largest opening beyond what the foot asks [share of travel].
+        """
+    @property
+    def unasked_time(self) -> float:
+        """
+        [s] longest time beyond the limit.
+        """
+
+def default_angle(mechanics: BodyMechanics) -> float:
+    """
+    Where the springs leave the unpowered blade [rad].
+    """
+
+def fault_catalogue() -> list[FaultKind]:
+    """
+    Every fault there is.
+    """
+
+def hold_voltage(
+    mechanics: BodyMechanics, angle: typing.SupportsFloat | typing.SupportsIndex, *, opening: bool
+) -> float:
+    """
+    Motor voltage [V] at which the blade, sliding slowly open or closed, passes `angle` [rad].
+    """
+
+def judge(record: Record, stroke: Stroke) -> str:
+    """
+    none, right, wrong or unsafe.
+    """
+
+def learn(
+    parameters: BenchParameters, stroke: Stroke | None = None, *, faults: collections.abc.Sequence[Fault] = []
+) -> LearnRun:
+    """
+    Runs the range learn; the foot does `stroke` (two full presses unless given). Releases the interpreter lock.
+    """
+
+def limits() -> dict:
+    """
+    Where the judgement draws its lines: name -> (value, unit, origin).
+    """
+
+def run(
+    parameters: BenchParameters,
+    stroke: Stroke,
+    duration: typing.SupportsFloat | typing.SupportsIndex | None = None,
+    *,
+    learned: LearnedRange | None = None,
+    faults: collections.abc.Sequence[Fault] = [],
+    controller: typing.Any = None,
+) -> Run:
+    """
+    Key on, the stroke, for `duration` [s] or as long as the stroke. Releases the interpreter lock.
+    """
+
+def run_case(case: Case, *, learned: LearnResult | None = None, trace: bool = False) -> CaseResult:
+    """
+    Runs one case; a pure function. `learned`: the LearnResult of `run_learn(case)`, so that cases can share one.
+    """
+
+def run_learn(case: Case) -> LearnRun:
+    """
+    The range learn of a stale or fresh case.
+    """
+
+def tuned_gains(
+    mechanics: BodyMechanics,
+    period: typing.SupportsFloat | typing.SupportsIndex = 0.001,
+    filter_time: typing.SupportsFloat | typing.SupportsIndex = 0.0003,
+) -> PidParameters:
+    """
+    PID gains for a body by the damping optimum; period and input filter in seconds.
+    """
+
+__version__: str = "0.1.0"
