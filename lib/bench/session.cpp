@@ -81,7 +81,7 @@ public:
           channels_(2 * max_tracks, sensing::Channel(p.acquisition, period_)),
           pedal_map_(p.controller.pedal_map.pedal, p.controller.pedal_map.opening, "controller.pedal_map"),
           engine_(plant::coefficients(p.body.mechanics),
-                  {.relative_tolerance = p.tolerance, .absolute_tolerance = 0.01 * p.tolerance}),
+                  {.relative_tolerance = p.tolerance, .absolute_tolerance = 0.1 * p.tolerance}),
           controller_(std::move(options.controller)),
           record_(recorded_signals()) {
         if (options.monitored)

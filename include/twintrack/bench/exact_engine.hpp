@@ -21,7 +21,7 @@ struct EnergyLedger {
 
 struct EngineSettings {
     double relative_tolerance = 1e-6;
-    double absolute_tolerance = 1e-8;  ///< in the units of the state: A, rad, rad/s, rad
+    double absolute_tolerance = 1e-7;  ///< in the units of the state: A, rad, rad/s, rad
     double largest_step = 1e-3;        ///< [s]
     double smallest_step = 1e-12;      ///< [s]
     int most_steps = 20000;            ///< per call of advance()
