@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: BSD-3-Clause
 """Pictures of what was computed elsewhere. Every function returns a matplotlib figure and computes nothing.
 
-Colours differ in lightness as well as in hue, and every state is also told by a symbol and a word.
+Lines differ in their dashes as well as in hue.
 """
 
 from __future__ import annotations
@@ -10,7 +10,6 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from matplotlib.figure import Figure
-from matplotlib.patches import Rectangle
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -18,92 +17,6 @@ if TYPE_CHECKING:
 
 INK, SOFT, GRID = "#1b2733", "#5d6b78", "#dfe4e8"
 BLUE, ORANGE, PURPLE, TEAL, RED = "#2166ac", "#e08214", "#7b3294", "#01827a", "#8e0b26"
-
-
-class Look(NamedTuple):
-    """How an answer is shown."""
-
-    fill: str
-    text: str
-    symbol: str
-    word: str
-
-
-LOOKS = {
-    "right": Look("#7fb8de", "#08263f", "✔", "right"),
-    "none": Look("#e9ecef", "#49545e", "–", "none"),
-    "wrong": Look("#f4b942", "#3d2700", "≠", "WRONG"),
-    "unsafe": Look("#8e0b26", "#ffffff", "▲", "UNSAFE"),
-    "": Look("#ffffff", "#8a949d", "", ""),
-}
-
-
-class Cell(NamedTuple):
-    """One field of a pairing matrix: an answer (a key of ``LOOKS``) and a few characters below it."""
-
-    answer: str
-    note: str = ""
-
-
-def pairing_matrix(
-    rows: Sequence[str],
-    columns: Sequence[str],
-    cells: Mapping[tuple[str, str], Cell],
-    *,
-    title: str,
-    row_title: str,
-    column_title: str,
-    figure: Figure | None = None,
-) -> Figure:
-    """A table of answers as a picture; ``cells`` maps (row, column) to what stands there."""
-    width, height = 2.0 + 0.92 * len(columns), 1.75 + 0.52 * len(rows)
-    figure = figure or Figure(figsize=(width, height), layout="constrained")
-    axes = figure.add_subplot()
-    for y, row in enumerate(rows):
-        for x, column in enumerate(columns):
-            _cell(axes, x, y, cells.get((row, column)))
-    axes.set(xlim=(0, len(columns)), ylim=(len(rows), 0))
-    axes.set_xticks([x + 0.5 for x in range(len(columns))], [_wrap(name) for name in columns])
-    axes.set_yticks([y + 0.5 for y in range(len(rows))], rows)
-    axes.xaxis.tick_top()
-    axes.xaxis.set_label_position("top")
-    axes.tick_params(length=0, labelsize=9, labelcolor=INK)
-    axes.set_xlabel(column_title, fontsize=9, color=SOFT, labelpad=8)
-    axes.set_ylabel(row_title, fontsize=9, color=SOFT, labelpad=8)
-    axes.set_title(title, fontsize=11.5, fontweight="bold", color=INK, loc="left", pad=12)
-    axes.spines[:].set_visible(False)
-    return figure
-
-
-def _cell(axes: Axes, x: int, y: int, cell: Cell | None) -> None:
-    look = LOOKS[cell.answer if cell else ""]
-    axes.add_patch(Rectangle((x + 0.025, y + 0.045), 0.95, 0.91, facecolor=look.fill, linewidth=0))
-    if cell is None:
-        axes.plot([x + 0.4, x + 0.6], [y + 0.5, y + 0.5], color=GRID, lw=1)
-        return
-    style: dict[str, Any] = {"ha": "center", "va": "center", "color": look.text}
-    strong = "bold" if cell.answer in ("wrong", "unsafe") else "normal"
-    axes.text(
-        x + 0.5,
-        y + (0.36 if cell.note else 0.5),
-        f"{look.symbol} {look.word}",
-        fontsize=9.5,
-        weight=strong,
-        **style,
-    )
-    if cell.note:
-        axes.text(x + 0.5, y + 0.70, cell.note, fontsize=7.5, **style)
-
-
-def _wrap(name: str) -> str:
-    """Breaks a long name at its dashes so that column heads stay narrow."""
-    lines = [""]
-    for word in name.replace("-", "- ").split(" "):
-        if lines[-1] and len(lines[-1]) + len(word) > 12:
-            lines.append(word)
-        else:
-            lines[-1] += word if not lines[-1] or lines[-1].endswith("-") else " " + word
-    return "\n".join(lines)
 
 
 class Mark(NamedTuple):

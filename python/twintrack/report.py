@@ -14,7 +14,8 @@ from typing import TYPE_CHECKING, Any
 import matplotlib
 
 from . import _core, interest, summary, traces
-from .plot import LOOKS, Mark, pairing_matrix, run_plot
+from .pairing_plot import LOOKS, pairing_matrix, pairing_overview
+from .plot import Mark, run_plot
 from .study import Study
 
 if TYPE_CHECKING:
@@ -50,6 +51,11 @@ def write_report(finished: Finished, path: Path) -> None:
     path.write_text(environment.from_string(source).render(_content(finished)), encoding="utf-8")
 
 
+def write_picture(table: pd.DataFrame, path: Path) -> None:
+    """The pairing matrices in one PNG picture."""
+    pairing_overview(summary.matrices(table)).savefig(path, dpi=110)
+
+
 def _content(finished: Finished) -> dict[str, Any]:
     table, study = finished.table, finished.study
     return {
@@ -59,7 +65,7 @@ def _content(finished: Finished) -> dict[str, Any]:
         "answers": _answers(),
         "tally": [(summary.GROUPS[name], counts) for name, counts in summary.tally(table).items()],
         "looks": LOOKS,
-        "matrices": [{"title": m.title, "svg": _svg(_draw(m))} for m in summary.matrices(table)],
+        "matrices": [{"title": m.title, "svg": _svg(pairing_matrix(m))} for m in summary.matrices(table)],
         "limits": [{"name": name, **limit} for name, limit in _limits().items()],
         "bad": _bad(table),
         "refused": _refused(table),
@@ -67,17 +73,6 @@ def _content(finished: Finished) -> dict[str, Any]:
         "about": _about(study, table),
         "cautions": CAUTIONS,
     }
-
-
-def _draw(matrix: summary.Matrix) -> Figure:
-    return pairing_matrix(
-        matrix.rows,
-        matrix.columns,
-        matrix.cells,
-        title=matrix.title,
-        row_title=matrix.row_title,
-        column_title=matrix.column_title,
-    )
 
 
 def _limits() -> dict[str, dict[str, str]]:

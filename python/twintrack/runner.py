@@ -47,7 +47,7 @@ def run(
     progress: bool = True,
     report: bool = True,
 ) -> Finished:
-    """Runs every case; ``out`` gets ``results.parquet``, ``results.csv``, ``traces/`` and ``report.html``.
+    """Runs every case; ``out`` gets the results, traces, ``report.html`` and ``pairing.png``.
 
     ``jobs`` is the number of threads (default: one a core); the results do not depend on it. Files appear
     only when they are complete. Ctrl-C stops after the cases that are running and keeps what is finished: the
@@ -74,9 +74,10 @@ def run(
         _write_table(table, stage)
         written = {i: stage / name for i, name in enumerate(names) if name}
         if report:
-            from .report import write_report
+            from .report import write_picture, write_report
 
             write_report(Finished(study, table, written, pool.interrupted), stage / "report.html")
+            write_picture(table, stage / "pairing.png")
         _publish(stage, Path(out))
     final = {i: Path(out) / path.relative_to(stage) for i, path in written.items()}
     return Finished(study, table, final, pool.interrupted)

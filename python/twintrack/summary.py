@@ -3,10 +3,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from .interest import ANSWERS, badness, swapped
-from .plot import Cell
+from .pairing_plot import Cell, Matrix
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -18,17 +18,6 @@ GROUPS = {
     "pedal": "pedal swapped after the learn",
     "body": "body swapped after the learn",
 }
-
-
-class Matrix(NamedTuple):
-    """A pairing matrix ready to draw."""
-
-    title: str
-    row_title: str
-    column_title: str
-    rows: list[str]
-    columns: list[str]
-    cells: dict[tuple[str, str], Cell]
 
 
 def group(table: pd.DataFrame) -> pd.Series:
@@ -50,24 +39,39 @@ def tally(table: pd.DataFrame) -> dict[str, dict[str, int]]:
 
 
 def headline(table: pd.DataFrame) -> str:
-    """The answer of the whole study in one or two sentences."""
+    """The answer of the whole study in a few sentences."""
     counts = tally(table)
-    text = []
-    if "fresh" in counts:
-        text.append(f"After a range learn {_share(counts['fresh'], 'right')} pairs give the right answer")
+    learned = []
     if "none" in counts:
-        when = "before it" if text else "Before any learn"
-        text.append(f"{when} {_share(counts['none'], 'none')} give no answer")
-    for part in ("pedal", "body"):
-        if part in counts:
-            c = counts[part]
-            text.append(
-                f"of {sum(c.values())} {part} swaps without a new learn {c['none']} give no answer, "
-                f"{c['right']} are right, {c['wrong']} WRONG and {c['unsafe']} UNSAFE"
-            )
-    missing = sum(c[""] for c in counts.values())
-    sentence = "; ".join(text) + "."
-    return sentence + (f" {missing} cases were not run or did not finish." if missing else "")
+        mute, total = counts["none"]["none"], sum(counts["none"].values())
+        said = (
+            f"none of the {total} pairs answers"
+            if mute == total
+            else f"{mute} of {total} pairs do not answer"
+        )
+        learned.append(f"before any range learn {said}")
+    if "fresh" in counts:
+        learned.append(f"after it {_share(counts['fresh'], 'right')} pairs answer right")
+    swaps = [
+        f"{sum(counts[part].values())} {part} swaps give {_outcomes(counts[part])}"
+        for part in ("pedal", "body")
+        if part in counts
+    ]
+    text = [_sentence("", learned), _sentence("With no new learn ", swaps)]
+    if missing := sum(c[""] for c in counts.values()):
+        text.append(f"Cases not run or not finished: {missing}.")
+    return " ".join(part for part in text if part)
+
+
+def _sentence(start: str, parts: list[str]) -> str:
+    text = start + "; ".join(parts)
+    return text[0].upper() + text[1:] + "." if parts else ""
+
+
+def _outcomes(counts: dict[str, int]) -> str:
+    """``"304 × no answer, 24 × WRONG, 8 × UNSAFE"``; what did not happen is left out."""
+    words = {"right": "right", "none": "no answer", "wrong": "WRONG", "unsafe": "UNSAFE"}
+    return ", ".join(f"{counts[answer]} × {word}" for answer, word in words.items() if counts[answer])
 
 
 def _share(counts: dict[str, int], answer: str) -> str:

@@ -26,7 +26,7 @@ def test_run(study_file, tmp_path):
     result = command("run", study_file, "--out", tmp_path / "out", "--jobs", 2, "--quiet")
     assert result.exit_code == 0, result.output
     assert (
-        "After a range learn all 4 pairs give the right answer; before it all 4 give no answer"
+        "Before any range learn none of the 4 pairs answers; after it all 4 pairs answer right."
         in result.output
     )
     assert str(tmp_path / "out" / "report.html") in result.output

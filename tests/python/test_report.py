@@ -8,7 +8,7 @@ import re
 import pandas as pd
 import pytest
 import twintrack as tt
-from twintrack import interest, plot, runner, study, summary
+from twintrack import interest, pairing_plot, runner, study, summary
 
 
 def row(pedal, body, learn, learned_pedal, learned_body, answer, **more):
@@ -56,19 +56,21 @@ def test_groups_and_tally(table):
 
 def test_headline(table):
     assert summary.headline(table) == (
-        "After a range learn 1 of 2 pairs give the right answer; before it all 2 give no answer; "
-        "of 3 pedal swaps without a new learn 1 give no answer, 0 are right, 1 WRONG and 1 UNSAFE; "
-        "of 2 body swaps without a new learn 0 give no answer, 0 are right, 1 WRONG and 0 UNSAFE. "
-        "1 cases were not run or did not finish."
+        "Before any range learn none of the 2 pairs answers; after it 1 of 2 pairs answer right. "
+        "With no new learn 3 pedal swaps give 1 × no answer, 1 × WRONG, 1 × UNSAFE; "
+        "2 body swaps give 1 × WRONG. Cases not run or not finished: 1."
     )
 
 
 def test_matrices_show_the_worst(table):
     never, fresh, pedal, body = summary.matrices(table)
-    assert never.cells["p", "b"] == plot.Cell("none", "P2176-54")
-    assert fresh.cells == {("p", "b"): plot.Cell("right"), ("q", "b"): plot.Cell("none", "learn refused")}
-    assert pedal.cells["p", "q"] == plot.Cell("unsafe", "23 % unasked")
-    assert body.cells["b", "c"] == plot.Cell("wrong", "5 % off")
+    assert never.cells["p", "b"] == pairing_plot.Cell("none", "P2176-54")
+    assert fresh.cells == {
+        ("p", "b"): pairing_plot.Cell("right"),
+        ("q", "b"): pairing_plot.Cell("none", "learn refused"),
+    }
+    assert pedal.cells["p", "q"] == pairing_plot.Cell("unsafe", "23 % unasked")
+    assert body.cells["b", "c"] == pairing_plot.Cell("wrong", "5 % off")
     assert (pedal.rows, pedal.columns) == (["p", "q"], ["p", "q"])
 
 
@@ -141,7 +143,7 @@ def test_answers_differ_in_lightness_and_in_words():
         red, green, blue = (int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5))
         return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
-    looks = [plot.LOOKS[answer] for answer in interest.ANSWERS]
+    looks = [pairing_plot.LOOKS[answer] for answer in interest.ANSWERS]
     assert len({look.symbol for look in looks}) == len({look.word for look in looks}) == 4
     light = sorted(luminance(look.fill) for look in looks)
     assert all(b - a > 0.05 for a, b in itertools.pairwise(light))

@@ -59,6 +59,7 @@ def test_files(finished):
         "results.parquet",
         "results.csv",
         "report.html",
+        "pairing.png",
         "traces",
     }
     stored = pd.read_parquet(out / "results.parquet")
