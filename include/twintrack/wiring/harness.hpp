@@ -1,0 +1,93 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "twintrack/plant/bridge.hpp"
+#include "twintrack/wiring/connection.hpp"
+#include "twintrack/wiring/controller_side.hpp"
+#include "twintrack/wiring/pin_out.hpp"
+#include "twintrack/wiring/solver.hpp"
+#include "twintrack/wiring/wire.hpp"
+
+/// The net of a pedal, a throttle body and a controller, and its solution tick by tick.
+namespace twintrack::wiring {
+
+struct HarnessParameters {
+    WireParameters sensor_wire = {.section_mm2 = 0.5, .length = 2.0};
+    WireParameters motor_wire = {.section_mm2 = 1.5, .length = 1.5};
+    WireParameters supply_wire = {.section_mm2 = 2.5, .length = 2.0};
+    WireParameters ground_wire = {.section_mm2 = 2.5, .length = 1.0};
+    double hall_supply_resistance = 625.0;  ///< [Ω] what one Hall track takes from its supply: 8 mA at 5 V (assumed)
+    double wiper_resistance = 100.0;        ///< [Ω] of a potentiometer's wiper contact (assumed)
+    ControllerSideParameters controller;
+};
+
+constexpr auto fields(Tag<HarnessParameters>) {
+    using P = HarnessParameters;
+    return std::make_tuple(
+        Field<P, WireParameters>{&P::sensor_wire, "sensor_wire", "", "each wire of a track"},
+        Field<P, WireParameters>{&P::motor_wire, "motor_wire", "", "each motor lead"},
+        Field<P, WireParameters>{&P::supply_wire, "supply_wire", "", "battery to controller"},
+        Field<P, WireParameters>{&P::ground_wire, "ground_wire", "", "controller to ground"},
+        Field<P, double>{
+            &P::hall_supply_resistance, "hall_supply_resistance", "ohm", "load of one Hall track", {10.0, 1e6}},
+        Field<P, double>{&P::wiper_resistance, "wiper_resistance", "ohm", "wiper contact", {1e-3, 1e6}},
+        Field<P, ControllerSideParameters>{&P::controller, "controller", "", "the controller's side"});
+}
+
+/// The net. Nodes: each terminal by its name, each pin as "pin NAME", "battery", "controller supply", "controller
+/// ground". Elements to edit: "wire NAME" from a terminal to its pin (its first end at the terminal), "supply wire",
+/// "ground wire" and "ground offset". Each terminal has 1 GΩ of insulation to ground, so nothing floats.
+/// InvalidParameter for bad parameters or a pin-out with names that do not exist.
+[[nodiscard]] Netlist harness_net(const sensing::PedalParameters& pedal, const sensing::ThrottleBodyParameters& body,
+                                  const plant::BridgeParameters& bridge, const HarnessParameters& p,
+                                  const PinOut& pin_out);
+
+/// What drives the wiring during one tick.
+struct HarnessInput {
+    double reference = 5.0;  ///< [V] internal supply of the controller
+    double supply = 12.6;    ///< [V] open-circuit voltage of the battery
+    TrackValues pedal{};     ///< outputs [share of their supply]
+    TrackValues throttle{};
+    plant::BridgeMode mode = plant::BridgeMode::high_impedance;
+    double duty = 0.0;           ///< −1 … 1
+    double motor_current = 0.0;  ///< [A] into the terminal "motor +"
+};
+
+struct HarnessOutput {
+    Ends ends;  ///< signals and reference [V] against the controller's ground, as its converter has them
+    TrackValues pedal_reference{}, throttle_reference{};  ///< [V] at the reference pins, for the monitor
+    double supply = 0.0;                                  ///< [V] at the controller
+    double ground = 0.0;                                  ///< [V] of the controller's ground against the ground
+    NetStatus status = NetStatus::ok;
+};
+
+class Harness {
+public:
+    Harness(const sensing::PedalParameters& pedal, const sensing::ThrottleBodyParameters& body,
+            const plant::BridgeParameters& bridge, const HarnessParameters& p, const PinOut& pin_out);
+    Harness(const sensing::PedalParameters& pedal, const sensing::ThrottleBodyParameters& body,
+            const plant::BridgeParameters& bridge = {}, const HarnessParameters& p = {});
+    ~Harness();
+    Harness(Harness&&) noexcept;
+    Harness& operator=(Harness&&) noexcept;
+
+    /// The net as built, to be edited.
+    [[nodiscard]] const Netlist& healthy() const noexcept;
+
+    /// From now on the wiring is `net`, an edit of healthy(): reduces it. InvalidParameter when an element the harness
+    /// drives or a node it reads is gone.
+    void rewire(Netlist net);
+
+    /// The other ends at one tick. The motor sees a source behind a resistance, taken at the nets' present state; with
+    /// no path below 1 kΩ between its terminals, high impedance. Unless the status is ok, the ends hold no voltages.
+    HarnessOutput connect(const HarnessInput& input);
+
+private:
+    class Implementation;
+    std::unique_ptr<Implementation> implementation_;
+};
+
+}  // namespace twintrack::wiring

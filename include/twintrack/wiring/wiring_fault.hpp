@@ -1,0 +1,49 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <array>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "twintrack/wiring/netlist.hpp"
+#include "twintrack/wiring/pin_out.hpp"
+
+namespace twintrack::wiring {
+
+enum class WiringFaultKind { open, series, leak, short_to_ground, short_to_battery, short_to, exchange, ground_offset };
+
+constexpr std::array<std::pair<WiringFaultKind, const char*>, 8> names(Tag<WiringFaultKind>) {
+    return {{{WiringFaultKind::open, "open"},
+             {WiringFaultKind::series, "series"},
+             {WiringFaultKind::leak, "leak"},
+             {WiringFaultKind::short_to_ground, "short_to_ground"},
+             {WiringFaultKind::short_to_battery, "short_to_battery"},
+             {WiringFaultKind::short_to, "short_to"},
+             {WiringFaultKind::exchange, "exchange"},
+             {WiringFaultKind::ground_offset, "ground_offset"}}};
+}
+
+/// One thing wrong with the wiring of a harness.
+struct WiringFault {
+    WiringFaultKind kind = WiringFaultKind::open;
+    std::string where;    ///< terminal; "controller ground" or "controller supply" for the controller's own wires
+    std::string with;     ///< the other terminal of short_to and exchange
+    double amount = 0.0;  ///< [Ω] of series, leak and shorts; [V] of a ground offset
+
+    bool operator==(const WiringFault&) const = default;
+};
+
+/// The net with that fault. InvalidParameter for a name that is not there or an amount out of range.
+[[nodiscard]] Netlist apply(const Netlist& harness, const WiringFault& fault);
+
+/// In words: "'throttle signal 1' and 'throttle signal 2' exchanged".
+[[nodiscard]] std::string sentence(const WiringFault& fault);
+
+/// Every single wiring fault of a pair, generated from its terminals: each open, with 1 kΩ in series, leaking through
+/// 10 kΩ, shorted (0.05 Ω) to ground, to battery and to each other terminal of its connector, each two of a connector
+/// exchanged; the controller's supply and ground wires open or with 1 Ω; its ground 1 V up and down (ISO 16750-2:2023,
+/// 4.8, known from a public transcription).
+[[nodiscard]] std::vector<WiringFault> every_single_fault(const sensing::PedalParameters& pedal,
+                                                          const sensing::ThrottleBodyParameters& body);
+
+}  // namespace twintrack::wiring

@@ -1,0 +1,167 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "twintrack/wiring/harness.hpp"
+
+#include <cmath>
+#include <limits>
+
+#include "twintrack/wiring/reduction.hpp"
+
+namespace twintrack::wiring {
+
+namespace {
+
+constexpr double no_path = 1e3;    ///< [Ω] between the motor's terminals above which nothing drives it
+constexpr double open_leg = 1e9;   ///< [Ω] of a bridge leg with both switches open
+constexpr double unlimited = 1e9;  ///< [A] where the motor is fed past the bridge
+
+// Inputs and fixed probes of the reduced net, in this order.
+enum InputIndex : std::size_t { reference_input, supply_input, motor_input, input_count };
+enum ProbeIndex : std::size_t { internal_probe, supply_probe, ground_probe, motor_probe, first_free_probe };
+
+Ports fixed_ports(const Netlist& net) {
+    Ports ports;
+    std::vector<std::string> reference = {"internal supply"};
+    for (const Regulator& r : net.regulators) reference.push_back(r.name);
+    ports.inputs = {reference, {"battery"}, {"motor"}};
+    const Node ground = net.at("controller ground");
+    ports.probes = {{net.at("internal supply"), ground},
+                    {net.at("controller supply"), ground},
+                    {ground, 0},
+                    {net.at("motor +"), net.at("motor -")}};
+    return ports;
+}
+
+}  // namespace
+
+class Harness::Implementation {
+public:
+    Implementation(const sensing::PedalParameters& pedal, const sensing::ThrottleBodyParameters& body,
+                   const plant::BridgeParameters& bridge, const HarnessParameters& p, const PinOut& pin_out)
+        : healthy(harness_net(pedal, body, bridge, p, pin_out)),
+          bridge_(bridge),
+          pedal_tracks_(pedal.tracks.size()),
+          throttle_tracks_(body.tracks.size()),
+          pedal_feeds_(pedal.supply == sensing::Supply::shared ? 1 : pedal_tracks_),
+          throttle_feeds_(body.supply == sensing::Supply::shared ? 1 : throttle_tracks_),
+          reduced_(reduce(healthy)) {}
+
+    void rewire(Netlist net) {
+        reduced_ = reduce(std::move(net));
+        known_path_ = false;
+    }
+
+    HarnessOutput connect(const HarnessInput& input) {
+        if (!std::isfinite(input.duty)) throw InvalidParameter("wiring.duty", "is not finite");
+        set_mode(input.mode);
+        set_ratios(input);
+        double inputs[input_count] = {input.reference, input.supply, 0.0};
+        if (!known_path_) {
+            if (reduced_.evaluate(inputs, ratios_) != NetStatus::ok) return failed();
+            path_ = std::fabs(reduced_.slope(motor_probe, motor_input)) < no_path;
+            known_path_ = true;
+        }
+        if (path_) inputs[motor_input] = input.motor_current;
+        if (reduced_.evaluate(inputs, ratios_) != NetStatus::ok) return failed();
+        return output(input);
+    }
+
+    const Netlist healthy;
+
+private:
+    [[nodiscard]] ReducedNet reduce(Netlist net) {
+        Ports ports = fixed_ports(net);
+        const Node ground = net.at("controller ground");
+        const auto add = [&](const char* before, const char* assembly, const char* what, std::size_t count) {
+            for (std::size_t k = 1; k <= count; ++k)
+                ports.probes.push_back({net.at(std::string(before) + assembly + what + std::to_string(k)), ground});
+        };
+        add("converter ", "pedal", " signal ", pedal_tracks_);
+        add("converter ", "throttle", " signal ", throttle_tracks_);
+        add("pin ", "pedal", " reference ", pedal_feeds_);
+        add("pin ", "throttle", " reference ", throttle_feeds_);
+        legs_on_ = healthy.ratio_sources[pedal_tracks_ + throttle_tracks_].resistance;
+        if (net.ratio_sources.size() != healthy.ratio_sources.size())
+            throw InvalidParameter("wiring", "the net must keep the tracks and bridge legs of the healthy one");
+        ratios_.assign(net.ratio_sources.size(), 0.0);
+        legs_open_ = false;
+        return {std::move(net), std::move(ports)};
+    }
+
+    void set_mode(plant::BridgeMode mode) {
+        const bool open = mode == plant::BridgeMode::high_impedance;
+        if (open == legs_open_) return;
+        legs_open_ = open;
+        known_path_ = false;
+        for (std::size_t k = pedal_tracks_ + throttle_tracks_; k < ratios_.size(); ++k)
+            reduced_.set_resistance(k, open ? open_leg : legs_on_);
+    }
+
+    /// Tracks, then the legs: averaged over the period, a leg is at the supply for its share of it.
+    void set_ratios(const HarnessInput& input) {
+        for (std::size_t k = 0; k < pedal_tracks_; ++k) ratios_[k] = input.pedal[k];
+        for (std::size_t k = 0; k < throttle_tracks_; ++k) ratios_[pedal_tracks_ + k] = input.throttle[k];
+        const double duty = input.mode == plant::BridgeMode::drive ? clamp(input.duty, -1.0, 1.0) : 0.0;
+        ratios_[pedal_tracks_ + throttle_tracks_] = max(duty, 0.0);
+        ratios_[pedal_tracks_ + throttle_tracks_ + 1] = max(-duty, 0.0);
+    }
+
+    [[nodiscard]] HarnessOutput output(const HarnessInput& input) const {
+        const auto v = reduced_.probes();
+        HarnessOutput out;
+        std::size_t next = first_free_probe;
+        for (std::size_t k = 0; k < pedal_tracks_; ++k) out.ends.pedal[k] = v[next++];
+        for (std::size_t k = 0; k < throttle_tracks_; ++k) out.ends.throttle[k] = v[next++];
+        for (std::size_t k = 0; k < pedal_feeds_; ++k) out.pedal_reference[k] = v[next++];
+        for (std::size_t k = 0; k < throttle_feeds_; ++k) out.throttle_reference[k] = v[next++];
+        out.ends.reference = v[internal_probe];
+        out.supply = v[supply_probe];
+        out.ground = v[ground_probe];
+        out.ends.motor = motor(input);
+        return out;
+    }
+
+    [[nodiscard]] plant::Terminal<double> motor(const HarnessInput& input) const {
+        using plant::BridgeMode;
+        if (!path_) return plant::terminal(bridge_, BridgeMode::high_impedance, 0.0, reduced_.probes()[supply_probe]);
+        const double ohms = -reduced_.slope(motor_probe, motor_input);
+        const double volts = reduced_.probes()[motor_probe] + ohms * input.motor_current;
+        const bool past_the_bridge = input.mode == BridgeMode::high_impedance;
+        return {volts, ohms, past_the_bridge ? unlimited : bridge_.current_limit,
+                past_the_bridge ? BridgeMode::drive : input.mode};
+    }
+
+    [[nodiscard]] HarnessOutput failed() const {
+        HarnessOutput out;
+        constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
+        out.status = reduced_.status();
+        out.ends.reference = out.supply = out.ground = nothing;
+        out.ends.pedal.fill(nothing);
+        out.ends.throttle.fill(nothing);
+        return out;
+    }
+
+    plant::BridgeParameters bridge_;
+    std::size_t pedal_tracks_, throttle_tracks_, pedal_feeds_, throttle_feeds_;
+    std::vector<double> ratios_;
+    double legs_on_ = 0.0;  ///< [Ω]
+    bool legs_open_ = false;
+    bool known_path_ = false;
+    bool path_ = false;
+    ReducedNet reduced_;
+};
+
+Harness::Harness(const sensing::PedalParameters& pedal, const sensing::ThrottleBodyParameters& body,
+                 const plant::BridgeParameters& bridge, const HarnessParameters& p, const PinOut& pin_out)
+    : implementation_(std::make_unique<Implementation>(pedal, body, bridge, p, pin_out)) {}
+Harness::Harness(const sensing::PedalParameters& pedal, const sensing::ThrottleBodyParameters& body,
+                 const plant::BridgeParameters& bridge, const HarnessParameters& p)
+    : Harness(pedal, body, bridge, p, correct_pin_out(pedal, body)) {}
+Harness::~Harness() = default;
+Harness::Harness(Harness&&) noexcept = default;
+Harness& Harness::operator=(Harness&&) noexcept = default;
+
+const Netlist& Harness::healthy() const noexcept { return implementation_->healthy; }
+void Harness::rewire(Netlist net) { implementation_->rewire(std::move(net)); }
+HarnessOutput Harness::connect(const HarnessInput& input) { return implementation_->connect(input); }
+
+}  // namespace twintrack::wiring

@@ -1,0 +1,107 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "twintrack/wiring/wiring_fault.hpp"
+
+#include <locale>
+#include <sstream>
+
+#include "twintrack/wiring/edit.hpp"
+
+namespace twintrack::wiring {
+
+namespace {
+
+constexpr double corroded = 1e3;  ///< [Ω]
+constexpr double weak = 1.0;      ///< [Ω] in a power wire
+constexpr double wet = 1e4;       ///< [Ω]
+constexpr double hard = 0.05;     ///< [Ω]
+
+std::string wire_of(const std::string& where) {
+    if (where == "controller ground") return "ground wire";
+    if (where == "controller supply") return "supply wire";
+    return "wire " + where;
+}
+
+std::string quantity(double value, const char* unit) {
+    std::ostringstream text;
+    text.imbue(std::locale::classic());
+    text << value << ' ' << unit;
+    return text.str();
+}
+
+void add_of_terminal(std::vector<WiringFault>& all, const std::string& t) {
+    using K = WiringFaultKind;
+    all.push_back({K::open, t, "", 0.0});
+    all.push_back({K::series, t, "", corroded});
+    all.push_back({K::leak, t, "", wet});
+    all.push_back({K::short_to_ground, t, "", hard});
+    all.push_back({K::short_to_battery, t, "", hard});
+}
+
+}  // namespace
+
+Netlist apply(const Netlist& harness, const WiringFault& f) {
+    switch (f.kind) {
+        case WiringFaultKind::open:
+            return open(harness, wire_of(f.where));
+        case WiringFaultKind::series:
+            return add_series(harness, wire_of(f.where), f.amount);
+        case WiringFaultKind::leak:
+        case WiringFaultKind::short_to_ground:
+            return leak(harness, f.where, f.amount);
+        case WiringFaultKind::short_to_battery:
+            return connect(harness, f.where, "battery", f.amount);
+        case WiringFaultKind::short_to:
+            return connect(harness, f.where, f.with, f.amount);
+        case WiringFaultKind::exchange:
+            return exchange(harness, wire_of(f.where), wire_of(f.with));
+        case WiringFaultKind::ground_offset:
+            break;
+    }
+    return set_voltage(harness, "ground offset", f.amount);
+}
+
+std::string sentence(const WiringFault& f) {
+    const std::string where = "'" + f.where + "'", with = "'" + f.with + "'";
+    switch (f.kind) {
+        case WiringFaultKind::open:
+            return where + " open";
+        case WiringFaultKind::series:
+            return where + " with " + quantity(f.amount, "ohm") + " in series";
+        case WiringFaultKind::leak:
+            return where + " leaking to ground through " + quantity(f.amount, "ohm");
+        case WiringFaultKind::short_to_ground:
+            return where + " shorted to ground";
+        case WiringFaultKind::short_to_battery:
+            return where + " shorted to battery";
+        case WiringFaultKind::short_to:
+            return where + " shorted to " + with;
+        case WiringFaultKind::exchange:
+            return where + " and " + with + " exchanged";
+        case WiringFaultKind::ground_offset:
+            break;
+    }
+    return where + " lifted by " + quantity(f.amount, "V");
+}
+
+std::vector<WiringFault> every_single_fault(const sensing::PedalParameters& pedal,
+                                            const sensing::ThrottleBodyParameters& body) {
+    using K = WiringFaultKind;
+    const std::vector<sensing::Terminal> all_terminals = terminals(pedal, body);
+    std::vector<WiringFault> all;
+    for (const sensing::Terminal& t : all_terminals) add_of_terminal(all, t.name);
+    for (std::size_t a = 0; a < all_terminals.size(); ++a) {
+        for (std::size_t b = a + 1; b < all_terminals.size(); ++b) {
+            if (all_terminals[a].connector != all_terminals[b].connector) continue;
+            all.push_back({K::short_to, all_terminals[a].name, all_terminals[b].name, hard});
+            all.push_back({K::exchange, all_terminals[a].name, all_terminals[b].name, 0.0});
+        }
+    }
+    for (const char* wire : {"controller supply", "controller ground"}) {
+        all.push_back({K::open, wire, "", 0.0});
+        all.push_back({K::series, wire, "", weak});
+    }
+    for (const double volts : {-1.0, 1.0}) all.push_back({K::ground_offset, "controller ground", "", volts});
+    return all;
+}
+
+}  // namespace twintrack::wiring
