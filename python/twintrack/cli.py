@@ -89,8 +89,9 @@ def main() -> None:
 def run(study: Path, out: Path, jobs: int | None, traces: str | None, mdf4: bool, quiet: bool) -> None:
     """Run every case of STUDY and write the results.
 
-    results.parquet and results.csv (one row a case), traces/, report.html and pairing.png appear in the folder
-    once they are complete; results of an earlier run there are replaced. Ctrl-C stops and keeps what is finished.
+    results.parquet and results.csv (one row a case), traces/, report.html and pairing.png appear in the
+    folder once they are complete; results of an earlier run there are replaced. Ctrl-C stops and keeps what
+    is finished.
     """
     from . import runner, summary
     from .study import load
