@@ -87,30 +87,40 @@ def expect_agreement(bench, record, played):
     )
 
 
-@pytest.mark.parametrize("body", ["set-a", "set-b", "opposed-six"])
-def test_scripted_drives(body):
+@pytest.mark.parametrize(
+    ("body", "seed"), [("set-a", 3), ("set-b", 3), ("opposed-six", 3), ("opposed-six", 4)]
+)
+def test_scripted_drives(body, seed):
+    """Thrown about between the stops, where every bounce magnifies any error: at a tighter tolerance.
+
+    At the default one the same tunes stay within 5e-3 degrees.
+    """
     unwatched = tt.CheckParameters(enabled=False)
     monitor = tt.MonitorParameters(range=unwatched, correlation=unwatched, deviation=unwatched)
-    bench = tt.Bench(pedal="opposed", body=body, monitor=monitor)
+    bench = tt.Bench(pedal="opposed", body=body, monitor=monitor, tolerance=1e-9)
     assert bench.learn().accepted
-    session = bench.session(tt.Stroke.rest(duration=2.0), controller=Scripted(seed=3))
+    session = bench.session(tt.Stroke.rest(duration=2.0), controller=Scripted(seed))
     record, played = drive(session, 1400)
     assert {mode for mode, _ in played} >= {"drive", "brake", "high_impedance"}
     expect_agreement(bench, record, played)
 
 
-@pytest.mark.parametrize("kind", ["bristle", "simple"])
-def test_closed_loop_that_ends_in_a_shut_down(kind):
-    """Rest, a half press, then a pedal track that jumps: the monitor takes the motor's power away."""
-    bench = tt.Bench(pedal="half-slope-low", body="opposed-six")
+@pytest.mark.parametrize(
+    ("body", "kind"),
+    [("set-a", "bristle"), ("set-b", "bristle"), ("opposed-six", "bristle"), ("opposed-six", "simple")],
+)
+def test_closed_loop_that_ends_in_a_shut_down(body, kind):
+    """Rest, more than a half press, then a pedal track that jumps: the monitor takes the motor's power away.
+
+    At the default tolerance.
+    """
+    given = tt.body(body).to_dict()
+    given["mechanics"]["friction"]["kind"] = kind
+    bench = tt.Bench(pedal="half-slope-low", body=tt.ThrottleBodyParameters.from_dict(given))
     assert bench.learn().accepted
-    values = bench.parameters.to_dict()
-    values["body"]["mechanics"]["friction"]["kind"] = kind
-    changed = tt.Bench(pedal=bench.parameters.pedal, body=tt.ThrottleBodyParameters.from_dict(values["body"]))
-    changed.learned = bench.learned
     stroke = tt.Stroke(time=[0.0, 0.5, 0.8, 1.5], travel=[0.0, 0.0, 0.6, 0.6])
     jump = tt.Fault(where="pedal.track1", what="offset", start=1.1, amount=0.3)
-    record, played = drive(changed.session(stroke, faults=[jump]), 1500)
+    record, played = drive(bench.session(stroke, faults=[jump]), 1500)
     assert played[1000][0] == "drive"
     assert played[-1][0] == "high_impedance", "the monitor should have switched the motor off"
-    expect_agreement(changed, record, played)
+    expect_agreement(bench, record, played)

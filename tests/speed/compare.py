@@ -1,0 +1,143 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""One table of speeds, measured in one run: `python tests/speed/compare.py`, twintrack and SciPy installed.
+
+The job is a 10 s closed loop with learned ranges, called from Python: sensors, converter, monitor,
+controller, body and record. The peers get the hard part only, the body under the duties that this loop has
+played, and are spared the rest. Both are written as one writes them for one job: a bare Boost.Odeint loop in
+C++ (compiled here, -O3) and a SciPy loop with `solve_ivp` LSODA at its defaults, restarted per tick.
+Ends with status 1 when a target is missed.
+"""
+
+from __future__ import annotations
+
+import math
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+import numpy as np
+import twintrack as tt
+from scipy.integrate import solve_ivp
+
+HERE = Path(__file__).parent
+sys.path.insert(0, str(HERE.parent / "python"))
+from throttle_reference import Throttle  # noqa: E402
+
+PERIOD = 1e-3
+SECONDS = 10
+STROKE = tt.Stroke(
+    time=[0, 0.5, 0.7, 1.5, 1.7, 3, 3.1, 4, 5.5, 6, 6.1, 7, 8.5, 8.7, 10],
+    travel=[0, 0, 0.5, 0.5, 1, 1, 0, 0, 0.8, 0.8, 0.3, 0.35, 0.3, 0, 0],
+)
+
+
+def shortest(work, repeats):
+    """Least wall time of `work()` [s]: the one the machine disturbed least."""
+    times = []
+    for _ in range(repeats):
+        start = time.perf_counter()
+        work()
+        times.append(time.perf_counter() - start)
+    return min(times)
+
+
+def played(bench):
+    """Mode and duty of every tick, and the blade's angle at it."""
+    session = bench.session(STROKE)
+    commands = [session.step().command for _ in range(SECONDS * 1000)]
+    return [(c.mode, c.duty) for c in commands], session.record["blade.angle"]
+
+
+def parameters(p):
+    """The body and the bridge in the order the C++ peer reads them."""
+    m, b = p.body.mechanics, p.bridge
+    motor, s, f, e = m.motor, m.springs, m.friction, m.stops
+    resistance = motor.resistance * (1 + 0.00393 * (motor.temperature - 20))
+    return [
+        *(m.inertia, resistance, motor.inductance, motor.gear_ratio * motor.constant, motor.brush_drop),
+        1 - motor.gear_efficiency,
+        *(s.rest_angle, s.open_preload, s.open_rate, s.close_preload, s.close_rate, s.width),
+        *(f.coulomb, f.breakaway, f.stribeck_speed, f.viscous, f.bristle_stiffness, f.bristle_damping),
+        *(e.closed_angle, e.open_angle, e.stiffness, e.damping),
+        *(b.switch_resistance, b.supply_resistance, b.diode_drop, b.current_limit),
+    ]
+
+
+def bare_odeint(p, ticks, angles):
+    """Seconds of the C++ peer and its largest distance to our angles [degrees]."""
+    modes = {"drive": 0, "brake": 1, "high_impedance": 2}
+    with tempfile.TemporaryDirectory() as folder:
+        program, data = Path(folder, "bare_odeint"), Path(folder, "ticks.txt")
+        rows = [f"{modes[m]} {d!r} {a!r}" for (m, d), a in zip(ticks, angles.tolist(), strict=True)]
+        head = " ".join(repr(v) for v in [p.tolerance, p.supply, *parameters(p)])
+        data.write_text("\n".join([head, *rows]))
+        build = ["c++", "-O3", "-std=c++20", str(HERE / "bare_odeint.cpp"), "-o", str(program)]
+        subprocess.run(build, check=True)
+        answer = subprocess.run([program, data, "7"], check=True, capture_output=True, text=True)
+    return tuple(float(word) for word in answer.stdout.split())
+
+
+def scipy_loop(p, ticks, angles):
+    """Seconds of the SciPy peer and its largest distance to our angles [degrees]."""
+    body = Throttle(p.body.mechanics, p.bridge, p.supply)
+    x, worst = np.array([0.0, angles[0], 0.0, 0.0]), 0.0
+    start = time.perf_counter()
+    for (mode, duty), angle in zip(ticks, angles, strict=True):
+        worst = max(worst, abs(x[1] - angle))
+        flow = math.copysign(1.0, x[0]) if mode == "high_impedance" and x[0] else 0.0
+        answer = solve_ivp(
+            lambda _t, y, m=mode, d=duty, s=flow: body.rates(y, m, d, s), (0, PERIOD), x, method="LSODA"
+        )
+        x = answer.y[:, -1]
+        if x[0] * flow < 0:  # the current has died
+            x[0] = 0.0
+    return time.perf_counter() - start, math.degrees(worst)
+
+
+def process(*words):
+    """Least wall time of a Python process [s]."""
+    return shortest(lambda: subprocess.run([sys.executable, *words], check=True, capture_output=True), 7)
+
+
+def import_time():
+    code = "import time; t = time.perf_counter(); import twintrack; print(time.perf_counter() - t)"
+    run = [sys.executable, "-c", code]
+    return min(float(subprocess.run(run, check=True, capture_output=True).stdout) for _ in range(7))
+
+
+def main():
+    bench = tt.Bench(pedal="half-slope-low", body="opposed-six")
+    if not bench.learn().accepted:
+        raise SystemExit("the range learn was refused")
+    ticks, angles = played(bench)
+    ours = shortest(lambda: bench.run(STROKE), 7)
+    bare, bare_error = bare_odeint(bench.parameters, ticks, angles)
+    scipy, scipy_error = scipy_loop(bench.parameters, ticks, angles)
+    again = shortest(lambda: bench.run(STROKE), 7)
+    ours = min(ours, again)
+    print(f"{'a closed loop of ' + str(SECONDS) + ' s':44}{'s':>9}{'x real time':>13}{'off by deg':>12}")
+    for name, seconds, error in [
+        ("twintrack, whole bench, called from Python", ours, 0.0),
+        ("bare Boost.Odeint, body only, C++", bare, bare_error),
+        ("SciPy solve_ivp LSODA, body only", scipy, scipy_error),
+    ]:
+        print(f"{name:44}{seconds:9.4f}{SECONDS / seconds:13.0f}{error:12.1e}")
+    checks = [
+        ("as fast as SciPy, times", scipy / ours, ">=", 50.0),
+        ("as fast as bare Boost.Odeint, times", bare / ours, ">=", 0.6),
+        ("import twintrack, s", import_time(), "<", 0.2),
+        ("twintrack --help, s", process("-c", "from twintrack.cli import main; main()", "--help"), "<", 0.5),
+    ]
+    print(f"\n{'check':44}{'measured':>9}{'target':>13}")
+    missed = 0
+    for name, value, sense, target in checks:
+        good = value >= target if sense == ">=" else value < target
+        missed += not good
+        print(f"{name:44}{value:9.2f}{sense + ' ' + format(target, 'g'):>13}  {'' if good else 'MISSED'}")
+    return 1 if missed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
