@@ -46,7 +46,15 @@ std::vector<NamedNet> all_nets(const Pair& pair) {
 
 // General-purpose library beside ours: ngspice on each pair of connector families, healthy and with every single fault.
 TEST(WiringFault, ACircuitSimulatorAgreesOnEverySingleFault) {
-    for (const Pair& pair : pairs()) twintrack::test::expect_same_voltages(all_nets(pair));
+    std::size_t nets = 0, started_warm = 0;
+    for (const Pair& pair : pairs()) {
+        const auto all = all_nets(pair);
+        nets += all.size();
+        started_warm += twintrack::test::expect_same_voltages(all);
+    }
+    RecordProperty("nets", static_cast<int>(nets));
+    RecordProperty("started_warm", static_cast<int>(started_warm));
+    EXPECT_LT(started_warm, nets / 10);
 }
 
 // Law: Kirchhoff and every element on the same nets.
