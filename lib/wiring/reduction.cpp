@@ -7,6 +7,7 @@
 #include <set>
 
 #include "elements.hpp"
+#include "small_ldlt.hpp"
 #include "torn.hpp"
 #include "twintrack/core/number.hpp"
 
@@ -70,7 +71,8 @@ public:
         const auto m = static_cast<Index>(net_.ratio_sources.size());
         ratio_.setZero(m);
         current_.setZero(m);
-        matrix_.setZero(m, m);
+        scratch_.setZero(m);
+        factors_ = SmallLdlt(net_.ratio_sources.size());
         x_.setZero(1 + static_cast<Index>(targets_.size()) + 2 * m);
         y_.setZero(static_cast<Index>(probes_.size() + segments_.size()));
         status = switch_to_segments();
@@ -93,9 +95,12 @@ public:
     [[nodiscard]] double slope(std::size_t probe, std::size_t input) const {
         const auto p = static_cast<Index>(probe), in = static_cast<Index>(1 + input);
         const Index s = 1 + static_cast<Index>(targets_.size()), m = ratio_.size();
-        const Eigen::VectorXd dj = factors_.solve(torn_->drive_a.col(in) - ratio_.cwiseProduct(torn_->drive_h.col(in)));
-        return torn_->reads(p, in) - torn_->reads.row(p).segment(s, m).dot(dj) +
-               torn_->reads.row(p).segment(s + m, m).dot(ratio_.cwiseProduct(dj));
+        scratch_ = torn_->drive_a.col(in) - ratio_.cwiseProduct(torn_->drive_h.col(in));
+        factors_.solve(scratch_.data());
+        double sum = torn_->reads(p, in);
+        for (Index k = 0; k < m; ++k)
+            sum -= (torn_->reads(p, s + k) - ratio_(k) * torn_->reads(p, s + m + k)) * scratch_(k);
+        return sum;
     }
 
     void set_resistance(std::size_t k, double ohms) { net_.ratio_sources.at(k).resistance = ohms; }
@@ -125,17 +130,18 @@ private:
         const Index s = 1 + static_cast<Index>(targets_.size()), m = ratio_.size();
         for (Index l = 0; l < m; ++l) {
             for (Index k = l; k < m; ++k)
-                matrix_(k, l) =
-                    t.aa(k, l) - ratio_(l) * t.ah(k, l) - ratio_(k) * t.ah(l, k) + ratio_(k) * ratio_(l) * t.hh(k, l);
-            const RatioSource& e = net_.ratio_sources[static_cast<std::size_t>(l)];
-            matrix_(l, l) += series_resistance(e.resistance, e.track_resistance, ratio_(l));
+                factors_.at(static_cast<std::size_t>(k), static_cast<std::size_t>(l)) =
+                    t.aa(k, l) - ratio_(l) * t.ah(k, l) - ratio_(k) * t.ha(k, l) + ratio_(k) * ratio_(l) * t.hh(k, l);
+            const auto n = static_cast<std::size_t>(l);
+            const RatioSource& e = net_.ratio_sources[n];
+            factors_.at(n, n) += series_resistance(e.resistance, e.track_resistance, ratio_(l));
         }
         const auto u = x_.head(s);
         current_.noalias() = t.drive_a * u;
-        current_ -= ratio_.cwiseProduct(t.drive_h * u);
-        factors_.compute(matrix_);
-        if (factors_.info() != Eigen::Success) return false;
-        factors_.solveInPlace(current_);
+        scratch_.noalias() = t.drive_h * u;
+        current_ -= ratio_.cwiseProduct(scratch_);
+        if (!factors_.factor()) return false;
+        factors_.solve(current_.data());
         x_.segment(s, m) = -current_;
         x_.tail(m) = ratio_.cwiseProduct(current_);
         y_.noalias() = t.reads * x_;
@@ -189,8 +195,8 @@ private:
     std::map<Segments, Torn> kept_;
     const Torn* torn_ = nullptr;
     Eigen::VectorXd ratio_, current_, x_, y_;
-    Eigen::MatrixXd matrix_;
-    Eigen::LLT<Eigen::MatrixXd> factors_;
+    mutable Eigen::VectorXd scratch_;
+    SmallLdlt factors_;
 };
 
 ReducedNet::ReducedNet(Netlist net, Ports ports)

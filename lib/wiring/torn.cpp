@@ -75,6 +75,7 @@ Torn tear(const Netlist& net, const System& system, const std::vector<InputTarge
     t.hh = differences(zh, h);
     t.hh = 0.5 * (t.hh + t.hh.transpose().eval());
     t.ah = differences(zh, a);
+    t.ha = t.ah.transpose();
     t.drive_a = differences(v, a);
     t.drive_h = differences(v, h);
     t.reads.resize(static_cast<Index>(read.size()), v.cols() + za.cols() + zh.cols());

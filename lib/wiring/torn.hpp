@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
-#include <Eigen/Cholesky>
+#include <Eigen/Core>
 #include <vector>
 
 #include "active_set.hpp"
@@ -17,7 +17,7 @@ struct InputTargets {
 /// The net without its ratio sources, seen from the ports, for one choice of segments.
 /// Columns of `drive_*` and first columns of `reads`: the constant part, then the inputs.
 struct Torn {
-    Eigen::MatrixXd aa, ah, hh;        ///< aᵀZa, aᵀZh, hᵀZh [Ω]
+    Eigen::MatrixXd aa, ah, ha, hh;    ///< aᵀZa, aᵀZh, its transpose, hᵀZh [Ω]
     Eigen::MatrixXd drive_a, drive_h;  ///< aᵀV, hᵀV
     Eigen::MatrixXd reads;             ///< probes, then clamps and regulators, from (1, inputs, −j, r j)
 };
