@@ -10,6 +10,8 @@ Ends with status 1 when a target is missed.
 
 from __future__ import annotations
 
+import importlib
+import importlib.util
 import math
 import subprocess
 import sys
@@ -65,6 +67,13 @@ def parameters(p):
     ]
 
 
+def boost():
+    """Where Boost is when a Python package carries it; else the compiler finds the system's."""
+    if importlib.util.find_spec("boost_headers") is None:
+        return []
+    return ["-I", importlib.import_module("boost_headers").get_include()]
+
+
 def bare_odeint(p, ticks, angles):
     """Seconds of the C++ peer and its largest distance to our angles [degrees]."""
     modes = {"drive": 0, "brake": 1, "high_impedance": 2}
@@ -73,7 +82,7 @@ def bare_odeint(p, ticks, angles):
         rows = [f"{modes[m]} {d!r} {a!r}" for (m, d), a in zip(ticks, angles.tolist(), strict=True)]
         head = " ".join(repr(v) for v in [p.tolerance, p.supply, *parameters(p)])
         data.write_text("\n".join([head, *rows]))
-        build = ["c++", "-O3", "-std=c++20", str(HERE / "bare_odeint.cpp"), "-o", str(program)]
+        build = ["c++", "-O3", "-std=c++20", *boost(), str(HERE / "bare_odeint.cpp"), "-o", str(program)]
         subprocess.run(build, check=True)
         answer = subprocess.run([program, data, "7"], check=True, capture_output=True, text=True)
     return tuple(float(word) for word in answer.stdout.split())

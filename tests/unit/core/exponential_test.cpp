@@ -22,4 +22,6 @@ TEST(Exponential, IsExactAtZeroAndHeldFarOut) {
     EXPECT_GT(twintrack::exponential(-1e9), 0.0);
 }
 
+TEST(Exponential, PassesOnWhatIsNotANumber) { EXPECT_TRUE(std::isnan(twintrack::exponential(NAN))); }
+
 }  // namespace

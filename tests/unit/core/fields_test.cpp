@@ -1,0 +1,85 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "twintrack/core/fields.hpp"
+
+#include <gtest/gtest.h>
+
+#include "support/refusal.hpp"
+
+namespace {
+
+enum class Colour { red, green };
+
+constexpr std::array<std::pair<Colour, const char*>, 2> names(twintrack::Tag<Colour>) {
+    return {{{Colour::red, "red"}, {Colour::green, "green"}}};
+}
+
+struct Wheel {
+    double radius = 0.3;
+};
+
+constexpr auto fields(twintrack::Tag<Wheel>) {
+    return std::make_tuple(twintrack::Field<Wheel, double>{&Wheel::radius, "radius", "m", "radius", {0.1, 1.0}});
+}
+
+struct Cart {
+    Colour colour = Colour::red;
+    int doors = 2;
+    bool roof = false;
+    std::optional<double> load;
+    std::vector<double> gears = {1.0, 2.0};
+    std::vector<Wheel> wheels = {Wheel{}, Wheel{}};
+};
+
+constexpr auto fields(twintrack::Tag<Cart>) {
+    using twintrack::Field;
+    return std::make_tuple(Field<Cart, Colour>{&Cart::colour, "colour", "", "colour"},
+                           Field<Cart, int>{&Cart::doors, "doors", "", "doors", {1.0, 5.0}},
+                           Field<Cart, bool>{&Cart::roof, "roof", "", "has a roof"},
+                           Field<Cart, std::optional<double>>{&Cart::load, "load", "kg", "load", {0.0, 500.0}},
+                           Field<Cart, std::vector<double>>{&Cart::gears, "gears", "", "gear ratios", {0.5, 4.0}},
+                           Field<Cart, std::vector<Wheel>>{&Cart::wheels, "wheels", "", "wheels", {2.0, 4.0}});
+}
+
+void check(const Cart& cart, const std::string& path) {
+    if (cart.doors == 5 && !cart.roof) throw twintrack::InvalidParameter(path + ".roof", "five doors need a roof");
+}
+
+TEST(Fields, EveryKindOfNumberIsGuarded) { support::expect_every_field_guarded<Cart>(); }
+
+TEST(Fields, ListsOfPartsAreCountedAndLookedInto) {
+    support::expect_refused<Cart>("part.wheels", [](Cart& c) { c.wheels.resize(1); });
+    support::expect_refused<Cart>("part.wheels", [](Cart& c) { c.wheels.resize(5); });
+    support::expect_refused<Cart>("part.wheels[2].radius", [](Cart& c) { c.wheels[1].radius = 9.0; });
+    support::expect_refused<Cart>("part.gears[2]", [](Cart& c) { c.gears[1] = NAN; });
+}
+
+TEST(Fields, AnAbsentNumberIsFineAndAPresentOneIsChecked) {
+    Cart cart;
+    EXPECT_NO_THROW(twintrack::validate(cart));
+    cart.load = 100.0;
+    EXPECT_NO_THROW(twintrack::validate(cart));
+}
+
+TEST(Fields, RulesAcrossFieldsComeAfterTheFields) {
+    support::expect_refused<Cart>("part.roof", [](Cart& c) { c.doors = 5; });
+}
+
+TEST(Fields, TheRefusalSaysWhatWasGivenAndWhatIsAllowed) {
+    try {
+        twintrack::validate(Wheel{.radius = 2.5}, "cart.wheel");
+        FAIL();
+    } catch (const twintrack::InvalidParameter& refusal) {
+        EXPECT_STREQ(refusal.what(), "cart.wheel.radius: radius is 2.5 m; allowed: 0.1 to 1 m");
+    }
+}
+
+TEST(Fields, RangesInWords) {
+    EXPECT_EQ(twintrack::describe({0.0, 2.0}, "V"), "0 to 2 V");
+    EXPECT_EQ(twintrack::describe({.least = 1.0}, ""), "at least 1");
+    EXPECT_EQ(twintrack::describe({.most = 3.0}, "A"), "at most 3 A");
+    EXPECT_EQ(twintrack::describe({}, "A"), "any finite number");
+}
+
+TEST(Fields, EnumerationsHaveNames) { EXPECT_STREQ(twintrack::name_of(Colour::green), "green"); }
+
+}  // namespace
