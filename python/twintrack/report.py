@@ -162,11 +162,18 @@ def _about(study: Study, table: pd.DataFrame) -> list[tuple[str, str]]:
         ("cases", f"{ran} of {len(table)} run"),
         ("parts", f"{len(study.pedals)} pedals, {len(study.bodies)} throttle bodies"),
         ("learn states", ", ".join(study.learn)),
+        ("stroke", f"{study.stroke.duration:g} s: " + _points(study.stroke)),
+        ("faults", "; ".join(map(repr, study.faults)) or "none"),
         ("seed", str(study.seed)),
         ("twintrack", _core.__version__),
         ("Python, NumPy, pandas", f"{platform.python_version()}, {numpy.__version__}, {pandas.__version__}"),
         ("machine", f"{platform.system()} {platform.machine()}"),
     ]  # fmt: skip
+
+
+def _points(stroke: _core.Stroke) -> str:
+    """``"0 s 0 %, 2 s 0 %, 3 s 50 %"``: share of pedal travel over time."""
+    return ", ".join(f"{t:g} s {100 * p:g} %" for t, p in zip(stroke.time, stroke.travel, strict=True))
 
 
 def _svg(figure: Figure) -> str:
