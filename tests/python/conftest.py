@@ -2,6 +2,7 @@
 """A small study that has all four groups of cases."""
 
 import pytest
+
 import twintrack as tt
 
 

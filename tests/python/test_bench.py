@@ -3,8 +3,9 @@
 
 import numpy as np
 import pytest
-import twintrack as tt
 from matplotlib import pyplot as plt
+
+import twintrack as tt
 from twintrack import plot
 
 

@@ -9,8 +9,9 @@ import time
 
 import pandas as pd
 import pytest
-import twintrack as tt
 from click.testing import CliRunner
+
+import twintrack as tt
 from twintrack.cli import main
 
 

@@ -4,6 +4,7 @@
 import math
 
 import pytest
+
 import twintrack as tt
 from twintrack import parts
 from twintrack.errors import InputError

@@ -7,6 +7,7 @@ import re
 
 import pandas as pd
 import pytest
+
 import twintrack as tt
 from twintrack import interest, pairing_plot, runner, study, summary
 

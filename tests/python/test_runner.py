@@ -11,6 +11,7 @@ import numpy as np
 import pandas as pd
 import pyarrow.parquet as pq
 import pytest
+
 import twintrack as tt
 from twintrack import runner, study, traces
 from twintrack.errors import InputError

@@ -10,9 +10,10 @@ import random
 
 import numpy as np
 import pytest
-import twintrack as tt
 from scipy.integrate import solve_ivp
 from throttle_reference import Throttle
+
+import twintrack as tt
 
 LIMIT_DEG = 1e-3
 PERIOD = 1e-3

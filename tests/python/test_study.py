@@ -5,6 +5,7 @@ import re
 from pathlib import Path
 
 import pytest
+
 import twintrack as tt
 from twintrack import study
 from twintrack.errors import InputError

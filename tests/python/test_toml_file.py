@@ -4,6 +4,7 @@
 import os
 
 import pytest
+
 from twintrack import toml_file
 from twintrack.errors import InputError
 

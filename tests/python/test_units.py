@@ -5,6 +5,7 @@ import math
 import re
 
 import pytest
+
 from twintrack.errors import InputError
 from twintrack.units import quantity, show
 

@@ -20,8 +20,9 @@ import time
 from pathlib import Path
 
 import numpy as np
-import twintrack as tt
 from scipy.integrate import solve_ivp
+
+import twintrack as tt
 
 HERE = Path(__file__).parent
 sys.path.insert(0, str(HERE.parent / "python"))
