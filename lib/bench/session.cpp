@@ -3,6 +3,7 @@
 
 #include <array>
 
+#include "effects.hpp"
 #include "twintrack/bench/exact_engine.hpp"
 #include "twintrack/core/random.hpp"
 #include "twintrack/wiring/connection.hpp"
@@ -27,21 +28,6 @@ std::vector<sensing::Track> make_tracks(const std::vector<sensing::TrackParamete
 const BenchParameters& validated(const BenchParameters& p) {
     validate(p);
     return p;
-}
-
-plant::BodyMechanics with_effects(plant::BodyMechanics body, const fault::Effects& e) {
-    body.springs.open_preload *= e.return_spring;
-    body.springs.open_rate *= e.return_spring;
-    body.springs.close_preload *= e.opener_spring;
-    body.springs.close_rate *= e.opener_spring;
-    body.friction.coulomb *= e.friction;
-    body.friction.breakaway *= e.friction;
-    body.friction.viscous *= e.friction;
-    return body;
-}
-
-bool same_mechanics(const fault::Effects& a, const fault::Effects& b) {
-    return a.return_spring == b.return_spring && a.opener_spring == b.opener_spring && a.friction == b.friction;
 }
 
 }  // namespace
@@ -91,7 +77,8 @@ public:
                                                              period_, p.acquisition.filter_time, p.acquisition.bits);
             controller_ = [own](const control::Input& in) { return own->step(in); };
         }
-        now_.body = {0.0, plant::default_angle(p.body.mechanics), 0.0, 0.0};
+        stops_ = shifted_stops(p.body.mechanics, faults_.effects(Time{}));
+        now_.body = {0.0, clamp(p.body.mechanics.springs.rest_angle, stops_.closed, stops_.open), 0.0, 0.0};
         record_.reserve(static_cast<std::size_t>(stroke_.duration() / p.record_period) + 2);
     }
 
@@ -99,7 +86,8 @@ public:
         if (!outcome_.ok()) return now_;
         now_.time = due_;
         apply_faults();
-        const wiring::Ends ends = wiring::ideal(sense());
+        wiring::Ends ends = wiring::ideal(sense());
+        exchange(effects_, ends);
         sample(ends);
         watch();
         act();
@@ -121,9 +109,11 @@ private:
     void apply_faults() {
         if (faults_.empty()) return;
         const fault::Effects next = faults_.effects(due_);
-        if (!same_mechanics(next, effects_))
-            engine_.set_coefficients(plant::coefficients(with_effects(p_.body.mechanics, next)));
+        const Stops stops = held_back(shifted_stops(p_.body.mechanics, next), stops_, now_.body.angle);
+        if (!same_mechanics(next, effects_) || stops != stops_ || ticks_ == 0)
+            engine_.set_coefficients(plant::coefficients(with_effects(p_.body.mechanics, next, stops)));
         effects_ = next;
+        stops_ = stops;
     }
 
     /// Outputs of every track now, with their noise.
@@ -161,9 +151,10 @@ private:
         for (std::size_t k = 0; k < throttle_.size(); ++k)
             now_.input.throttle[k] = channels_[max_tracks + k].sample(ends.throttle[k], ends.reference);
         const double open_circuit = p_.supply * effects_.supply;
-        now_.supply = open_circuit - p_.bridge.supply_resistance * now_.command.duty * now_.body.current;
+        const double bridge_current = lead_sign(effects_) * now_.body.current;
+        now_.supply = open_circuit - p_.bridge.supply_resistance * now_.command.duty * bridge_current;
         now_.input.supply = now_.supply;
-        now_.input.motor_current = now_.body.current;
+        now_.input.motor_current = bridge_current;
     }
 
     void watch() {
@@ -176,7 +167,8 @@ private:
         now_.command = controller_(now_.input);
         if (!now_.input.motor_permitted) now_.command.mode = BridgeMode::high_impedance;
         if (now_.command.mode != BridgeMode::drive) now_.command.duty = 0.0;
-        drive_.terminal = plant::terminal(p_.bridge, now_.command.mode, now_.command.duty, p_.supply * effects_.supply);
+        drive_.terminal = plant::terminal(p_.bridge, now_.command.mode, lead_sign(effects_) * now_.command.duty,
+                                          p_.supply * effects_.supply);
         drive_.external_torque = effects_.external_torque;
         const bool open = now_.command.mode == BridgeMode::high_impedance && now_.body.current == 0.0;
         now_.motor_voltage =
@@ -230,6 +222,7 @@ private:
     control::Unit controller_;
     Record record_;
     fault::Effects effects_;
+    Stops stops_;
     plant::Drive<double> drive_;
     Snapshot now_;
     Outcome outcome_;

@@ -25,9 +25,33 @@ void add_track(std::vector<Entry>& all, const char* where, std::size_t k) {
                    {0.0, [](Effects& e, std::size_t i, double) { (e.*side)[i].frozen = true; }, k}});
 }
 
+template <bool Effects::*member>
+void raise(Effects& e, std::size_t, double) {
+    e.*member = true;
+}
+
 template <double Effects::*member>
 void set(Effects& e, std::size_t, double amount) {
     e.*member = amount;
+}
+
+void add_body(std::vector<Entry>& all) {
+    all.push_back(
+        {{"body.closed_stop", "shift", "rad", -0.05, 0.3, "shift of the closed stop, positive: deposits, ice"},
+         {0.0, set<&Effects::closed_stop>, 0}});
+    all.push_back({{"body.open_stop", "shift", "rad", -1.0, 0.05, "shift of the open stop, negative: blocked short"},
+                   {0.0, set<&Effects::open_stop>, 0}});
+    all.push_back({{"motor", "heat", "K", -80.0, 160.0, "winding hotter than described; resistance follows"},
+                   {0.0, set<&Effects::heat>, 0}});
+}
+
+void add_exchanged(std::vector<Entry>& all) {
+    all.push_back({{"motor", "reversed", "", 0.0, 0.0, "the motor's leads are exchanged; takes no amount"},
+                   {0.0, raise<&Effects::motor_reversed>, 0}});
+    all.push_back({{"pedal", "exchanged", "", 0.0, 0.0, "signals of tracks 1 and 2 are exchanged; takes no amount"},
+                   {0.0, raise<&Effects::pedal_exchanged>, 0}});
+    all.push_back({{"throttle", "exchanged", "", 0.0, 0.0, "signals of tracks 1 and 2 are exchanged; takes no amount"},
+                   {0.0, raise<&Effects::throttle_exchanged>, 0}});
 }
 
 std::vector<Entry> build() {
@@ -45,6 +69,8 @@ std::vector<Entry> build() {
     all.push_back({{"blade", "torque", "N*m", -10.0, 10.0, "torque on the blade from outside, opening positive"},
                    {0.0, set<&Effects::external_torque>, 0}});
     all.push_back({{"supply", "scale", "", 0.0, 2.0, "factor on the supply voltage"}, {1.0, set<&Effects::supply>, 0}});
+    add_body(all);
+    add_exchanged(all);
     return all;
 }
 

@@ -32,7 +32,7 @@ std::size_t find(const Fault& f, const std::string& path) {
     return static_cast<std::size_t>(kind - all.begin());
 }
 
-void check_times(const Fault& f, const std::string& path) {
+void check_times(const Fault& f, const Kind& kind, const std::string& path) {
     const auto text = [](Time t) { return std::to_string(seconds(t)) + " s"; };
     if (f.from < Time{0})
         throw InvalidParameter(path + ".from", "a fault cannot start before 0 s; got " + text(f.from));
@@ -40,8 +40,10 @@ void check_times(const Fault& f, const std::string& path) {
         throw InvalidParameter(path + ".to",
                                "the end (" + text(*f.to) + ") must come after the start (" + text(f.from) + ")");
     if (f.ramp < Time{0}) throw InvalidParameter(path + ".ramp", "a ramp cannot be negative; got " + text(f.ramp));
-    if (f.what == "frozen" && f.ramp != Time{0})
-        throw InvalidParameter(path + ".ramp", "a track freezes at once; leave the ramp at 0");
+    if (f.ramp == Time{0}) return;
+    if (f.what == "frozen") throw InvalidParameter(path + ".ramp", "a track freezes at once; leave the ramp at 0");
+    if (kind.least == kind.most)
+        throw InvalidParameter(path + ".ramp", f.what + " is there at once; leave the ramp at 0");
 }
 
 bool overlap(const Fault& a, const Fault& b) { return (!a.to || b.from < *a.to) && (!b.to || a.from < *b.to); }
@@ -60,7 +62,7 @@ Schedule::Schedule(std::vector<Fault> faults) : faults_(std::move(faults)) {
         kinds_.push_back(find(f, path));
         const Kind& kind = catalogue()[kinds_.back()];
         require(f.amount, {kind.least, kind.most}, path + ".amount", kind.unit, kind.meaning);
-        check_times(f, path);
+        check_times(f, kind, path);
         for (std::size_t j = 0; j < i; ++j)
             if (kinds_[j] == kinds_[i] && overlap(faults_[j], f))
                 throw InvalidParameter(path, f.what + " of " + f.where + " is already set by faults[" +

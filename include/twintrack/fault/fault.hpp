@@ -13,7 +13,7 @@ namespace twintrack::fault {
 /// What is wrong, where, from when to when, how much.
 struct Fault {
     std::string where;         ///< "pedal.track1", "throttle.track2", "body.return_spring", "supply", …
-    std::string what;          ///< "offset", "gain", "noise", "frozen", "scale", "torque"
+    std::string what;          ///< "offset", "gain", "noise", "frozen", "scale", "torque", "shift", "exchanged", …
     Time from{};               ///< since the start of the run
     std::optional<Time> to{};  ///< absent: to the end
     double amount = 0.0;       ///< in the unit the catalogue gives
@@ -29,6 +29,12 @@ struct Effects {
     double friction = 1.0;
     double supply = 1.0;           ///< scale of the supply voltage
     double external_torque = 0.0;  ///< [N·m] on the blade
+    double closed_stop = 0.0;      ///< shift of the closed stop [rad], positive: deposits or ice hold the blade open
+    double open_stop = 0.0;        ///< shift of the open stop [rad], negative: something blocks it short of open
+    double heat = 0.0;             ///< [K] by which the motor's winding is hotter than its description says
+    bool motor_reversed = false;   ///< the motor's leads are exchanged
+    bool pedal_exchanged = false;  ///< the signals of the pedal's tracks 1 and 2 are exchanged
+    bool throttle_exchanged = false;
 
     bool operator==(const Effects&) const = default;
 };
@@ -49,7 +55,7 @@ struct Kind {
 ///     effect(t) = identity + s (amount − identity),   s = clamp((t − from)/ramp, 0, 1),   from ≤ t < to
 ///
 /// and the identity (offset 0, gain 1, scale 1, …) outside. Without a ramp a fault is there at once; it always ends
-/// at once. Frozen takes no amount and no ramp.
+/// at once. Frozen, reversed and exchanged take no amount and no ramp.
 class Schedule {
 public:
     Schedule() = default;

@@ -97,4 +97,66 @@ TEST(Session, ABrokenReturnSpringIsFeltByTheBlade) {
     EXPECT_GT(session.snapshot().blade_opening, 0.5) << "nothing pulls it back";
 }
 
+/// Pushes with `duty` for a while and answers with the last tick.
+Snapshot pushed(double duty, const std::vector<fault::Fault>& faults, int ticks = 600) {
+    SessionOptions options{.faults = fault::Schedule(faults), .monitored = false};
+    options.controller = [duty](const control::Input&) {
+        return control::Command{.mode = plant::BridgeMode::drive, .duty = duty};
+    };
+    Session session(BenchParameters{}, Stroke::rest(10.0), options);
+    for (int k = 0; k < ticks; ++k) session.step();
+    return session.snapshot();
+}
+
+TEST(Session, ShiftedStopsHoldTheBlade) {
+    const plant::StopParameters stops = plant::BodyMechanics{}.stops;
+    const double travel = stops.open_angle - stops.closed_angle;
+    EXPECT_NEAR(pushed(-0.4, {}).blade_opening, 0.0, 0.002);
+    EXPECT_NEAR(pushed(-0.4, {{.where = "body.closed_stop", .what = "shift", .amount = 0.05}}).blade_opening,
+                0.05 / travel, 0.002);
+    EXPECT_NEAR(pushed(0.7, {{.where = "body.open_stop", .what = "shift", .amount = -0.5}}).blade_opening,
+                1.0 - 0.5 / travel, 0.002);
+}
+
+TEST(Session, NothingGrowsWhereTheBladeStands) {
+    const fault::Fault ice{
+        .where = "body.closed_stop", .what = "shift", .from = milliseconds(300), .to = {}, .amount = 0.3};
+    EXPECT_NEAR(pushed(-0.4, {ice}).blade_opening, 0.0, 0.002) << "it stood on the stop when the ice came";
+}
+
+TEST(Session, ExchangedLeadsTurnTheDutyRound) {
+    const fault::Fault leads{.where = "motor", .what = "reversed"};
+    const Snapshot s = pushed(0.4, {leads});
+    EXPECT_NEAR(s.blade_opening, 0.0, 0.002);
+    EXPECT_GT(s.input.motor_current, 0.0) << "the bridge measures the current it sends";
+    EXPECT_LT(s.body.current, 0.0);
+    EXPECT_NEAR(s.supply, 13.5 - 0.03 * 0.4 * s.input.motor_current, 1e-12);
+}
+
+/// R(T) = R₂₀ (1 + 0.00393 (T − 20)), stalled on the stop: i = u/(R + R_bridge) (analytic).
+TEST(Session, AHotWindingDrawsLess) {
+    const plant::BridgeParameters b;
+    const auto current = [&](double heat) {
+        return -0.4 * 13.5 / (1.8 * (1.0 + 0.00393 * heat) + 2 * b.switch_resistance + 0.16 * b.supply_resistance);
+    };
+    EXPECT_NEAR(pushed(-0.4, {}).body.current, current(0.0), 1e-4);
+    EXPECT_NEAR(pushed(-0.4, {{.where = "motor", .what = "heat", .amount = 100.0}}).body.current, current(100.0), 1e-4);
+}
+
+TEST(Session, ExchangedSignalsArriveAtEachOthersPin) {
+    BenchParameters p;
+    for (auto* tracks : {&p.pedal.tracks, &p.body.tracks})
+        for (auto& t : *tracks) t.noise = 0.0;
+    for (const std::string where : {"pedal", "throttle"}) {
+        Session well(p, Stroke::rest(1.0)),
+            wrong(p, Stroke::rest(1.0), {.faults = fault::Schedule({{.where = where, .what = "exchanged"}})});
+        const control::Input a = well.step().input, b = wrong.step().input;
+        const auto& x = where == "pedal" ? a.pedal : a.throttle;
+        const auto& y = where == "pedal" ? b.pedal : b.throttle;
+        EXPECT_EQ(x[0], y[1]);
+        EXPECT_EQ(x[1], y[0]);
+        EXPECT_NE(x[0], x[1]);
+    }
+}
+
 }  // namespace

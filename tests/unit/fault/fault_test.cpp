@@ -105,6 +105,9 @@ TEST(Schedule, SaysWhatIsWrong) {
     f = fault("pedal.track1", "frozen", 0.0);
     f.ramp = milliseconds(1);
     has(refusal({f}), "faults[1].ramp: a track freezes at once");
+    f = fault("motor", "reversed", 0.0);
+    f.ramp = milliseconds(1);
+    has(refusal({f}), "faults[1].ramp: reversed is there at once");
 }
 
 }  // namespace

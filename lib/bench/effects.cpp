@@ -1,0 +1,49 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "effects.hpp"
+
+#include <utility>
+
+#include "twintrack/core/number.hpp"
+
+namespace twintrack::bench {
+
+Stops shifted_stops(const plant::BodyMechanics& body, const fault::Effects& e) noexcept {
+    constexpr double least_travel = 0.05;  // [rad]
+    const double closed = body.stops.closed_angle + e.closed_stop;
+    return {closed, max(body.stops.open_angle + e.open_stop, closed + least_travel)};
+}
+
+Stops held_back(const Stops& wanted, const Stops& before, double angle) noexcept {
+    Stops now = wanted;
+    if (wanted.closed > before.closed) now.closed = clamp(angle, before.closed, wanted.closed);
+    if (wanted.open < before.open) now.open = clamp(angle, wanted.open, before.open);
+    return now;
+}
+
+plant::BodyMechanics with_effects(plant::BodyMechanics body, const fault::Effects& e, const Stops& stops) {
+    body.springs.open_preload *= e.return_spring;
+    body.springs.open_rate *= e.return_spring;
+    body.springs.close_preload *= e.opener_spring;
+    body.springs.close_rate *= e.opener_spring;
+    body.friction.coulomb *= e.friction;
+    body.friction.breakaway *= e.friction;
+    body.friction.viscous *= e.friction;
+    body.motor.temperature = clamp(body.motor.temperature + e.heat, -60.0, 250.0);
+    body.stops.closed_angle = stops.closed;
+    body.stops.open_angle = stops.open;
+    return body;
+}
+
+bool same_mechanics(const fault::Effects& a, const fault::Effects& b) noexcept {
+    return a.return_spring == b.return_spring && a.opener_spring == b.opener_spring && a.friction == b.friction &&
+           a.heat == b.heat;
+}
+
+double lead_sign(const fault::Effects& e) noexcept { return e.motor_reversed ? -1.0 : 1.0; }
+
+void exchange(const fault::Effects& e, wiring::Ends& ends) noexcept {
+    if (e.pedal_exchanged) std::swap(ends.pedal[0], ends.pedal[1]);
+    if (e.throttle_exchanged) std::swap(ends.throttle[0], ends.throttle[1]);
+}
+
+}  // namespace twintrack::bench

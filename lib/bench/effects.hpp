@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include "twintrack/fault/fault.hpp"
+#include "twintrack/plant/throttle_body.hpp"
+#include "twintrack/wiring/connection.hpp"
+
+/// How the active faults act on the body and on the wires of a bench.
+namespace twintrack::bench {
+
+/// Where the stops are now [rad].
+struct Stops {
+    double closed = 0.0;
+    double open = 0.0;
+    bool operator==(const Stops&) const = default;
+};
+
+/// Where the faults put the stops, whatever the blade does; the travel between them never vanishes.
+[[nodiscard]] Stops shifted_stops(const plant::BodyMechanics& body, const fault::Effects& e) noexcept;
+
+/// Nothing grows where the blade stands: a stop that would appear behind the blade waits at it.
+[[nodiscard]] Stops held_back(const Stops& wanted, const Stops& before, double angle) noexcept;
+
+[[nodiscard]] plant::BodyMechanics with_effects(plant::BodyMechanics body, const fault::Effects& e, const Stops& stops);
+
+[[nodiscard]] bool same_mechanics(const fault::Effects& a, const fault::Effects& b) noexcept;
+
+/// −1 when the motor's leads are exchanged.
+[[nodiscard]] double lead_sign(const fault::Effects& e) noexcept;
+
+/// Signals of tracks 1 and 2 that arrive at each other's pin.
+void exchange(const fault::Effects& e, wiring::Ends& ends) noexcept;
+
+}  // namespace twintrack::bench
