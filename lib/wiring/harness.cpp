@@ -51,18 +51,13 @@ public:
     }
 
     HarnessOutput connect(const HarnessInput& input) {
-        if (!std::isfinite(input.duty)) throw InvalidParameter("wiring.duty", "is not finite");
-        set_mode(input.mode);
-        set_ratios(input);
-        double inputs[input_count] = {input.reference, input.supply, 0.0};
-        if (!known_path_) {
-            if (reduced_.evaluate(inputs, ratios_) != NetStatus::ok) return failed();
-            path_ = std::fabs(reduced_.slope(motor_probe, motor_input)) < no_path;
-            known_path_ = true;
-        }
-        if (path_) inputs[motor_input] = input.motor_current;
-        if (reduced_.evaluate(inputs, ratios_) != NetStatus::ok) return failed();
-        return output(input);
+        const NetStatus status = evaluate(input);
+        return status == NetStatus::ok ? output(input) : failed(status);
+    }
+
+    plant::Terminal<double> drive(const HarnessInput& input) {
+        const NetStatus status = evaluate(input);
+        return status == NetStatus::ok ? motor(input) : failed(status).ends.motor;
     }
 
     const Netlist healthy;
@@ -85,6 +80,21 @@ private:
         ratios_.assign(net.ratio_sources.size(), 0.0);
         legs_open_ = false;
         return {std::move(net), std::move(ports)};
+    }
+
+    NetStatus evaluate(const HarnessInput& input) {
+        if (!std::isfinite(input.duty)) throw InvalidParameter("wiring.duty", "is not finite");
+        set_mode(input.mode);
+        set_ratios(input);
+        double inputs[input_count] = {input.reference, input.supply, 0.0};
+        if (!known_path_) {
+            const NetStatus status = reduced_.evaluate(inputs, ratios_);
+            if (status != NetStatus::ok) return status;
+            path_ = std::fabs(reduced_.slope(motor_probe, motor_input)) < no_path;
+            known_path_ = true;
+        }
+        if (path_) inputs[motor_input] = input.motor_current;
+        return reduced_.evaluate(inputs, ratios_);
     }
 
     void set_mode(plant::BridgeMode mode) {
@@ -130,10 +140,10 @@ private:
                 past_the_bridge ? BridgeMode::drive : input.mode};
     }
 
-    [[nodiscard]] HarnessOutput failed() const {
+    [[nodiscard]] static HarnessOutput failed(NetStatus status) {
         HarnessOutput out;
         constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
-        out.status = reduced_.status();
+        out.status = status;
         out.ends.reference = out.supply = out.ground = nothing;
         out.ends.pedal.fill(nothing);
         out.ends.throttle.fill(nothing);
@@ -163,5 +173,6 @@ Harness& Harness::operator=(Harness&&) noexcept = default;
 const Netlist& Harness::healthy() const noexcept { return implementation_->healthy; }
 void Harness::rewire(Netlist net) { implementation_->rewire(std::move(net)); }
 HarnessOutput Harness::connect(const HarnessInput& input) { return implementation_->connect(input); }
+plant::Terminal<double> Harness::drive(const HarnessInput& input) { return implementation_->drive(input); }
 
 }  // namespace twintrack::wiring

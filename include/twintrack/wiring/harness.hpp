@@ -81,9 +81,12 @@ public:
     /// drives or a node it reads is gone.
     void rewire(Netlist net);
 
-    /// The other ends at one tick. The motor sees a source behind a resistance, taken at the nets' present state; with
+    /// The other ends at one tick. The motor sees a source behind a resistance, taken at the net's present state; with
     /// no path below 1 kΩ between its terminals, high impedance. Unless the status is ok, the ends hold no voltages.
     HarnessOutput connect(const HarnessInput& input);
+
+    /// Only what the motor sees, once the controller has decided: connect(input).ends.motor.
+    plant::Terminal<double> drive(const HarnessInput& input);
 
 private:
     class Implementation;

@@ -96,6 +96,20 @@ TEST(Harness, TheveninHoldsForEveryCurrent) {
     }
 }
 
+// Law: asking for the motor alone gives the same.
+TEST(Harness, DriveIsTheMotorsPartOfConnect) {
+    const Pair pair = pairs()[2];
+    Harness harness(pair.pedal, pair.body);
+    HarnessInput in = some_input();
+    for (const BridgeMode mode : {BridgeMode::drive, BridgeMode::brake, BridgeMode::high_impedance}) {
+        in.mode = mode;
+        const auto part = harness.drive(in), whole = harness.connect(in).ends.motor;
+        EXPECT_EQ(part.voltage, whole.voltage);
+        EXPECT_EQ(part.resistance, whole.resistance);
+        EXPECT_EQ(part.mode, whole.mode);
+    }
+}
+
 // Common practice, no source: an open signal wire is pulled to a rail.
 TEST(Harness, AnOpenSignalWireReadsAtARail) {
     const Pair pair = pairs()[0];
