@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/wiring/edit.hpp"
 
+#include <algorithm>
 #include <utility>
 
 #include "elements.hpp"
@@ -40,6 +41,13 @@ Netlist leak(Netlist net, const std::string& node, double ohms) {
 
 Netlist exchange(Netlist net, const std::string& resistor, const std::string& other) {
     std::swap(named(net.resistors, resistor).a, named(net.resistors, other).a);
+    return net;
+}
+
+Netlist make_variable(Netlist net, const std::string& resistor) {
+    const Resistor r = named(net.resistors, resistor);
+    std::erase_if(net.resistors, [&](const Resistor& e) { return e.name == resistor; });
+    net.ratio_sources.push_back({r.name, r.a, r.b, r.b, 0.0, std::max(r.resistance, least_variable), 0.0});
     return net;
 }
 

@@ -1,9 +1,12 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/wiring/harness.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 
+#include "elements.hpp"
+#include "twintrack/wiring/edit.hpp"
 #include "twintrack/wiring/reduction.hpp"
 
 namespace twintrack::wiring {
@@ -50,6 +53,14 @@ public:
         known_path_ = false;
     }
 
+    void set_resistance(const std::string& name, double ohms) {
+        const auto found = std::find(variables_.begin(), variables_.end(), name);
+        if (found == variables_.end()) throw unknown_name("wiring.variable", name, variables_);
+        require(ohms, {least_variable, resistances.most}, "wiring['" + name + "']", "ohm", "resistance");
+        reduced_.set_resistance(first_variable() + static_cast<std::size_t>(found - variables_.begin()), ohms);
+        known_path_ = false;
+    }
+
     HarnessOutput connect(const HarnessInput& input) {
         const NetStatus status = evaluate(input);
         return status == NetStatus::ok ? output(input) : failed(status);
@@ -63,6 +74,10 @@ public:
     const Netlist healthy;
 
 private:
+    // Ratio sources: the tracks, the two legs, then what make_variable() added.
+    [[nodiscard]] std::size_t first_leg() const { return pedal_tracks_ + throttle_tracks_; }
+    [[nodiscard]] std::size_t first_variable() const { return first_leg() + 2; }
+
     [[nodiscard]] ReducedNet reduce(Netlist net) {
         Ports ports = fixed_ports(net);
         const Node ground = net.at("controller ground");
@@ -74,9 +89,15 @@ private:
         add("converter ", "throttle", " signal ", throttle_tracks_);
         add("pin ", "pedal", " reference ", pedal_feeds_);
         add("pin ", "throttle", " reference ", throttle_feeds_);
-        legs_on_ = healthy.ratio_sources[pedal_tracks_ + throttle_tracks_].resistance;
-        if (net.ratio_sources.size() != healthy.ratio_sources.size())
-            throw InvalidParameter("wiring", "the net must keep the tracks and bridge legs of the healthy one");
+        legs_on_ = healthy.ratio_sources[first_leg()].resistance;
+        variables_.clear();
+        for (std::size_t k = 0; k < std::max(net.ratio_sources.size(), first_variable()); ++k) {
+            const bool there = k < net.ratio_sources.size();
+            if (k >= first_variable())
+                variables_.push_back(net.ratio_sources[k].name);
+            else if (!there || net.ratio_sources[k].name != healthy.ratio_sources[k].name)
+                throw InvalidParameter("wiring", "'" + healthy.ratio_sources[k].name + "' is gone from its place");
+        }
         ratios_.assign(net.ratio_sources.size(), 0.0);
         legs_open_ = false;
         return {std::move(net), std::move(ports)};
@@ -102,7 +123,7 @@ private:
         if (open == legs_open_) return;
         legs_open_ = open;
         known_path_ = false;
-        for (std::size_t k = pedal_tracks_ + throttle_tracks_; k < ratios_.size(); ++k)
+        for (std::size_t k = first_leg(); k < first_variable(); ++k)
             reduced_.set_resistance(k, open ? open_leg : legs_on_);
     }
 
@@ -111,8 +132,8 @@ private:
         for (std::size_t k = 0; k < pedal_tracks_; ++k) ratios_[k] = input.pedal[k];
         for (std::size_t k = 0; k < throttle_tracks_; ++k) ratios_[pedal_tracks_ + k] = input.throttle[k];
         const double duty = input.mode == plant::BridgeMode::drive ? clamp(input.duty, -1.0, 1.0) : 0.0;
-        ratios_[pedal_tracks_ + throttle_tracks_] = max(duty, 0.0);
-        ratios_[pedal_tracks_ + throttle_tracks_ + 1] = max(-duty, 0.0);
+        ratios_[first_leg()] = max(duty, 0.0);
+        ratios_[first_leg() + 1] = max(-duty, 0.0);
     }
 
     [[nodiscard]] HarnessOutput output(const HarnessInput& input) const {
@@ -153,6 +174,7 @@ private:
     plant::BridgeParameters bridge_;
     std::size_t pedal_tracks_, throttle_tracks_, pedal_feeds_, throttle_feeds_;
     std::vector<double> ratios_;
+    std::vector<std::string> variables_;
     double legs_on_ = 0.0;  ///< [Ω]
     bool legs_open_ = false;
     bool known_path_ = false;
@@ -171,6 +193,7 @@ Harness::Harness(Harness&&) noexcept = default;
 Harness& Harness::operator=(Harness&&) noexcept = default;
 
 const Netlist& Harness::healthy() const noexcept { return implementation_->healthy; }
+void Harness::set_resistance(const std::string& name, double ohms) { implementation_->set_resistance(name, ohms); }
 void Harness::rewire(Netlist net) { implementation_->rewire(std::move(net)); }
 HarnessOutput Harness::connect(const HarnessInput& input) { return implementation_->connect(input); }
 plant::Terminal<double> Harness::drive(const HarnessInput& input) { return implementation_->drive(input); }

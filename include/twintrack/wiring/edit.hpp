@@ -12,6 +12,8 @@ namespace twintrack::wiring {
 /// its test switch for at least 10 MΩ; a dry contact has more.
 inline constexpr double open_resistance = 1e9;  ///< [Ω]
 
+inline constexpr double least_variable = 1e-3;  ///< [Ω] of a resistor that changes from tick to tick
+
 /// The resistor (a wire, a contact) no longer conducts.
 [[nodiscard]] Netlist open(Netlist net, const std::string& resistor);
 
@@ -26,6 +28,11 @@ inline constexpr double open_resistance = 1e9;  ///< [Ω]
 
 /// Two wires exchange their first ends: two contacts in each other's cavities, motor leads reversed.
 [[nodiscard]] Netlist exchange(Netlist net, const std::string& resistor, const std::string& other);
+
+/// The resistor becomes a port: an element of the same law and name among the ratio sources, whose resistance (at least
+/// 1 mΩ) a reduced net or a harness can change at each tick. For what comes and goes, or grows: a loose contact, a
+/// chafing wire.
+[[nodiscard]] Netlist make_variable(Netlist net, const std::string& resistor);
 
 /// A voltage source's voltage: a ground offset, a flat battery.
 [[nodiscard]] Netlist set_voltage(Netlist net, const std::string& source, double volts);

@@ -81,6 +81,10 @@ public:
     /// drives or a node it reads is gone.
     void rewire(Netlist net);
 
+    /// Changes, from the next tick on and without a new reduction, the resistance [Ω] (1 mΩ … 1 TΩ) of a resistor that
+    /// make_variable() made a port of the present net.
+    void set_resistance(const std::string& name, double ohms);
+
     /// The other ends at one tick. The motor sees a source behind a resistance, taken at the net's present state; with
     /// no path below 1 kΩ between its terminals, high impedance. Unless the status is ok, the ends hold no voltages.
     HarnessOutput connect(const HarnessInput& input);

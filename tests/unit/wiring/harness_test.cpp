@@ -3,6 +3,9 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
+#include <string>
+
 #include "pairs.hpp"
 #include "twintrack/wiring/edit.hpp"
 
@@ -221,6 +224,34 @@ TEST(Harness, AMotorFedPastTheBridgeIgnoresIt) {
     EXPECT_EQ(t.mode, BridgeMode::drive);
     EXPECT_NEAR(t.voltage, in.supply, 0.1);
     EXPECT_NEAR(t.resistance, 0.13, 0.01);
+}
+
+// Law: a resistor that changes from tick to tick gives what an edit and a new reduction give.
+TEST(Harness, AVariableResistorIsTheEditMadeEachTick) {
+    const Pair pair = pairs()[1];
+    Harness varied(pair.pedal, pair.body), edited(pair.pedal, pair.body);
+    const HarnessInput in = some_input();
+    for (const std::string wire :
+         {"wire throttle signal 1", "wire throttle return 1", "wire pedal reference 2", "wire motor +"}) {
+        varied.rewire(make_variable(varied.healthy(), wire));
+        for (const double more : {0.0, 5.0, 2e3, 0.0}) {
+            const Netlist net = add_series(edited.healthy(), wire, more);
+            for (const Resistor& r : net.resistors)
+                if (r.name == wire) varied.set_resistance(wire, r.resistance);
+            edited.rewire(net);
+            const HarnessOutput a = varied.connect(in), b = edited.connect(in);
+            ASSERT_EQ(a.status, NetStatus::ok);
+            for (std::size_t k = 0; k < 2; ++k) {
+                EXPECT_NEAR(a.ends.throttle[k], b.ends.throttle[k], 1e-6) << wire << " + " << more;
+                EXPECT_NEAR(a.ends.pedal[k], b.ends.pedal[k], 1e-6) << wire << " + " << more;
+            }
+            EXPECT_EQ(a.ends.motor.mode, b.ends.motor.mode) << wire << " + " << more;
+            EXPECT_NEAR(a.ends.motor.voltage, b.ends.motor.voltage, 2e-6) << wire << " + " << more;
+            EXPECT_NEAR(a.ends.motor.resistance, b.ends.motor.resistance, 1e-6) << wire << " + " << more;
+        }
+    }
+    EXPECT_THROW(varied.set_resistance("wire pedal signal 1", 1.0), twintrack::InvalidParameter);
+    EXPECT_THROW(varied.set_resistance("wire motor +", 0.0), twintrack::InvalidParameter);
 }
 
 TEST(Harness, AnUnconnectedTerminalIsSimulated) {
