@@ -8,7 +8,7 @@ namespace twintrack {
 /// The clock of a simulation: an integer number of microseconds, so that no two rates ever drift apart.
 using Time = std::chrono::duration<std::int64_t, std::micro>;
 
-[[nodiscard]] constexpr double seconds(Time t) noexcept { return static_cast<double>(t.count()) * 1e-6; }
+[[nodiscard]] constexpr double seconds(Time t) noexcept { return static_cast<double>(t.count()) / 1e6; }
 
 /// The nearest whole microsecond.
 [[nodiscard]] constexpr Time from_seconds(double s) noexcept {
