@@ -54,10 +54,7 @@ void bind_case(py::module_& m) {
         .def_property_readonly("learn", [](const Case& c) { return std::string(name_of(c.learn)); });
 }
 
-}  // namespace
-
-void bind_study(py::module_& m) {
-    bind_case(m);
+void bind_result(py::module_& m) {
     const auto judged = [](double Judgement::*member) {
         return [member](const CaseResult& r) { return r.judgement.*member; };
     };
@@ -93,6 +90,13 @@ void bind_study(py::module_& m) {
         .def_property_readonly(
             "record", [](const CaseResult& r) -> const Record* { return r.record ? &*r.record : nullptr; },
             py::return_value_policy::reference_internal, "The record when a trace was asked for, else None.");
+}
+
+}  // namespace
+
+void bind_study(py::module_& m) {
+    bind_case(m);
+    bind_result(m);
     m.def("run_case", &run_released, py::arg("case"), py::kw_only(), py::arg("learned") = py::none(),
           py::arg("trace") = false,
           "Runs one case; a pure function. `learned`: the LearnResult of `run_learn(case)`, so that cases can share "
