@@ -49,7 +49,7 @@ std::string sentence(const CaseResult& r) {
             return "Wrong answer: off by " + errors(j) + "; " + noticed(r.codes) + ".";
         case Answer::unsafe:
             return "Unsafe: open up to " + percent(j.unasked) + " of travel beyond what the foot asks, for " +
-                   seconds_text(j.unasked_time) + " beyond the limit; " + noticed(r.codes) + ".";
+                   seconds_text(j.unasked_time) + " beyond the limit of 10 %; " + noticed(r.codes) + ".";
     }
     return {};
 }
