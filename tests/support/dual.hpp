@@ -2,6 +2,7 @@
 #pragma once
 #include <array>
 
+#include "twintrack/core/logarithm.hpp"
 #include "twintrack/plant/throttle_body.hpp"
 
 namespace support {
@@ -43,6 +44,7 @@ inline Dual exponential(const Dual& a) {
     const double e = twintrack::exponential(a.value);
     return Dual::chain(e, a, e);
 }
+inline Dual logarithm(const Dual& a) { return Dual::chain(twintrack::logarithm(a.value), a, 1.0 / a.value); }
 
 [[nodiscard]] inline twintrack::plant::Coefficients<Dual> lift(const twintrack::plant::Coefficients<double>& c) {
     const auto& [m, s, f, e, inertia, inverse] = c;

@@ -1,0 +1,74 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <array>
+#include <utility>
+
+#include "twintrack/engine/angle_delay.hpp"
+#include "twintrack/engine/model.hpp"
+#include "twintrack/plant/atmosphere.hpp"
+
+namespace twintrack::engine {
+
+enum class Status { standing, cranking, running, stalled };
+
+constexpr std::array<std::pair<Status, const char*>, 4> names(Tag<Status>) {
+    return {{{Status::standing, "standing"},
+             {Status::cranking, "cranking"},
+             {Status::running, "running"},
+             {Status::stalled, "stalled"}}};
+}
+
+/// What the engine is told for one tick.
+struct Input {
+    double area = 0.0;              ///< effective opening of the throttle [m²], mean over the tick
+    double spark_retard = 0.0;      ///< ζ [rad] from best torque
+    double accessory_torque = 0.0;  ///< M_a [N·m] at the crank
+    double electrical_power = 0.0;  ///< P [W]
+    double coolant = 85.0;          ///< ϑ [°C]
+    bool ignition = true;           ///< key on
+    bool starter = false;           ///< key at start
+    bool fuel = true;               ///< false: cut
+};
+
+/// The engine from tick to tick: the equations of model.hpp, the delays from intake to torque and from spark to torque,
+/// and what starts and stalls it.
+///
+///     standing → cranking (starter) → running (ω ≥ release_speed) → stalled (ω < stall_speed; standing if key is off)
+///
+/// Fuel goes with the air that is drawn in and burns Δ later; when the engine has stalled it gets none until the
+/// starter turns it again. The speed never goes below zero. A step costs two evaluations of the model.
+class Engine {
+public:
+    /// At rest, the manifold full of `air`. Throws InvalidParameter.
+    Engine(const EngineParameters& p, const plant::Air& air);
+
+    /// Advances by `span` [s] (1 ms is usual; second order in it). `in` must be finite.
+    void step(const Input& in, double span) noexcept;
+
+    [[nodiscard]] const State<double>& state() const noexcept { return x_; }
+    [[nodiscard]] double speed() const noexcept { return x_.speed; }  ///< ω [rad/s]
+    [[nodiscard]] Status status() const noexcept { return status_; }
+    [[nodiscard]] const Coefficients<double>& model() const noexcept { return c_; }
+    [[nodiscard]] const plant::Air& air() const noexcept { return air_; }
+
+    /// What acted during the last step, for records and balances.
+    [[nodiscard]] const Drive<double>& drive() const noexcept { return drive_; }
+
+    /// Flows and torques at the present state under the last drive.
+    [[nodiscard]] Flows<double> present_flows() const noexcept { return flows(c_, drive_, x_); }
+    [[nodiscard]] Torques<double> present_torques() const noexcept { return torques(c_, drive_, x_); }
+
+private:
+    void change_status(const Input& in) noexcept;
+
+    EngineParameters p_;
+    Coefficients<double> c_;
+    plant::Air air_;
+    State<double> x_;
+    Drive<double> drive_;
+    Status status_ = Status::standing;
+    AngleDelay fuel_;   ///< [kg/rad]
+    AngleDelay spark_;  ///< efficiency
+};
+
+}  // namespace twintrack::engine
