@@ -2,35 +2,28 @@
 #include "twintrack/engine/angle_delay.hpp"
 
 #include <algorithm>
-#include <cmath>
 
 namespace twintrack::engine {
 
-AngleDelay::AngleDelay(double angle, double initial) noexcept
-    : inverse_pace_(static_cast<double>(parts) / angle), last_value_(initial) {
-    stored_.fill(initial);
+AngleDelay::AngleDelay(double angle, double initial) noexcept : angle_(angle), least_gap_(2.0 * angle / slots) {
+    points_.fill({0.0, initial});
+    points_[0].angle = -2.0 * angle;
 }
 
 void AngleDelay::write(double angle, double value) noexcept {
-    const double position = angle * inverse_pace_;
-    const auto reached = static_cast<std::int64_t>(std::floor(position));
-    const double width = position - last_position_;
-    for (std::int64_t k = std::max(newest_ + 1, reached - slots + 1); k <= reached; ++k) {
-        const double share = (static_cast<double>(k) - last_position_) / width;
-        stored_[slot(k)] = last_value_ + (value - last_value_) * share;
-    }
-    newest_ = std::max(newest_, reached);
-    last_position_ = position;
-    last_value_ = value;
+    const double gap = at(newest_).angle - at(newest_ - 1).angle;
+    if (gap >= least_gap_ || (gap == 0.0 && angle > at(newest_).angle)) ++newest_;  // no gap: a jump, kept as one
+    at(newest_) = {angle, value};
+    if (newest_ - cursor_ >= slots) cursor_ = newest_ - slots + 1;
 }
 
-double AngleDelay::read(double angle) const noexcept {
-    const double position = angle * inverse_pace_ - static_cast<double>(parts);
-    const double below = std::floor(position);
-    const auto k = static_cast<std::int64_t>(below);
-    const double low = stored_[slot(std::min(k, newest_))];
-    const double high = stored_[slot(std::min(k + 1, newest_))];
-    return low + (high - low) * (position - below);
+double AngleDelay::read(double angle) noexcept {
+    const double wanted = angle - angle_;
+    while (cursor_ + 1 < newest_ && at(cursor_ + 1).angle <= wanted) ++cursor_;
+    const Point low = at(cursor_), high = at(cursor_ + 1);
+    const double gap = high.angle - low.angle;
+    const double share = gap > 0.0 ? (wanted - low.angle) / gap : 1.0;
+    return low.value + (high.value - low.value) * std::clamp(share, 0.0, 1.0);
 }
 
 }  // namespace twintrack::engine

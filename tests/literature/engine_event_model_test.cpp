@@ -39,7 +39,6 @@ std::vector<double> step_response(double valve, double torque_step, int events) 
                 return manifold_rates(manifold, p, 300.0, filling, 300.0, decay * p).pressure;
             };
             pressure += rate(pressure + 0.5 / parts * rate(pressure)) / parts;
-            line.write(angle + event * (i + 1) / parts, i + 1 < parts ? line.read(angle + event) : pressure);
         }
         line.write(angle + event, pressure);
         speed = 0.9354 * speed + 2.98 * torque;

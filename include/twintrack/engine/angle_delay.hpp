@@ -1,36 +1,37 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
 #include <array>
-#include <cstdint>
+#include <cstddef>
 
 namespace twintrack::engine {
 
 /// A delay by crank angle: what is written at crank angle φ is read at φ + Δ. So the delay in time is Δ/ω at any
 /// speed, nothing is lost while the speed changes, and nothing comes out of an engine that stands.
 ///
-/// Values are kept at the angles k Δ/64, linear between two writes; the angle must not fall. Written at least every Δ;
-/// before the first write the initial value comes out.
+/// Linear between two writes; writes closer together than Δ/256 are thinned out. Angles must not fall, neither those
+/// written nor those read; before the first write the initial value comes out.
 class AngleDelay {
 public:
     /// `angle` Δ [rad] > 0.
     AngleDelay(double angle, double initial) noexcept;
 
-    /// The value from now, crank angle `angle` [rad], on.
+    /// `value` holds at crank angle `angle` [rad].
     void write(double angle, double value) noexcept;
 
-    /// The value Δ before `angle`, which may lie up to 63/64 Δ ahead of the last write.
-    [[nodiscard]] double read(double angle) const noexcept;
+    /// The value Δ before `angle`, which may lie up to Δ ahead of the last write.
+    [[nodiscard]] double read(double angle) noexcept;
 
 private:
-    static constexpr std::int64_t parts = 64;
-    static constexpr std::int64_t slots = 128;
-    [[nodiscard]] static std::size_t slot(std::int64_t k) noexcept { return static_cast<std::size_t>(k & (slots - 1)); }
+    struct Point {
+        double angle, value;
+    };
+    static constexpr std::size_t slots = 512;  // a power of two; twice what Δ can hold
+    [[nodiscard]] Point& at(std::size_t k) noexcept { return points_[k & (slots - 1)]; }
 
-    double inverse_pace_;         ///< 64/Δ [1/rad]
-    double last_position_ = 0.0;  ///< of the last write, in units of Δ/64
-    double last_value_;
-    std::int64_t newest_ = 0;  ///< greatest k that has been stored
-    std::array<double, slots> stored_;
+    double angle_, least_gap_;
+    std::size_t newest_ = 1;  ///< index of the last write; replaced by the next one if too close to its predecessor
+    std::size_t cursor_ = 0;  ///< index of the last point at or before the angle last read
+    std::array<Point, slots> points_;
 };
 
 }  // namespace twintrack::engine

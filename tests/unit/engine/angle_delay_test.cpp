@@ -54,7 +54,7 @@ TEST(AngleDelay, LosesNothingWhileTheSpeedChanges) {
         in += value(angle + 0.5 * step) * step;
         angle += step;
     }
-    EXPECT_NEAR(out / in, 1.0, 2e-4);
+    EXPECT_NEAR(out / in, 1.0, 4e-4);  // the jump at 200 rad is smeared over one write
     EXPECT_GT(angle, 210.0);
 }
 
