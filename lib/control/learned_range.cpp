@@ -69,6 +69,9 @@ void check(const LearnedRange& range, const std::string& path) {
     check_tracks(range.pedal, path + ".pedal");
     check_tracks(range.throttle, path + ".throttle");
     require(range.default_opening, {-0.1, 1.0}, path + ".default_opening", "", "default position, share of travel");
+    require(range.supply, {0.0, 1e3}, path + ".supply", "V", "supply under which it was learned");
+    require(range.learned_at, {0.0, 1e12}, path + ".learned_at", "s", "time since key-on at which it was learned");
+    require(range.count, {0.0, 2147483647.0}, path + ".count", "", "number of the learn");
 }
 
 }  // namespace twintrack::control

@@ -1,12 +1,15 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/control/range_learn.hpp"
 
+#include <algorithm>
+#include <cassert>
+
 namespace twintrack::control {
 
 namespace {
 
-/// The sweep's servo: duty per share of full scale. Soft (a blade of 1.5 rad and 0.75 of full scale sees about 35
-/// V/rad) so that it needs no model of the body; friction and the spring's jump at the default position are left to I.
+/// The servo: duty per share of full scale. Soft (a blade of 1.5 rad and 0.75 of full scale sees about 35 V/rad) so
+/// that it needs no model of the body; friction and the springs' jump at the default position are left to I.
 PidParameters servo_parameters(double most) {
     return {.proportional = 5.0, .integral = 30.0, .derivative = 0.05, .derivative_filter = 0.005, .limit = most};
 }
@@ -21,37 +24,30 @@ const LearnParameters& checked(const LearnParameters& p) {
     return p;
 }
 
-/// mean over the tracks of |a − b|: grows as long as any track moves, so a saturated one does not stop the servo.
-double mean_difference(const Readings& a, const Readings& b, std::size_t tracks) noexcept {
-    double sum = 0.0;
-    for (std::size_t k = 0; k < tracks; ++k) sum += abs(a[k] - b[k]);
-    return sum / static_cast<double>(tracks);
-}
-
-const char* state_name(LearnState state) {
-    for (const auto& [value, text] : names(Tag<LearnState>{}))
-        if (value == state) return text;
-    return "";
+[[maybe_unused]] bool known(LearnState from, LearnState to) {
+    const auto arrows = learn_transitions();
+    return std::any_of(arrows.begin(), arrows.end(),
+                       [&](const LearnTransition& t) { return t.from == from && t.to == to; });
 }
 
 }  // namespace
 
-void check(const LearnParameters& p, const std::string& path) {
-    if (p.supply_least >= p.supply_most)
-        throw InvalidParameter(path + ".supply_least", "must lie below supply_most (" + std::to_string(p.supply_most) +
-                                                           " V); got " + std::to_string(p.supply_least) + " V");
-}
-
-RangeLearn::RangeLearn(const LearnParameters& p, std::size_t pedal_tracks, std::size_t throttle_tracks, Time period)
+RangeLearn::RangeLearn(const LearnParameters& p, std::size_t pedal_tracks, std::size_t throttle_tracks, Time period,
+                       RangeStore store, std::string pedal_name, std::string body_name)
     : p_(checked(p)),
       pedal_tracks_(checked_tracks(pedal_tracks, "learn.pedal_tracks")),
       throttle_tracks_(checked_tracks(throttle_tracks, "learn.throttle_tracks")),
       period_(seconds(period)),
-      blade_still_(throttle_tracks, still_band, period_),
-      pedal_still_(pedal_tracks, still_band, period_),
-      servo_(pid_coefficients(servo_parameters(p.opening_duty), period_)) {}
+      store_(std::move(store)),
+      blade_still_(throttle_tracks, p_.still_band, period_),
+      pedal_still_(pedal_tracks, p_.still_band, period_),
+      servo_(pid_coefficients(servo_parameters(1.0), period_)) {
+    found_.pedal_name = std::move(pedal_name);
+    found_.body_name = std::move(body_name);
+}
 
-void RangeLearn::go(LearnState next) noexcept {
+void RangeLearn::go(LearnState next) {
+    assert(known(state_, next));
     state_ = next;
     elapsed_ = 0.0;
     blade_still_.restart();
@@ -61,38 +57,63 @@ void RangeLearn::go(LearnState next) noexcept {
     peak_move_ = 0.0;
 }
 
-void RangeLearn::refuse(std::string reason) {
+void RangeLearn::refuse(Problem problem) {
     result_.stopped_in = state_;
-    result_.reason = std::move(reason);
+    result_.refusal = problem.refusal;
+    result_.reason = std::move(problem.sentence);
+    result_.measured = problem.measured;
+    result_.limit = problem.limit;
     state_ = LearnState::refused;
 }
 
-std::string RangeLearn::standing_problem(const Input& in) const {
-    if (!in.motor_permitted) return "The monitor does not permit the motor; mend what its trouble code names first.";
-    if (std::string text = supply_problem(p_, in.supply); !text.empty()) return text;
-    if (std::string text = band_problem(p_, "Pedal", in.pedal, pedal_tracks_); !text.empty()) return text;
+bool RangeLearn::refused(Problem problem) {
+    if (!problem) return false;
+    refuse(std::move(problem));
+    return true;
+}
+
+Problem RangeLearn::standing_problem(const Input& in) const {
+    if (!in.key_on) return {Refusal::key_off, "The key was turned off; turn it on and begin again.", 0.0, 1.0};
+    if (!in.engine_still)
+        return {Refusal::engine_turns, "The engine turns; the learn moves the blade, so stop the engine first.", 1.0,
+                0.0};
+    if (!in.motor_permitted)
+        return {Refusal::motor_not_permitted,
+                "The monitor does not permit the motor; mend what its trouble code names first.", 0.0, 1.0};
+    if (Problem p = supply_problem(p_, in.supply)) return p;
+    if (Problem p = band_problem(p_, "Pedal", in.pedal, pedal_tracks_)) return p;
     return band_problem(p_, "Throttle", in.throttle, throttle_tracks_);
 }
 
-std::string RangeLearn::late() const {
-    const double moved = peak_move_;
+Problem RangeLearn::late() const {
+    const double moved = peak_move_, least = p_.limits.pedal_span_least;
     switch (state_) {
         case LearnState::first_press:
-            return "The pedal was not pressed fully: its tracks moved by " + percent(moved) +
-                   " of full scale at most, at least " + percent(p_.pedal_span_least) + " is needed.";
+            return {Refusal::not_pressed,
+                    "The pedal was not pressed fully: its tracks moved by " + percent(moved) +
+                        " of full scale at most, at least " + percent(least) + " is needed.",
+                    moved, least};
         case LearnState::second_press:
-            return "The pedal was pressed fully only once: the second time its tracks moved by " + percent(moved) +
-                   " of full scale, at least " + percent(p_.pedal_span_least) + " is needed; two presses are.";
+            return {Refusal::pressed_once,
+                    "The pedal was pressed fully only once: the second time its tracks moved by " + percent(moved) +
+                        " of full scale, at least " + percent(least) + " is needed; two presses are.",
+                    moved, least};
         case LearnState::first_release:
         case LearnState::second_release:
-            return "The pedal did not come back to its rest: track 1 read " + percent(foot_.rest[0]) +
-                   " of full scale at rest; release it fully, or start again with the foot off the pedal.";
+            return {Refusal::not_released,
+                    "The pedal did not come back to its rest: track 1 read " + percent(foot_.rest[0]) +
+                        " of full scale at rest; release it fully, or start again with the foot off the pedal.",
+                    recent_[(recent_count_ + recent_.size() - 1) % recent_.size()][0], foot_.rest[0]};
         case LearnState::resting:
-            return "Pedal or blade did not keep still for " + std::to_string(p_.settle_time) +
-                   " s: take the foot off the pedal, or look for a noisy track.";
+            return {Refusal::pedal_never_still,
+                    "Pedal or blade did not keep still for " + std::to_string(p_.settle_time) +
+                        " s: take the foot off the pedal, or look for a noisy track.",
+                    elapsed_, p_.step_limit};
         default:
-            return "The blade did not come to rest within " + std::to_string(p_.step_limit) + " s in step \"" +
-                   state_name(state_) + "\": look for a noisy track, a slipping gear or a weak spring.";
+            return {Refusal::blade_never_still,
+                    "The blade did not come to rest within " + std::to_string(p_.step_limit) + " s in step \"" +
+                        name_of(state_) + "\": look for a noisy track, a slipping gear or a weak spring.",
+                    elapsed_, p_.step_limit};
     }
 }
 
@@ -100,8 +121,8 @@ Command RangeLearn::step(const Input& in) {
     Command out;
     if (finished()) return out;
     elapsed_ += period_;
-    std::string problem = standing_problem(in);
-    bad_time_ = problem.empty() ? 0.0 : bad_time_ + period_;
+    Problem problem = standing_problem(in);
+    bad_time_ = problem ? bad_time_ + period_ : 0.0;
     if (bad_time_ > bad_time) {
         refuse(std::move(problem));
         return out;
@@ -111,7 +132,7 @@ Command RangeLearn::step(const Input& in) {
     if (state_ == before && elapsed_ > p_.step_limit) refuse(late());
     if (finished() || duty == 0.0) return out;
     out.mode = plant::BridgeMode::drive;
-    out.duty = clamp(duty * p_.nominal_supply / max(in.supply, p_.supply_least), -1.0, 1.0);
+    out.duty = clamp(duty * p_.nominal_supply / max(in.supply, max(p_.supply_least, 1.0)), -1.0, 1.0);
     return out;
 }
 
@@ -131,8 +152,12 @@ double RangeLearn::act(const Input& in) {
         case LearnState::sweeping_open:
         case LearnState::open:
             return sweep(in);
-        case LearnState::releasing:
-            if (blade_still_.step(in.throttle) >= p_.settle_time) go(LearnState::resting);
+        case LearnState::releasing_closed:
+        case LearnState::releasing_open:
+            release(in);
+            return 0.0;
+        case LearnState::default_position:
+            average_default(in);
             return 0.0;
         case LearnState::resting:
             rest(in);
@@ -145,122 +170,21 @@ double RangeLearn::act(const Input& in) {
         case LearnState::second_release:
             press(in, foot_.second_press);
             return 0.0;
+        case LearnState::validating:
+            judge_pedal(in);
+            return 0.0;
         default:
-            judge_pedal();
+            commit();
             return 0.0;
     }
 }
 
-double RangeLearn::close(const Input& in) {
-    if (state_ == LearnState::closing) {
-        const double share = min(elapsed_ / closing_ramp, 1.0);
-        const double moved = largest_difference(in.throttle, start_, throttle_tracks_);
-        if (moved > closing_move_most)
-            refuse("The blade moved by " + percent(moved) + " of full scale while it was being closed, at most " +
-                   percent(closing_move_most) +
-                   " is believed: it opens instead (motor leads exchanged), or it did not start from its default "
-                   "position.");
-        else if (share == 1.0 && blade_still_.step(in.throttle) >= p_.settle_time)
-            go(LearnState::closed);
-        return -share * p_.closing_duty;
-    }
-    throttle_.add(in.throttle);
-    if (elapsed_ >= average_time) {
-        blade_.closed = throttle_.mean();
-        reference_ = 0.0;
-        servo_state_ = {};
-        go(LearnState::sweeping_open);
-    }
-    return -p_.closing_duty;
-}
-
-double RangeLearn::sweep(const Input& in) {
-    const double covered = mean_difference(in.throttle, blade_.closed, throttle_tracks_);
-    reference_ = min(reference_ + p_.sweep_rate * period_, covered + 0.2);
-    const auto [duty, next] = pid_step(servo_, servo_state_, reference_ - covered, 0.0, p_.opening_duty);
-    servo_state_ = next;
-    blade_curve_.add(in.throttle);
-    if (state_ == LearnState::sweeping_open) {
-        if (duty < 0.999 * p_.opening_duty)
-            blade_still_.restart();
-        else if (blade_still_.step(in.throttle) >= p_.settle_time)
-            go(LearnState::open);
-        return duty;
-    }
-    throttle_.add(in.throttle);
-    if (elapsed_ >= average_time) {
-        blade_.open = throttle_.mean();
-        go(LearnState::releasing);
-        return 0.0;
-    }
-    return duty;
-}
-
-void RangeLearn::rest(const Input& in) {
-    const bool still = min(blade_still_.step(in.throttle), pedal_still_.step(in.pedal)) >= p_.settle_time;
-    if (!still) {
-        throttle_.restart();
-        pedal_.restart();
-        return;
-    }
-    throttle_.add(in.throttle);
-    pedal_.add(in.pedal);
-    if (throttle_.count() * period_ < average_time) return;
-    blade_.unpowered = throttle_.mean();
-    foot_.rest = pedal_.mean();
-    judge_blade();
-    recent_count_ = 0;
-    if (!finished()) go(LearnState::first_press);
-}
-
-void RangeLearn::judge_blade() {
-    refuse_if(movement_problem(blade_, throttle_tracks_, p_.opening_duty));
-    if (finished()) return;
-    refuse_if(span_problem("Throttle", blade_.closed, blade_.open, throttle_tracks_, p_.throttle_span_least,
-                           p_.second_span_least));
-    if (finished()) return;
-    blade_.curves = blade_curve_.curves(blade_.closed, blade_.open, throttle_tracks_);
-    blade_.gap = blade_curve_.widest_gap(blade_.closed[0], blade_.open[0]);
-    refuse_if(blade_problem(blade_));
-}
-
-void RangeLearn::press(const Input& in, Readings& peak) {
-    foot_curve_.add(in.pedal);
-    recent_[recent_count_++ % recent_.size()] = in.pedal;
-    if (recent_count_ < recent_.size()) return;
-    Average recent;
-    for (const Readings& r : recent_) recent.add(r);
-    const Readings now = recent.mean();
-    const double move = largest_difference(now, foot_.rest, pedal_tracks_);
-    if (peak_move_ == 0.0) peak = foot_.rest;
-    for (std::size_t k = 0; k < pedal_tracks_;
-         ++k)  // each by itself: a saturated knee track does not tell the furthest
-        if (abs(now[k] - foot_.rest[k]) > abs(peak[k] - foot_.rest[k])) peak[k] = now[k];
-    peak_move_ = max(peak_move_, move);
-    const double was = peak_move_;
-    const bool pressing = state_ == LearnState::first_press || state_ == LearnState::second_press;
-    if (pressing && move > p_.pedal_span_least) {
-        go(state_ == LearnState::first_press ? LearnState::first_release : LearnState::second_release);
-        peak_move_ = was;
-    } else if (!pressing && move < max(p_.press_agreement * was, still_band)) {
-        go(state_ == LearnState::first_release ? LearnState::second_press : LearnState::validating);
-    }
-}
-
-void RangeLearn::judge_pedal() {
-    Average ends;
-    ends.add(foot_.first_press);
-    ends.add(foot_.second_press);
-    const Readings end = ends.mean();
-    refuse_if(span_problem("Pedal", foot_.rest, end, pedal_tracks_, p_.pedal_span_least, p_.second_span_least));
-    if (finished()) return;
-    foot_.curves = foot_curve_.curves(foot_.rest, end, pedal_tracks_);
-    foot_.gap = foot_curve_.widest_gap(foot_.rest[0], end[0]);
-    refuse_if(pedal_problem(p_, foot_));
-    if (finished()) return;
-    result_ = {
-        true, LearnState::accepted, {}, LearnedRange{foot_.curves, blade_.curves, default_opening(blade_), {}, {}}};
-    state_ = LearnState::accepted;
+void RangeLearn::commit() {
+    if (!store_.write(write_rate)) return;
+    result_.accepted = true;
+    result_.stopped_in = LearnState::accepted;
+    result_.range = store_.read().range;
+    go(LearnState::accepted);
 }
 
 }  // namespace twintrack::control

@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
+#include <cstdio>
+
 #include "twintrack/control/controller.hpp"
 #include "twintrack/control/range_learn.hpp"
 #include "twintrack/control/tuning.hpp"
@@ -15,6 +17,12 @@ py::array_t<double> readings(const Readings& r) {
     return py::array_t<double>(static_cast<py::ssize_t>(r.size()), r.data());
 }
 
+std::string hex(std::uint32_t value) {
+    char text[16];
+    std::snprintf(text, sizeof text, "%08x", static_cast<unsigned>(value));
+    return text;
+}
+
 py::dict range_to_dict(const LearnedRange& r) {
     const auto curves = [](const std::vector<LearnedTrack>& tracks) {
         py::list list;
@@ -22,25 +30,140 @@ py::dict range_to_dict(const LearnedRange& r) {
         return list;
     };
     py::dict d;
+    d["version"] = record_version;
     d["pedal"] = curves(r.pedal);
     d["throttle"] = curves(r.throttle);
     d["default_opening"] = r.default_opening;
     d["pedal_name"] = r.pedal_name;
     d["body_name"] = r.body_name;
+    d["supply"] = r.supply;
+    d["learned_at"] = r.learned_at;
+    d["count"] = r.count;
+    d["checksum"] = hex(checksum(r));
     return d;
 }
 
+template <class T>
+T entry(const py::dict& d, const char* name, T fallback) {
+    return d.contains(name) ? d[name].cast<T>() : fallback;
+}
+
+/// A dict without `checksum` is taken as edited on purpose; with one it must fit.
 LearnedRange range_from_dict(const py::dict& d) {
+    for (const char* name : {"pedal", "throttle", "default_opening"})
+        if (!d.contains(name)) throw InvalidParameter(std::string("learned.") + name, "is missing");
+    if (const int version = entry(d, "version", record_version); version != record_version)
+        throw InvalidParameter("learned.version", "this record is foreign: version " + std::to_string(version) +
+                                                      ", known is " + std::to_string(record_version));
     const auto curves = [&](const char* name) {
         std::vector<LearnedTrack> tracks;
         for (const auto& curve : d[name].cast<std::vector<std::array<double, curve_knots>>>())
             tracks.push_back({curve});
         return tracks;
     };
-    LearnedRange r{curves("pedal"), curves("throttle"), d["default_opening"].cast<double>(),
-                   d["pedal_name"].cast<std::string>(), d["body_name"].cast<std::string>()};
+    LearnedRange r{curves("pedal"),
+                   curves("throttle"),
+                   d["default_opening"].cast<double>(),
+                   entry(d, "pedal_name", std::string()),
+                   entry(d, "body_name", std::string()),
+                   entry(d, "supply", 0.0),
+                   entry(d, "learned_at", 0.0),
+                   entry(d, "count", 0)};
     check(r, "learned");
+    if (const std::string sum = entry(d, "checksum", std::string()); !sum.empty() && sum != hex(checksum(r)))
+        throw InvalidParameter("learned.checksum", "is " + sum + " but the contents give " + hex(checksum(r)) +
+                                                       ": the record is damaged or was edited; leave the checksum out "
+                                                       "to take an edited one as it is");
     return r;
+}
+
+LearnedRange range_replaced(const LearnedRange& r, const py::kwargs& changes) {
+    py::dict d = range_to_dict(r);
+    d.attr("pop")("checksum");
+    for (const auto& [key, value] : changes) {
+        if (!d.contains(key)) throw InvalidParameter(py::str(key), "is no entry of a learned range");
+        d[key] = value;
+    }
+    return range_from_dict(d);
+}
+
+py::list slots_of(const RangeStore& store) {
+    py::list list;
+    for (std::size_t i = 0; i < RangeStore::slots; ++i) {
+        const Bytes& bytes = store.slot(i);
+        list.append(py::bytes(reinterpret_cast<const char*>(bytes.data()), bytes.size()));
+    }
+    return list;
+}
+
+RangeStore store_of(const std::vector<py::bytes>& slots) {
+    if (slots.size() != RangeStore::slots)
+        throw InvalidParameter("slots", "two are needed; got " + std::to_string(slots.size()));
+    RangeStore store;
+    for (std::size_t i = 0; i < slots.size(); ++i) {
+        const std::string text = slots[i];
+        store.put(i, Bytes(text.begin(), text.end()));
+    }
+    return store;
+}
+
+void bind_store(py::module_& m) {
+    py::class_<RangeStore>(m, "RangeStore",
+                           "A controller's non-volatile memory: two slots, so that the record in force is never "
+                           "written over.")
+        .def(py::init(
+                 [](const std::optional<LearnedRange>& range) { return range ? RangeStore(*range) : RangeStore(); }),
+             py::arg("range") = py::none(), "Empty, or holding `range`.")
+        .def_static("from_slots", &store_of, py::arg("slots"), "From two byte strings, damaged ones too.")
+        .def_property_readonly("slots", &slots_of, "The two slots as bytes.")
+        .def_property_readonly(
+            "state", [](const RangeStore& s) { return std::string(name_of(s.read().state)); },
+            "empty, unfinished, good, damaged or foreign: what key-on finds.")
+        .def_property_readonly(
+            "range", [](const RangeStore& s) { return s.read().range; }, "The learned range in force, or None.")
+        .def(
+            "write",
+            [](RangeStore& s, const LearnedRange& range, std::optional<std::size_t> stop_after) {
+                s.begin(range);
+                (void)s.write(stop_after.value_or(std::size_t{1} << 24));
+            },
+            py::arg("range"), py::kw_only(), py::arg("stop_after") = py::none(),
+            "Writes a record; the power may be cut after `stop_after` bytes.")
+        .def(py::pickle([](const RangeStore& s) { return py::tuple(slots_of(s)); },
+                        [](const py::tuple& t) { return store_of(t.cast<std::vector<py::bytes>>()); }));
+}
+
+void bind_result(py::module_& m) {
+    auto c = py::class_<LearnMeasures>(m, "LearnMeasures", "The learn in numbers; NaN what it did not come to.");
+    c.def_readonly("default_opening", &LearnMeasures::default_opening, "[share of travel].")
+        .def_readonly("default_repeat", &LearnMeasures::default_repeat, "[share of travel] from below and from above.")
+        .def_readonly("opener_time", &LearnMeasures::opener_time, "[s] closed stop to rest.")
+        .def_readonly("return_time", &LearnMeasures::return_time, "[s] open stop to rest.")
+        .def_readonly("throttle_bend", &LearnMeasures::throttle_bend, "[share of span] worst track.")
+        .def_readonly("throttle_noise", &LearnMeasures::throttle_noise, "[share of full scale] rms.")
+        .def_readonly("pedal_bend", &LearnMeasures::pedal_bend, "[share of span] worst track.")
+        .def_readonly("pedal_noise", &LearnMeasures::pedal_noise, "[share of full scale] rms.")
+        .def_readonly("press_difference", &LearnMeasures::press_difference, "[share of span].");
+    py::class_<LearnResult>(m, "LearnResult", "How a range learn ended.")
+        .def_readonly("accepted", &LearnResult::accepted)
+        .def_readonly("reason", &LearnResult::reason, "Why it was refused, with the numbers; empty when accepted.")
+        .def_property_readonly(
+            "refusal", [](const LearnResult& r) { return std::string(name_of(r.refusal)); },
+            "Name of the refusal, such as \"presses differ\"; \"none\" when accepted.")
+        .def_readonly("measured", &LearnResult::measured, "What the refusal looked at; NaN where it is no number.")
+        .def_readonly("limit", &LearnResult::limit, "What it was held against.")
+        .def_readonly("measures", &LearnResult::measures)
+        .def_property_readonly(
+            "stopped_in", [](const LearnResult& r) { return std::string(name_of(r.stopped_in)); },
+            "The step it ended in.")
+        .def_readonly("range", &LearnResult::range, "The learned range, or None.");
+    m.def(
+        "learn_parameters",
+        [](const std::string& strictness) {
+            return learn_parameters(enumerator<Strictness>(py::str(strictness), "strictness"));
+        },
+        py::arg("strictness") = "default", "How much a range learn believes: \"strict\", \"default\" or \"careless\".");
+    m.def("learn_diagram", &learn_diagram, "The steps of the range learn as a diagram in Mermaid's text form.");
 }
 
 void bind_learned(py::module_& m) {
@@ -60,18 +183,21 @@ void bind_learned(py::module_& m) {
                       "Where the unpowered blade stood [share of travel].")
         .def_readonly("pedal_name", &LearnedRange::pedal_name)
         .def_readonly("body_name", &LearnedRange::body_name)
-        .def("to_dict", &range_to_dict, "Plain lists and numbers; `from_dict` is the inverse.")
-        .def_static("from_dict", &range_from_dict, py::arg("values"))
+        .def_readonly("supply", &LearnedRange::supply, "[V] under which it was learned; 0: not known.")
+        .def_readonly("learned_at", &LearnedRange::learned_at, "[s] since key-on.")
+        .def_readonly("count", &LearnedRange::count, "Number of the learn; 0: made by hand.")
+        .def_property_readonly(
+            "version", [](const LearnedRange&) { return record_version; }, "Of the record's layout.")
+        .def_property_readonly(
+            "checksum", [](const LearnedRange& r) { return hex(checksum(r)); }, "CRC-32 of the record, in hexadecimal.")
+        .def("to_dict", &range_to_dict,
+             "Plain lists and numbers with version and checksum; `from_dict` is the inverse.")
+        .def_static("from_dict", &range_from_dict, py::arg("values"),
+                    "Refuses another version and a checksum that does not fit; without `checksum` the contents count.")
+        .def("replace", &range_replaced, "A changed copy: entries of `to_dict` as keywords.")
         .def(
             "__eq__", [](const LearnedRange& a, const LearnedRange& b) { return a == b; }, py::is_operator())
         .def(py::pickle(&range_to_dict, &range_from_dict));
-    py::class_<LearnResult>(m, "LearnResult", "How a range learn ended.")
-        .def_readonly("accepted", &LearnResult::accepted)
-        .def_readonly("reason", &LearnResult::reason, "Why it was refused, with the numbers; empty when accepted.")
-        .def_property_readonly(
-            "stopped_in", [](const LearnResult& r) { return std::string(name_of(r.stopped_in)); },
-            "The step it ended in.")
-        .def_readonly("range", &LearnResult::range, "The learned range, or None.");
 }
 
 void bind_unit(py::module_& m) {
@@ -86,7 +212,9 @@ void bind_unit(py::module_& m) {
             "[share of full scale], shape (3,); unused tracks are 0.")
         .def_readonly("supply", &Input::supply, "[V] measured.")
         .def_readonly("motor_current", &Input::motor_current, "[A].")
-        .def_readonly("motor_permitted", &Input::motor_permitted, "False: the monitor has switched the motor off.");
+        .def_readonly("motor_permitted", &Input::motor_permitted, "False: the monitor has switched the motor off.")
+        .def_readonly("key_on", &Input::key_on)
+        .def_readonly("engine_still", &Input::engine_still);
     py::class_<Command>(m, "Command", "What a controller answers.")
         .def(py::init([](const std::string& mode, double duty, double pedal, double demand, double set_point,
                          double opening) {
@@ -120,6 +248,7 @@ void bind_control(py::module_& m) {
     bind_struct<PedalMapParameters>(m, "PedalMapParameters", "Pedal position to demanded opening.");
     bind_struct<PidParameters>(m, "PidParameters", "PID gains.");
     bind_struct<ControllerParameters>(m, "ControllerParameters", "The built-in position controller.");
+    bind_struct<LearnLimits>(m, "LearnLimits", "What a range learn believes.");
     bind_struct<LearnParameters>(m, "LearnParameters", "The range learn.");
     m.def(
         "tuned_gains",
@@ -129,6 +258,8 @@ void bind_control(py::module_& m) {
         py::arg("mechanics"), py::arg("period") = 0.001, py::arg("filter_time") = 0.0003,
         "PID gains for a body by the damping optimum; period and input filter in seconds.");
     bind_learned(m);
+    bind_store(m);
+    bind_result(m);
     bind_unit(m);
 }
 

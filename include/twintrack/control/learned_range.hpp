@@ -48,8 +48,11 @@ struct LearnedRange {
     std::vector<LearnedTrack> pedal;
     std::vector<LearnedTrack> throttle;
     double default_opening = 0.0;  ///< [share of learned throttle travel]
-    std::string pedal_name;        ///< what it was learned with, for reports only; the controller cannot know it
-    std::string body_name;
+    std::string pedal_name{};      ///< what it was learned with, for reports only; the controller cannot know it
+    std::string body_name{};
+    double supply = 0.0;      ///< [V] under which it was learned; 0: not known
+    double learned_at = 0.0;  ///< [s] since key-on
+    int count = 0;            ///< how many learns the controller had accepted, this one included; 0: made by hand
 
     bool operator==(const LearnedRange&) const = default;
 };

@@ -35,24 +35,36 @@ private:
     bool started_ = false;
 };
 
-/// Mean of readings.
+/// Mean of readings, and how far they scatter about it.
 class Average {
 public:
     void restart() noexcept { *this = Average(); }
     void add(const Readings& now) noexcept {
-        for (std::size_t k = 0; k < now.size(); ++k) sum_[k] += now[k];
+        if (count_ == 0) first_ = now;
+        for (std::size_t k = 0; k < now.size(); ++k) {
+            const double away = now[k] - first_[k];  // about the first reading, so that the squares do not cancel
+            sum_[k] += away;
+            squares_[k] += away * away;
+        }
         ++count_;
     }
     [[nodiscard]] int count() const noexcept { return count_; }
     /// Needs at least one reading.
     [[nodiscard]] Readings mean() const noexcept {
-        Readings out = sum_;
-        for (double& value : out) value /= count_;
+        Readings out = first_;
+        for (std::size_t k = 0; k < out.size(); ++k) out[k] += sum_[k] / count_;
         return out;
+    }
+    /// Root of the mean square about the mean, largest of the tracks; needs at least one reading.
+    [[nodiscard]] double rms() const noexcept {
+        double most = 0.0;
+        for (std::size_t k = 0; k < sum_.size(); ++k)
+            most = max(most, squares_[k] / count_ - (sum_[k] / count_) * (sum_[k] / count_));
+        return sqrt(max(most, 0.0));
     }
 
 private:
-    Readings sum_{};
+    Readings first_{}, sum_{}, squares_{};
     int count_ = 0;
 };
 

@@ -20,6 +20,8 @@ struct Input {
     double supply = 0.0;          ///< [V] measured
     double motor_current = 0.0;   ///< [A] measured by the bridge
     bool motor_permitted = true;  ///< false: the monitor wants the motor without power
+    bool key_on = true;           ///< false: the key has been turned off, the controller runs on for a while
+    bool engine_still = true;     ///< false: the engine turns
 };
 
 /// What a controller answers.

@@ -5,6 +5,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <fstream>
+#include <set>
+#include <sstream>
 
 #include "rig.hpp"
 #include "support/bodies.hpp"
@@ -20,13 +23,17 @@ struct Learned {
     LearnResult result;
     std::vector<rig::Sample> samples;
     double pedal_time = 0.0;  ///< [s] at which it began to wait for the first press
+    std::set<std::pair<LearnState, LearnState>> taken{};
 };
 
 Learned learn(rig::Setup setup, const LearnParameters& p = {}) {
     RangeLearn unit(p, setup.pedal.size(), setup.throttle.size(), milliseconds(1));
     Learned out;
+    LearnState before = unit.state();
     const auto step = [&](const Input& in) {
         const Command command = unit.step(in);
+        if (unit.state() != before) out.taken.emplace(before, unit.state());
+        before = unit.state();
         if (unit.state() == LearnState::first_press && out.pedal_time == 0.0) out.pedal_time = seconds(in.time);
         return command;
     };
@@ -50,6 +57,7 @@ void expect_refused(const rig::Setup& setup, LearnState in, const std::string& p
     const LearnResult r = learn(setup, p).result;
     EXPECT_FALSE(r.accepted);
     EXPECT_EQ(r.stopped_in, in) << r.reason;
+    EXPECT_NE(r.refusal, Refusal::none);
     EXPECT_NE(r.reason.find(part), std::string::npos) << r.reason;
 }
 
@@ -260,8 +268,101 @@ TEST(RangeLearn, RefusesBadSettings) {
     EXPECT_THROW(RangeLearn({.closing_duty = std::nan("")}, 2, 2, milliseconds(1)), InvalidParameter);
 }
 
+TEST(RangeLearnRefuses, KeyOffAndATurningEngine) {
+    rig::Setup key = pressed_twice();
+    key.spoil = [](double t, Input& in) { in.key_on = t < 9.0; };
+    expect_refused(key, LearnState::first_release, "key was turned off");
+    rig::Setup engine = pressed_twice();
+    engine.spoil = [](double, Input& in) { in.engine_still = false; };
+    expect_refused(engine, LearnState::precheck, "engine turns");
+}
+
+TEST(RangeLearn, MeasuresWhatItSaw) {
+    const LearnResult r = learn(pressed_twice()).result;
+    EXPECT_EQ(r.measures.default_opening, r.range->default_opening);
+    EXPECT_LT(r.measures.default_repeat, 0.01);
+    EXPECT_GT(r.measures.return_time, 0.05);
+    EXPECT_LT(r.measures.return_time, 0.5);
+    EXPECT_GT(r.measures.opener_time, 0.01);
+    EXPECT_NEAR(r.measures.throttle_noise, 0.0002, 0.0001) << "rms of the demo tracks, shares of full scale";
+    EXPECT_NEAR(r.range->supply, 13.5, 1e-9);
+    EXPECT_EQ(r.range->count, 1);
+    EXPECT_GT(r.range->learned_at, 15.0);
+}
+
+TEST(RangeLearn, OnePressIsEnoughForTheCareless) {
+    rig::Setup setup;
+    setup.foot = [](double t) { return rig::two_presses(t, 0.0); };
+    const LearnResult r = learn(setup, learn_parameters(Strictness::careless)).result;
+    EXPECT_TRUE(r.accepted) << r.reason;
+}
+
+TEST(RangeLearn, HealthyPartsPassTheStrict) {
+    const LearnResult r = learn(pressed_twice(), learn_parameters(Strictness::strict)).result;
+    EXPECT_TRUE(r.accepted) << r.reason;
+}
+
+/// A careless controller takes the exchanged leads as they are and learns the travel upside down.
+TEST(RangeLearn, TheCarelessLearnsTheTravelUpsideDown) {
+    rig::Setup setup = pressed_twice();
+    setup.leads_exchanged = true;
+    const LearnResult r = learn(setup, learn_parameters(Strictness::careless)).result;
+    ASSERT_TRUE(r.accepted) << r.reason;
+    EXPECT_NEAR(r.range->throttle[0].start(), 0.88, 0.01) << "the open stop";
+    EXPECT_NEAR(r.range->throttle[0].end(), 0.12, 0.01) << "the closed stop";
+}
+
+/// The power is cut after every single tick: what the memory then holds is the old record or the new one, never
+/// anything else; and after every single byte of the write.
+TEST(RangeLearn, ACutAtAnyInstantLeavesTheOldRecordOrTheNew) {
+    const LearnedRange old = *learn(pressed_twice()).result.range;
+    rig::Setup setup = pressed_twice();
+    setup.pedal = arrangements()[2].tracks;
+    RangeLearn unit({}, 2, 2, milliseconds(1), RangeStore(old));
+    int cuts = 0, before = 0, after = 0;
+    (void)rig::run(
+        setup,
+        [&](const Input& in) {
+            const Command command = unit.step(in);
+            const StoredRange now = unit.store().read();
+            EXPECT_EQ(now.state, MemoryState::good);
+            ++cuts;
+            (now.range == old ? before : after) += 1;
+            return command;
+        },
+        60.0, [&] { return unit.finished(); });
+    ASSERT_TRUE(unit.result().accepted) << unit.result().reason;
+    EXPECT_EQ(unit.store().read().range, unit.result().range);
+    EXPECT_EQ(unit.result().range->count, 2);
+    EXPECT_GT(cuts, 10000);
+    EXPECT_EQ(before + after, cuts);
+    EXPECT_EQ(after, 1) << "the last tick alone brings the new record into force";
+}
+
 TEST(LearnState, EveryStateHasAName) {
     for (const auto& [state, text] : names(Tag<LearnState>{})) EXPECT_NE(std::string(text), "");
+}
+
+/// The runs take every arrow of the list and no other; each refusal is an arrow of its own.
+TEST(LearnState, TheArrowsAreThoseThatAreTaken) {
+    std::set<std::pair<LearnState, LearnState>> taken;
+    rig::Setup once;
+    once.foot = [](double t) { return rig::two_presses(t, 0.0); };
+    taken.merge(learn(pressed_twice()).taken);
+    taken.merge(learn(once, learn_parameters(Strictness::careless)).taken);
+    std::set<std::pair<LearnState, LearnState>> listed;
+    for (const LearnTransition& t : learn_transitions()) listed.emplace(t.from, t.to);
+    EXPECT_EQ(taken, listed);
+}
+
+TEST(LearnState, TheDiagramOfThePageIsTheOneOfTheCode) {
+    std::ifstream file(TWINTRACK_CONTROL_PAGE);
+    ASSERT_TRUE(file) << "the page cannot be read";
+    std::stringstream page;
+    page << file.rdbuf();
+    EXPECT_NE(page.str().find("```mermaid\n" + learn_diagram() + "```\n"), std::string::npos)
+        << "lib/control/README.md should show:\n"
+        << learn_diagram();
 }
 
 }  // namespace

@@ -37,4 +37,13 @@ TEST(Average, IsTheMeanOfEachTrack) {
     EXPECT_EQ(a.count(), 0);
 }
 
+TEST(Average, KnowsTheScatterOfTheWorstTrack) {
+    Average a;
+    for (int i = 0; i < 100; ++i) a.add({0.9, i % 2 == 0 ? 0.501 : 0.499, 0.1});
+    EXPECT_NEAR(a.rms(), 0.001, 1e-12);
+    a.restart();
+    a.add({0.3, 0.3, 0.3});
+    EXPECT_EQ(a.rms(), 0.0);
+}
+
 }  // namespace

@@ -1,0 +1,57 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include "twintrack/core/fields.hpp"
+
+namespace twintrack::control {
+
+/// What a range learn believes: the validation's thresholds. The values are ours (no source), but for the return time.
+struct LearnLimits {
+    double throttle_span_least = 0.30;    ///< [share of full scale] of the first throttle track
+    double pedal_span_least = 0.20;       ///< [share of full scale] of the first pedal track
+    double second_span_least = 0.10;      ///< [share of full scale] of any other track
+    double closing_move_most = 0.20;      ///< [share of full scale] from the default to the closed stop
+    double band_margin = 0.005;           ///< [share of full scale] between a learned end and the electrical band
+    double gap_most = 0.10;               ///< [share of travel] without a reading, about three knots of a curve
+    double turn_back_most = 0.02;         ///< [share of span] a curve may run backwards
+    double bend_most = 0.05;              ///< [share of span] from a straight line or one with a single knee
+    double alike_least = 0.02;            ///< [share of full scale] two tracks nearer than this are one
+    double default_opening_most = 0.40;   ///< [share of travel]; typical bodies 6 … 15 %
+    double default_mismatch_most = 0.05;  ///< [share of travel] tracks against curves, blade released
+    double default_repeat_most = 0.10;    ///< [share of travel] released from below and from above
+    double return_time_most = 1.0;        ///< [s] open stop to rest; 49 CFR 571.124 asks for 1 s (from memory)
+    double noise_most = 0.002;            ///< [share of full scale] rms of any track at rest
+    double press_agreement = 0.03;        ///< [share of span] between the two presses
+    bool pedal_rises = true;              ///< the first pedal track must rise when pressed
+};
+
+constexpr auto fields(Tag<LearnLimits>) {
+    using P = LearnLimits;
+    using F = Field<P, double>;
+    return std::make_tuple(
+        F{&P::throttle_span_least,
+          "throttle_span_least",
+          "",
+          "least span of throttle track 1 of full scale",
+          {0.02, 1}},
+        F{&P::pedal_span_least, "pedal_span_least", "", "least span of pedal track 1 of full scale", {0.02, 1}},
+        F{&P::second_span_least, "second_span_least", "", "least span of any other track of full scale", {0.02, 1}},
+        F{&P::closing_move_most, "closing_move_most", "", "largest movement when closing, of full scale", {0.01, 1}},
+        F{&P::band_margin, "band_margin", "", "room between learned ends and electrical band", {0.0, 0.4}},
+        F{&P::gap_most, "gap_most", "", "largest part of the travel without a reading", {0.0, 1.0}},
+        F{&P::turn_back_most, "turn_back_most", "", "share of span a curve may run backwards", {0.0, 1.0}},
+        F{&P::bend_most, "bend_most", "", "share of span a curve may leave line or knee", {0.0, 1.0}},
+        F{&P::alike_least, "alike_least", "", "two tracks nearer than this are one, of full scale", {0.0, 0.5}},
+        F{&P::default_opening_most, "default_opening_most", "", "highest default position, of travel", {0.0, 1.0}},
+        F{&P::default_mismatch_most, "default_mismatch_most", "", "tracks at the default position, of travel", {0, 1}},
+        F{&P::default_repeat_most,
+          "default_repeat_most",
+          "",
+          "default position from below and above, of travel",
+          {0, 1}},
+        F{&P::return_time_most, "return_time_most", "s", "longest return from the open stop", {0.01, 60.0}},
+        F{&P::noise_most, "noise_most", "", "largest rms noise of a track at rest, of full scale", {0.0, 1.0}},
+        F{&P::press_agreement, "press_agreement", "", "largest difference of the presses, of span", {0.001, 1.0}},
+        Field<P, bool>{&P::pedal_rises, "pedal_rises", "", "the first pedal track must rise when pressed"});
+}
+
+}  // namespace twintrack::control
