@@ -13,4 +13,5 @@ PYBIND11_MODULE(_core, m) {
     tp::bind_fault(m);
     tp::bind_bench(m);
     tp::bind_study(m);
+    tp::bind_rules(m);
 }

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from .bench import Bench  # noqa: F401
     from .errors import InputError  # noqa: F401
     from .parts import bodies, body, pedal, pedals  # noqa: F401
+    from .rule_text import formula  # noqa: F401
+    from .rulebook import evaluate, rule, rules  # noqa: F401
     from .units import quantity  # noqa: F401
 
 #: Loaded at first use, so that importing the package stays quick.
@@ -29,6 +31,10 @@ _LAZY = {
     "Bench": "bench",
     "InputError": "errors",
     "bodies": "parts",
+    "evaluate": "rulebook",
+    "formula": "rule_text",
+    "rule": "rulebook",
+    "rules": "rulebook",
     "body": "parts",
     "pedal": "parts",
     "pedals": "parts",

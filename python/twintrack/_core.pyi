@@ -22,6 +22,7 @@ __all__: list[str] = [
     "Fault",
     "FaultKind",
     "FieldInfo",
+    "Formula",
     "FrictionParameters",
     "InvalidParameter",
     "LearnParameters",
@@ -36,6 +37,7 @@ __all__: list[str] = [
     "PedalParameters",
     "PidParameters",
     "Record",
+    "Rule",
     "Run",
     "Session",
     "Snapshot",
@@ -45,12 +47,18 @@ __all__: list[str] = [
     "ThrottleBodyParameters",
     "TrackParameters",
     "TroubleCode",
+    "Verdict",
+    "answer",
+    "built_in_rules",
     "default_angle",
     "fault_catalogue",
     "hold_voltage",
     "judge",
+    "judge_rules",
     "learn",
     "limits",
+    "record_of",
+    "rule_signals",
     "run",
     "run_case",
     "run_learn",
@@ -1890,6 +1898,177 @@ class CaseResult:
         [s] longest time beyond the limit.
         """
 
+class Formula:
+    """
+    A sentence about recorded signals over time; written as text by `formula`.
+    """
+    @staticmethod
+    def compare(
+        left: tuple[
+            collections.abc.Sequence[tuple[str, typing.SupportsFloat | typing.SupportsIndex]],
+            typing.SupportsFloat | typing.SupportsIndex,
+        ],
+        relation: str,
+        right: tuple[
+            collections.abc.Sequence[tuple[str, typing.SupportsFloat | typing.SupportsIndex]],
+            typing.SupportsFloat | typing.SupportsIndex,
+        ],
+        *,
+        absolute: bool = False,
+    ) -> Formula:
+        """
+        Two sums, each ([(signal, weight), …], constant); `absolute` takes the magnitude of the left one.
+        """
+    @staticmethod
+    def join(
+        what: str,
+        parts: collections.abc.Sequence[Formula],
+        *,
+        start: typing.SupportsFloat | typing.SupportsIndex = 0.0,
+        end: typing.SupportsFloat | typing.SupportsIndex | None = None,
+    ) -> Formula:
+        """
+        An operator over its parts; window [s] of the temporal ones, end None: to the end of the record.
+        """
+    @staticmethod
+    def truth(value: bool) -> Formula: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __hash__(self) -> int: ...
+    @property
+    def absolute(self) -> bool: ...
+    @property
+    def end(self) -> float | None:
+        """
+        [s]; None: to the end of the record.
+        """
+    @property
+    def left(self) -> tuple[list[tuple[str, float]], float]: ...
+    @property
+    def parts(self) -> list[Formula]: ...
+    @property
+    def relation(self) -> str: ...
+    @property
+    def right(self) -> tuple[list[tuple[str, float]], float]: ...
+    @property
+    def signals(self) -> list[str]: ...
+    @property
+    def start(self) -> float:
+        """
+        [s].
+        """
+    @property
+    def value(self) -> bool: ...
+    @property
+    def what(self) -> str: ...
+
+class Rule:
+    """
+    A written requirement: wherever `applies` holds, `requires` must hold.
+    """
+    def __init__(
+        self,
+        *,
+        name: str,
+        requires: Formula,
+        applies: Formula | None = None,
+        set: str = "",
+        source: str = "",
+        clause: str = "",
+        sentence: str = "",
+        basis: str = "",
+        unit: str = "",
+        scale: typing.SupportsFloat | typing.SupportsIndex = 1.0,
+        unseen: str = "",
+    ) -> None: ...
+    def __repr__(self) -> str: ...
+    @property
+    def applies(self) -> Formula: ...
+    @property
+    def basis(self) -> str:
+        """
+        How well its numbers are known.
+        """
+    @property
+    def clause(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def requires(self) -> Formula: ...
+    @property
+    def scale(self) -> float:
+        """
+        What a margin is compared with.
+        """
+    @property
+    def sentence(self) -> str:
+        """
+        What it asks, in words.
+        """
+    @property
+    def set(self) -> str: ...
+    @property
+    def source(self) -> str: ...
+    @property
+    def unit(self) -> str:
+        """
+        Of the margin; empty: a share.
+        """
+    @property
+    def unseen(self) -> str:
+        """
+        Why no record can show it, else empty.
+        """
+
+class Verdict:
+    """
+    What a record did against a rule.
+    """
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __hash__(self) -> int: ...
+    def __repr__(self) -> str: ...
+    @property
+    def finding(self) -> str:
+        """
+        passed, failed or not applicable.
+        """
+    @property
+    def margin(self) -> float | None:
+        """
+        Least margin, in the rule's unit; negative: failed; infinite where no number decides.
+        """
+    @property
+    def reason(self) -> str:
+        """
+        Why the rule is not applicable.
+        """
+    @property
+    def rule(self) -> str:
+        """
+        Name of the rule.
+        """
+    @property
+    def when(self) -> float | None:
+        """
+        [s] where the requirement first does not hold, or None.
+        """
+    @property
+    def worst(self) -> float | None:
+        """
+        [s] where the margin is least, or None.
+        """
+
+def answer(
+    formula: Formula, record: Record
+) -> tuple[numpy.typing.NDArray[numpy.bool], numpy.typing.NDArray[numpy.float64]]:
+    """
+    Truth and margin of a formula at each row, shapes (n,).
+    """
+
+def built_in_rules() -> list[Rule]:
+    """
+    Every built-in rule.
+    """
+
 def default_angle(mechanics: BodyMechanics) -> float:
     """
     Where the springs leave the unpowered blade [rad].
@@ -1912,6 +2091,17 @@ def judge(record: Record, stroke: Stroke) -> str:
     none, right, wrong or unsafe.
     """
 
+def judge_rules(
+    rules: collections.abc.Sequence[Rule],
+    record: Record,
+    *,
+    parameters: BenchParameters | None = None,
+    learned: LearnedRange | None = None,
+) -> list[Verdict]:
+    """
+    One Verdict a rule; with the bench's parameters and learned range the rules on tracks and idle apply.
+    """
+
 def learn(
     parameters: BenchParameters, stroke: Stroke | None = None, *, faults: collections.abc.Sequence[Fault] = []
 ) -> LearnRun:
@@ -1922,6 +2112,19 @@ def learn(
 def limits() -> dict:
     """
     Where the judgement draws its lines: name -> (value, unit, origin).
+    """
+
+def record_of(
+    time: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
+    columns: collections.abc.Mapping[str, typing.Annotated[numpy.typing.ArrayLike, numpy.float64]],
+) -> Record:
+    """
+    A Record from arrays: time [s], shape (n,), and a dict of signals of that length.
+    """
+
+def rule_signals() -> dict[str, str]:
+    """
+    Name and unit of every signal and figure that a rule may speak of.
     """
 
 def run(

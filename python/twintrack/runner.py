@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from . import _core, interest
+from . import _core, interest, rulebook
 from .errors import InputError
 from .study import Pairing, Study
 
@@ -29,12 +29,16 @@ NOT_RUN = "not run"
 
 @dataclass(frozen=True)
 class Finished:
-    """What a run of a study gave: one row a case in input order, and where each trace was written."""
+    """What a run of a study gave: one row a case in input order, and where each trace was written.
+
+    ``verdicts`` has one row a case and rule of the study; it is empty when the study names no rules.
+    """
 
     study: Study
     table: pd.DataFrame
     traces: dict[int, Path]
     interrupted: bool
+    verdicts: pd.DataFrame
 
 
 def run(
@@ -65,30 +69,36 @@ def run(
         rows = pool.map(
             "cases", lambda i: _run(study, pairings, i, write if traces == "all" else None), len(pairings)
         )
+        verdicts = rulebook.collect(study.rules, [row.pop("verdicts") if row else None for row in rows])
         table = _frame(pairings, rows)
         if traces == "interesting":
             chosen = [pick.number for pick in interest.choose(table)]
             pool.map("traces", lambda k: _run(study, pairings, chosen[k], write), len(chosen))
         names = [_trace_name(stage / "traces", i, p) for i, p in enumerate(pairings)]
         table["trace"] = names
-        _write_table(table, stage)
+        _write_table(table, stage, "results")
+        if study.rules:
+            _write_table(verdicts, stage, "verdicts")
         written = {i: stage / name for i, name in enumerate(names) if name}
         if report:
             from .report import write_picture, write_report
 
-            write_report(Finished(study, table, written, pool.interrupted), stage / "report.html")
+            write_report(Finished(study, table, written, pool.interrupted, verdicts), stage / "report.html")
             write_picture(table, stage / "pairing.png")
         _publish(stage, Path(out))
     final = {i: Path(out) / path.relative_to(stage) for i, path in written.items()}
-    return Finished(study, table, final, pool.interrupted)
+    return Finished(study, table, final, pool.interrupted, verdicts)
 
 
 def _run(
     study: Study, pairings: list[Pairing], number: int, write: Callable[..., None] | None
 ) -> dict[str, Any]:
-    result = _core.run_case(study.case(pairings[number], number), trace=write is not None)
+    case = study.case(pairings[number], number)
+    learned = _core.run_learn(case).result if study.rules and case.learn != "none" else None
+    result = _core.run_case(case, learned=learned, trace=write is not None or len(study.rules) > 0)
     if write is not None:
         write(number, pairings[number], result)
+    verdicts = _verdicts(study, case, learned, result)
     return {
         "learn_accepted": result.learn_accepted,
         "learn_reason": result.learn_reason,
@@ -105,7 +115,16 @@ def _run(
         "first_code_time_s": math.nan if result.first_code_time is None else result.first_code_time,
         "status": result.outcome.status,
         "outcome": result.outcome.reason,
+        "rules_failed": "; ".join(v.rule for v in verdicts if v.finding == "failed"),
+        "verdicts": verdicts,
     }
+
+
+def _verdicts(study: Study, case: Any, learned: Any, result: Any) -> list[Any]:
+    if not study.rules:
+        return []
+    known = learned.range if learned and learned.accepted else None
+    return rulebook.evaluate(result.record, study.rules, parameters=case.parameters, learned=known)
 
 
 class _Pool:
@@ -143,7 +162,7 @@ class _Pool:
 def _frame(pairings: list[Pairing], rows: list[dict[str, Any] | None]) -> pd.DataFrame:
     import pandas as pd
 
-    text = {"learn_reason", "answer", "sentence", "codes", "outcome"}
+    text = {"learn_reason", "answer", "sentence", "codes", "outcome", "rules_failed"}
     kinds = {"learn_accepted": "boolean", "status": "str"} | dict.fromkeys(text, "str")
     empty = dict.fromkeys(text, "") | {"learn_accepted": None, "status": NOT_RUN}
     numbers = dict.fromkeys(_NUMBERS, math.nan)
@@ -207,9 +226,9 @@ def _trace_writer(study: Study, folder: Path, mdf4: bool) -> Callable[[int, Pair
     return write
 
 
-def _write_table(table: pd.DataFrame, stage: Path) -> None:
-    table.to_parquet(stage / "results.parquet")
-    table.to_csv(stage / "results.csv", float_format="%.9g")
+def _write_table(table: pd.DataFrame, stage: Path, name: str) -> None:
+    table.to_parquet(stage / f"{name}.parquet")
+    table.to_csv(stage / f"{name}.csv", float_format="%.9g")
 
 
 @contextmanager
@@ -230,9 +249,9 @@ def _stage(out: Path) -> Iterator[Path]:
 
 
 def _publish(stage: Path, out: Path) -> None:
-    """Moves the finished files into place, each at once; traces of an earlier run go."""
+    """Moves the finished files into place, each at once; traces and verdicts of an earlier run go."""
     folder = out / "traces"
-    for old in folder.glob("[0-9][0-9][0-9][0-9][0-9]-*--*.*"):
+    for old in (*folder.glob("[0-9][0-9][0-9][0-9][0-9]-*--*.*"), *out.glob("verdicts.*")):
         old.unlink()
     if (stage / "traces").is_dir():
         folder.mkdir(exist_ok=True)

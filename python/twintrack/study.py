@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from . import _core, parts, scenario, toml_file
+from . import _core, parts, rulebook, scenario, toml_file
 from .errors import closest, listing
 from .toml_file import TomlFile
 
@@ -52,6 +52,7 @@ class Study:
     stroke: _core.Stroke
     faults: tuple[_core.Fault, ...]
     traces: str
+    rules: tuple[_core.Rule, ...] = ()
 
     @property
     def seed(self) -> int:
@@ -93,7 +94,19 @@ class Study:
 def load(path: str | Path) -> Study:
     """Reads and checks a study file; raises :class:`~twintrack.errors.InputError` at the first mistake."""
     file = toml_file.read(path)
-    file.only((), file.table, ["title", "pedals", "bodies", "learn", "stroke", "traces", "bench", "faults"])
+    known = [
+        "title",
+        "pedals",
+        "bodies",
+        "learn",
+        "stroke",
+        "traces",
+        "bench",
+        "faults",
+        "rule_sets",
+        "rules",
+    ]
+    file.only((), file.table, known)
     title = file.table.get("title", file.path.stem)
     if not isinstance(title, str):
         file.fail(("title",), "must be text", title)
@@ -104,7 +117,8 @@ def load(path: str | Path) -> Study:
     if traces not in TRACES:
         file.fail(("traces",), f"must be one of {listing(TRACES)}", traces)
     stroke, faults = scenario.stroke(file), scenario.faults(file)
-    return Study(title, file.path, pedals, bodies, learn, _bench(file), stroke, faults, traces)
+    rules = rulebook.from_file(file)
+    return Study(title, file.path, pedals, bodies, learn, _bench(file), stroke, faults, traces, rules)
 
 
 def _names(file: TomlFile, key: str, default: list[str]) -> list[str]:

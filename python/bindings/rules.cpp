@@ -1,0 +1,186 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "fields.hpp"
+#include "twintrack/study/verdict.hpp"
+
+namespace twintrack::python {
+
+using namespace study;
+
+namespace {
+
+using Terms = std::vector<std::pair<std::string, double>>;
+using Column = py::array_t<double, py::array::c_style | py::array::forcecast>;
+
+Sum sum_of(const std::pair<Terms, double>& given) {
+    Sum s(given.second);
+    for (const auto& [name, weight] : given.first) s.terms.push_back({name, weight});
+    return s;
+}
+
+std::pair<Terms, double> shown(const Sum& s) {
+    Terms terms;
+    for (const auto& term : s.terms) terms.emplace_back(term.signal, term.weight);
+    return {terms, s.constant};
+}
+
+Window window_of(double start, std::optional<double> end) { return end ? between(start, *end) : after(start); }
+
+void bind_formula(py::module_& m) {
+    py::class_<Formula>(m, "Formula", "A sentence about recorded signals over time; written as text by `formula`.")
+        .def_static("truth", &truth, py::arg("value"))
+        .def_static(
+            "compare",
+            [](const std::pair<Terms, double>& left, const std::string& relation, const std::pair<Terms, double>& right,
+               bool absolute) {
+                return compare(
+                    {sum_of(left), absolute, enumerator<Relation>(py::str(relation), "relation"), sum_of(right)});
+            },
+            py::arg("left"), py::arg("relation"), py::arg("right"), py::kw_only(), py::arg("absolute") = false,
+            "Two sums, each ([(signal, weight), …], constant); `absolute` takes the magnitude of the left one.")
+        .def_static(
+            "join",
+            [](const std::string& what, std::vector<Formula> parts, double start, std::optional<double> end) {
+                return join(enumerator<Operator>(py::str(what), "what"), window_of(start, end), std::move(parts));
+            },
+            py::arg("what"), py::arg("parts"), py::kw_only(), py::arg("start") = 0.0, py::arg("end") = py::none(),
+            "An operator over its parts; window [s] of the temporal ones, end None: to the end of the record.")
+        .def_property_readonly("what", [](const Formula& f) { return std::string(name_of(f.what)); })
+        .def_readonly("value", &Formula::value)
+        .def_property_readonly("left", [](const Formula& f) { return shown(f.comparison.left); })
+        .def_property_readonly("right", [](const Formula& f) { return shown(f.comparison.right); })
+        .def_property_readonly("relation", [](const Formula& f) { return std::string(name_of(f.comparison.relation)); })
+        .def_property_readonly("absolute", [](const Formula& f) { return f.comparison.absolute; })
+        .def_property_readonly(
+            "start", [](const Formula& f) { return seconds(f.window.from); }, "[s].")
+        .def_property_readonly(
+            "end",
+            [](const Formula& f) {
+                return f.window.to == Time::max() ? std::optional<double>() : std::optional(seconds(f.window.to));
+            },
+            "[s]; None: to the end of the record.")
+        .def_readonly("parts", &Formula::parts)
+        .def_property_readonly("signals", &signals_of)
+        .def("__eq__",
+             [](const Formula& a, py::handle b) { return py::isinstance<Formula>(b) && a == b.cast<Formula>(); })
+        .def("__hash__", [](const Formula& f) { return py::hash(py::cast(signals_of(f)).attr("__repr__")()); });
+}
+
+void bind_rule(py::module_& m) {
+    py::class_<Rule>(m, "Rule", "A written requirement: wherever `applies` holds, `requires` must hold.")
+        .def(py::init([](std::string name, Formula requirement, std::optional<Formula> applies, std::string set,
+                         std::string source, std::string clause, std::string sentence, std::string basis,
+                         std::string unit, double scale, std::string unseen) {
+                 Rule r{std::move(set),
+                        std::move(name),
+                        std::move(source),
+                        std::move(clause),
+                        std::move(sentence),
+                        std::move(basis),
+                        applies.value_or(truth(true)),
+                        std::move(requirement),
+                        std::move(unit),
+                        scale,
+                        std::move(unseen)};
+                 check(r, "");
+                 return r;
+             }),
+             py::kw_only(), py::arg("name"), py::arg("requires"), py::arg("applies") = py::none(), py::arg("set") = "",
+             py::arg("source") = "", py::arg("clause") = "", py::arg("sentence") = "", py::arg("basis") = "",
+             py::arg("unit") = "", py::arg("scale") = 1.0, py::arg("unseen") = "")
+        .def_readonly("set", &Rule::set)
+        .def_readonly("name", &Rule::name)
+        .def_readonly("source", &Rule::source)
+        .def_readonly("clause", &Rule::clause)
+        .def_readonly("sentence", &Rule::sentence, "What it asks, in words.")
+        .def_readonly("basis", &Rule::basis, "How well its numbers are known.")
+        .def_readonly("applies", &Rule::applies)
+        .def_readonly("requires", &Rule::requirement)
+        .def_readonly("unit", &Rule::unit, "Of the margin; empty: a share.")
+        .def_readonly("scale", &Rule::scale, "What a margin is compared with.")
+        .def_readonly("unseen", &Rule::unseen, "Why no record can show it, else empty.")
+        .def("__repr__", [](const Rule& r) { return "<Rule " + r.clause + ": " + r.name + ">"; });
+    m.def("built_in_rules", &built_in_rules, "Every built-in rule.");
+    m.def(
+        "rule_signals",
+        [] {
+            std::map<std::string, std::string> units;
+            for (const auto& s : rule_signals()) units[s.name] = s.unit;
+            return units;
+        },
+        "Name and unit of every signal and figure that a rule may speak of.");
+}
+
+std::string told(const Verdict& v) {
+    std::string text = "<" + v.rule + ": " + name_of(v.finding);
+    if (v.when) text += " at " + py::str(py::float_(*v.when)).cast<std::string>() + " s";
+    if (v.margin) text += ", margin " + py::str(py::float_(*v.margin)).cast<std::string>();
+    return text + (v.reason.empty() ? "" : " (" + v.reason + ")") + ">";
+}
+
+void bind_verdict(py::module_& m) {
+    py::class_<Verdict>(m, "Verdict", "What a record did against a rule.")
+        .def_readonly("rule", &Verdict::rule, "Name of the rule.")
+        .def_property_readonly(
+            "finding", [](const Verdict& v) { return std::string(name_of(v.finding)); },
+            "passed, failed or not applicable.")
+        .def_readonly("when", &Verdict::when, "[s] where the requirement first does not hold, or None.")
+        .def_readonly("worst", &Verdict::worst, "[s] where the margin is least, or None.")
+        .def_readonly("margin", &Verdict::margin,
+                      "Least margin, in the rule's unit; negative: failed; infinite where no number decides.")
+        .def_readonly("reason", &Verdict::reason, "Why the rule is not applicable.")
+        .def("__eq__",
+             [](const Verdict& a, py::handle b) { return py::isinstance<Verdict>(b) && a == b.cast<Verdict>(); })
+        .def("__hash__", [](const Verdict& v) { return py::hash(py::str(told(v))); })
+        .def("__repr__", &told);
+}
+
+Record record_of(const Column& time, const std::map<std::string, Column>& columns) {
+    std::vector<Signal> signals;
+    for (const auto& [name, column] : columns) {
+        if (column.ndim() != 1 || time.ndim() != 1 || column.size() != time.size())
+            throw InvalidParameter(name, "must have one value for each time");
+        signals.push_back({name, ""});
+    }
+    Record record(signals);
+    std::vector<double> row(columns.size());
+    for (py::ssize_t i = 0; i < time.size(); ++i) {
+        if (!(std::fabs(time.data()[i]) <= 1e9))
+            throw InvalidParameter("time", "must be finite and within ±1e9 s, in row " + std::to_string(i + 1));
+        std::size_t k = 0;
+        for (const auto& entry : columns) row[k++] = entry.second.data()[i];
+        record.append(from_seconds(time.data()[i]), row);
+    }
+    return record;
+}
+
+std::vector<Verdict> judged(const std::vector<Rule>& rules, const Record& record,
+                            const std::optional<bench::BenchParameters>& parameters,
+                            const std::optional<control::LearnedRange>& learned) {
+    py::gil_scoped_release unlocked;
+    return judge(rules, parameters ? observed(record, *parameters, learned) : Trace(record));
+}
+
+}  // namespace
+
+void bind_rules(py::module_& m) {
+    bind_formula(m);
+    bind_rule(m);
+    bind_verdict(m);
+    m.def("record_of", &record_of, py::arg("time"), py::arg("columns"),
+          "A Record from arrays: time [s], shape (n,), and a dict of signals of that length.");
+    m.def(
+        "answer",
+        [](const Formula& f, const Record& record) {
+            const Answer a = answer(f, Trace(record));
+            py::array_t<bool> holds(static_cast<py::ssize_t>(a.holds.size()));
+            for (std::size_t i = 0; i < a.holds.size(); ++i) holds.mutable_data()[i] = a.holds[i] != 0;
+            return py::make_tuple(holds,
+                                  py::array_t<double>(static_cast<py::ssize_t>(a.margin.size()), a.margin.data()));
+        },
+        py::arg("formula"), py::arg("record"), "Truth and margin of a formula at each row, shapes (n,).");
+    m.def("judge_rules", &judged, py::arg("rules"), py::arg("record"), py::kw_only(),
+          py::arg("parameters") = py::none(), py::arg("learned") = py::none(),
+          "One Verdict a rule; with the bench's parameters and learned range the rules on tracks and idle apply.");
+}
+
+}  // namespace twintrack::python
