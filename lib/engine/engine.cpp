@@ -19,18 +19,18 @@ void Engine::change_status(const Input& in) noexcept {
     const RotationParameters& r = p_.rotation;
     const bool wanted = in.ignition && in.starter;
     switch (status_) {
-        case Status::standing:
-        case Status::stalled:
-            if (wanted) status_ = Status::cranking;
+        case EngineStatus::standing:
+        case EngineStatus::stalled:
+            if (wanted) status_ = EngineStatus::cranking;
             break;
-        case Status::cranking:
+        case EngineStatus::cranking:
             if (x_.speed >= r.release_speed)
-                status_ = Status::running;
+                status_ = EngineStatus::running;
             else if (!wanted)
-                status_ = Status::standing;
+                status_ = EngineStatus::standing;
             break;
-        case Status::running:
-            if (x_.speed < r.stall_speed) status_ = in.ignition ? Status::stalled : Status::standing;
+        case EngineStatus::running:
+            if (x_.speed < r.stall_speed) status_ = in.ignition ? EngineStatus::stalled : EngineStatus::standing;
             break;
     }
 }
@@ -39,7 +39,7 @@ void Engine::step(const Input& in, double span) noexcept {
     change_status(in);
     drive_.area = in.area;
     const Flows<double> f = flows(c_, drive_, x_);
-    const bool burns = in.ignition && (status_ == Status::running || status_ == Status::cranking);
+    const bool burns = in.ignition && (status_ == EngineStatus::running || status_ == EngineStatus::cranking);
     fuel_.write(x_.angle, burns && in.fuel ? f.charge * c_.cylinders.fuel_per_air : 0.0);
     spark_.write(x_.angle, spark_efficiency(c_.cylinders, in.spark_retard));
     const double middle = x_.angle + 0.5 * span * x_.speed;
@@ -48,7 +48,7 @@ void Engine::step(const Input& in, double span) noexcept {
     drive_.cold = cold_factor(p_.rotation, in.coolant);
     drive_.accessory_torque = in.accessory_torque;
     drive_.electrical_power = in.electrical_power;
-    drive_.starter = status_ == Status::cranking;
+    drive_.starter = status_ == EngineStatus::cranking;
     x_ = advance(c_, drive_, x_, f, span);
     x_.speed = max(x_.speed, 0.0);
 }

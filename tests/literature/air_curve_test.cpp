@@ -65,7 +65,7 @@ TEST(AirCurve, TheInventedFourIdlesLikeTheLoggedVehicle) {
     IdleGovernor governor(example.idle, milliseconds(1));
     IdleOutput out;
     for (int k = 0; k < 40000; ++k) {
-        const bool running = engine.status() == Status::running;
+        const bool running = engine.status() == EngineStatus::running;
         out = governor.step({.speed = engine.speed(), .cranking = !running, .running = running});
         engine.step(
             {.area = out.area, .spark_retard = out.spark_retard, .electrical_power = 200.0, .starter = k < 3000}, 1e-3);

@@ -36,7 +36,7 @@ Engine idling(double percent, double retard) {
 // 3.5 g/s. Within 1 % of the former.
 TEST(CourseEngine, IdleOperatingPoint) {
     const Engine engine = idling(2.0, 25.0 * degree);
-    EXPECT_EQ(engine.status(), Status::running);
+    EXPECT_EQ(engine.status(), EngineStatus::running);
     EXPECT_NEAR(engine.speed() / 107.4, 1.0, 0.01);
     EXPECT_NEAR(engine.state().pressure / 23.9e3, 1.0, 0.01);
     EXPECT_NEAR(engine.present_flows().in / 3.455e-3, 1.0, 0.01);

@@ -95,7 +95,7 @@ TEST(EventModel, LoadStepOfTheInventedEight) {
                          .spark_retard = 0.35,
                          .accessory_torque = load,
                          .electrical_power = 500.0,
-                         .starter = load == 0.0 && engine.status() != Status::running},
+                         .starter = load == 0.0 && engine.status() != EngineStatus::running},
                         1e-3);
             least = std::min(least, engine.speed());
         }

@@ -9,13 +9,13 @@
 
 namespace twintrack::engine {
 
-enum class Status { standing, cranking, running, stalled };
+enum class EngineStatus { standing, cranking, running, stalled };
 
-constexpr std::array<std::pair<Status, const char*>, 4> names(Tag<Status>) {
-    return {{{Status::standing, "standing"},
-             {Status::cranking, "cranking"},
-             {Status::running, "running"},
-             {Status::stalled, "stalled"}}};
+constexpr std::array<std::pair<EngineStatus, const char*>, 4> names(Tag<EngineStatus>) {
+    return {{{EngineStatus::standing, "standing"},
+             {EngineStatus::cranking, "cranking"},
+             {EngineStatus::running, "running"},
+             {EngineStatus::stalled, "stalled"}}};
 }
 
 /// What the engine is told for one tick.
@@ -47,7 +47,7 @@ public:
 
     [[nodiscard]] const State<double>& state() const noexcept { return x_; }
     [[nodiscard]] double speed() const noexcept { return x_.speed; }  ///< ω [rad/s]
-    [[nodiscard]] Status status() const noexcept { return status_; }
+    [[nodiscard]] EngineStatus status() const noexcept { return status_; }
     [[nodiscard]] const Coefficients<double>& model() const noexcept { return c_; }
     [[nodiscard]] const plant::Air& air() const noexcept { return air_; }
 
@@ -66,7 +66,7 @@ private:
     plant::Air air_;
     State<double> x_;
     Drive<double> drive_;
-    Status status_ = Status::standing;
+    EngineStatus status_ = EngineStatus::standing;
     AngleDelay fuel_;   ///< [kg/rad]
     AngleDelay spark_;  ///< efficiency
 };

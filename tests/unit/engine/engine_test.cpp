@@ -22,14 +22,14 @@ Engine started() {
     Engine engine(EngineParameters{}, {});
     Input in = idling();
     in.starter = true;
-    for (int k = 0; k < 3000 && engine.status() != Status::running; ++k) engine.step(in, 1e-3);
+    for (int k = 0; k < 3000 && engine.status() != EngineStatus::running; ++k) engine.step(in, 1e-3);
     return engine;
 }
 
 TEST(Engine, StandsUntilTheStarterTurnsIt) {
     Engine engine(EngineParameters{}, {});
     steps(engine, idling(), 1000);
-    EXPECT_EQ(engine.status(), Status::standing);
+    EXPECT_EQ(engine.status(), EngineStatus::standing);
     EXPECT_EQ(engine.speed(), 0.0);
     EXPECT_NEAR(engine.state().pressure, 101325.0, 1.0);
 }
@@ -39,10 +39,10 @@ TEST(Engine, CranksFiresAndRuns) {
     Input in = idling();
     in.starter = true;
     steps(engine, in, 100);
-    EXPECT_EQ(engine.status(), Status::cranking);
+    EXPECT_EQ(engine.status(), EngineStatus::cranking);
     EXPECT_GT(engine.present_torques().starter, 0.0);
     steps(engine, in, 2000);
-    EXPECT_EQ(engine.status(), Status::running);
+    EXPECT_EQ(engine.status(), EngineStatus::running);
     EXPECT_EQ(engine.present_torques().starter, 0.0);
     EXPECT_GT(engine.speed(), 45.0);
 }
@@ -53,12 +53,12 @@ TEST(Engine, WithoutFuelTheStarterTurnsItAndItDoesNotRun) {
     in.starter = true;
     in.fuel = false;
     steps(engine, in, 3000);
-    EXPECT_EQ(engine.status(), Status::cranking);
+    EXPECT_EQ(engine.status(), EngineStatus::cranking);
     EXPECT_GT(engine.speed(), 15.0);
     EXPECT_LT(engine.speed(), 32.0);
     in.starter = false;
     steps(engine, in, 2000);
-    EXPECT_EQ(engine.status(), Status::standing);
+    EXPECT_EQ(engine.status(), EngineStatus::standing);
 }
 
 TEST(Engine, KeyOffEndsInStandingAndFuelCutInAStall) {
@@ -68,7 +68,7 @@ TEST(Engine, KeyOffEndsInStandingAndFuelCutInAStall) {
         in.ignition = key;
         in.fuel = false;
         steps(engine, in, 5000);
-        EXPECT_EQ(engine.status(), key ? Status::stalled : Status::standing);
+        EXPECT_EQ(engine.status(), key ? EngineStatus::stalled : EngineStatus::standing);
         EXPECT_LT(engine.speed(), 0.1);
     }
 }
@@ -78,13 +78,13 @@ TEST(Engine, AStalledEngineDoesNotRunAgainByItself) {
     Input in = idling();
     in.accessory_torque = 80.0;
     steps(engine, in, 3000);
-    EXPECT_EQ(engine.status(), Status::stalled);
+    EXPECT_EQ(engine.status(), EngineStatus::stalled);
     in.accessory_torque = 0.0;
     steps(engine, in, 3000);
     EXPECT_LT(engine.speed(), 0.1);
     in.starter = true;
     steps(engine, in, 2000);
-    EXPECT_EQ(engine.status(), Status::running);
+    EXPECT_EQ(engine.status(), EngineStatus::running);
 }
 
 // Analytic: the fuel burns one delay angle (here a turn) after the air was drawn in, so a cut is felt after 2π/ω.

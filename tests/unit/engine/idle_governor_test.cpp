@@ -36,7 +36,7 @@ TEST_P(Idle, StartsAndSettlesAtTheSetPoint) {
             if (t > 1.5) lowest = std::min(lowest, idle.speed_rpm());
             if (std::fabs(idle.speed_rpm() - goal()) > 30.0) last_outside = t;
         });
-    EXPECT_EQ(idle.engine.status(), Status::running);
+    EXPECT_EQ(idle.engine.status(), EngineStatus::running);
     EXPECT_EQ(idle.out.mode, IdleMode::idling);
     EXPECT_NEAR(idle.speed_rpm(), goal(), 5.0);
     EXPECT_LT(last_outside, 6.0);
@@ -92,7 +92,7 @@ TEST_P(Idle, StallsWhenTheAirIsShut) {
         if (t > 10.0) s.most = 0.2e-6;
         return s;
     });
-    EXPECT_EQ(idle.engine.status(), Status::stalled);
+    EXPECT_EQ(idle.engine.status(), EngineStatus::stalled);
     EXPECT_EQ(idle.out.mode, IdleMode::off);
     EXPECT_EQ(idle.governor.integral(), 0.0);
 }

@@ -40,7 +40,7 @@ public:
             const double t = 0.001 * static_cast<double>(tick);
             const Scene s = scene(t);
             out = governor.step({engine.speed(), s.pedal, s.coolant, s.announced && s.accessory > 0.0,
-                                 engine.status() == Status::cranking, engine.status() == Status::running});
+                                 engine.status() == EngineStatus::cranking, engine.status() == EngineStatus::running});
             const double asked = std::max(out.area, s.pedal > 0.02 ? s.pedal_area : 0.0);
             engine.step({.area = std::min(asked, s.most) + s.leak,
                          .spark_retard = out.spark_retard,
