@@ -165,7 +165,8 @@ def _resolve(file: TomlFile, key: str, kind: str, name: str, known: dict[str, An
 
 
 def _learn(file: TomlFile, part_count: int) -> tuple[str, ...]:
-    states = _names(file, "learn", list(LEARN_STATES))
+    swappable = part_count > 2
+    states = _names(file, "learn", [state for state in LEARN_STATES if swappable or state != "stale"])
     for state in states:
         if state not in LEARN_STATES:
             file.fail(
@@ -173,7 +174,7 @@ def _learn(file: TomlFile, part_count: int) -> tuple[str, ...]:
                 f"{state!r} is no learn state{closest(state, LEARN_STATES)} "
                 f"(there are: {listing(LEARN_STATES)})",
             )
-    if "stale" in states and part_count == 2:
+    if "stale" in states and not swappable:
         file.fail(("learn",), "'stale' needs a second pedal or a second body to learn with before the swap")
     return tuple(states)
 
