@@ -54,6 +54,24 @@ protected:
     }
 };
 
+TEST_F(OnABench, OfTwoTracksTheWorseIsOutsideTheBandAndOfThreeTheSecondWorst) {
+    Record record(bench::recorded_signals());
+    std::vector<double> row(record.signals().size(), 2.5);
+    const double volts[2][3] = {{4.9, 2.0, 1.0}, {4.9, 0.1, 1.0}};  // the band: 4 to 96 % of 5 V
+    for (int i = 0; i < 2; ++i) {
+        std::copy_n(volts[i], 3, row.begin() + 1);
+        record.append(milliseconds(i), row);
+    }
+    ASSERT_EQ(record.signals()[1].name, "pedal.track1");
+    const auto outside = [&](std::size_t i) { return (*observed(record, p, {}).find("pedal.outside"))[i]; };
+    EXPECT_NEAR(outside(0), 0.1, 1e-12);
+    EXPECT_NEAR(outside(1), 0.1, 1e-12);
+    p.pedal.tracks.push_back({.position = {0.0, 1.0}, .ratio = {0.2, 0.6}});
+    EXPECT_NEAR(outside(0), -0.8, 1e-12) << "the two others are in their band";
+    EXPECT_NEAR(outside(1), 0.1, 1e-12);
+    EXPECT_FALSE(observed(record, p, {}).find("pedal.mismatch")) << "nothing was learned";
+}
+
 TEST_F(OnABench, AHealthyPairFailsNoRule) {
     ASSERT_TRUE(learned.accepted) << learned.reason;
     int passed = 0;
