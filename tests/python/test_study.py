@@ -161,6 +161,9 @@ def test_same_part_by_name_and_by_all(tmp_path, names):
 
 def test_stale_needs_something_to_swap(tmp_path, names):
     path = tmp_path / "study.toml"
-    path.write_text(f'pedals = ["{names[0][0]}"]\nbodies = ["{names[1][0]}"]')
+    pair = f'pedals = ["{names[0][0]}"]\nbodies = ["{names[1][0]}"]\n'
+    path.write_text(pair)
+    assert study.load(path).learn == ("none", "fresh"), "left out when nobody asks for it"
+    path.write_text(pair + 'learn = ["stale"]')
     with pytest.raises(InputError, match="'stale' needs a second pedal or a second body"):
         study.load(path)
