@@ -156,6 +156,11 @@ def main() -> int:
     ]
     folders = sorted({p.parts[1] for p in paths if p.parts[0] == "lib" and len(p.parts) > 2})
     complaints += [f"lib/{f}: has no README.md" for f in folders if Path("lib", f, "README.md") not in known]
+    for parent in (Path("lib"), Path("tests/unit"), Path("tests")):
+        named = text_of(parent / "CMakeLists.txt")
+        built = {p.parent.name for p in paths if p.name == "CMakeLists.txt" and p.parent.parent == parent}
+        missing = sorted(f for f in built - {"consumer"} if not re.search(rf"\b{f}\b", named))
+        complaints += [f"{parent}/{f}: {parent}/CMakeLists.txt does not name it" for f in missing]
     for complaint in complaints:
         print(complaint)
     print(f"{len(paths)} files, {len(complaints)} complaints")
