@@ -9,6 +9,8 @@ namespace twintrack::study {
 
 namespace {
 
+constexpr double half_a_tick = 0.5e-6;  // [s] of the microsecond clock: differences of times in seconds round
+
 double worse(double known, double next) { return std::isnan(known) ? next : std::max(known, next); }
 
 /// The entry of the judgement that a hold at `travel` counts toward.
@@ -55,7 +57,7 @@ Judgement judge(const Record& record, const bench::Stroke& stroke, const Limits&
     if (holds.settled) j.settling_time = holds.settling;
     if (j.movement < limits.moved) {
         j.answer = Answer::none;
-    } else if (j.unasked_time > limits.unasked_time) {
+    } else if (j.unasked_time > limits.unasked_time + half_a_tick) {
         j.answer = Answer::unsafe;
     } else {
         j.answer = holds.right ? Answer::right : Answer::wrong;
