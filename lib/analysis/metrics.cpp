@@ -27,18 +27,20 @@ double largest_distance(std::span<const double> a, std::span<const double> b, Wi
 Excess excess(std::span<const double> time, std::span<const double> a, std::span<const double> b,
               double limit) noexcept {
     Excess e;
-    std::optional<double> since;
+    bool beyond = false;
+    double since = 0.0;
     for (std::size_t i = 0; i < time.size(); ++i) {
         const double above = a[i] - b[i];
         e.largest = std::max(e.largest, above);
         if (above <= limit) {
-            since.reset();
+            beyond = false;
             continue;
         }
-        if (!since) since = time[i];
-        if (time[i] - *since > e.longest) {
-            e.longest = time[i] - *since;
-            e.longest_at = *since;
+        if (!beyond) since = time[i];
+        beyond = true;
+        if (time[i] - since > e.longest) {
+            e.longest = time[i] - since;
+            e.longest_at = since;
         }
     }
     return e;
