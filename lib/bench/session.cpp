@@ -25,6 +25,13 @@ std::vector<sensing::Track> make_tracks(const std::vector<sensing::TrackParamete
     return tracks;
 }
 
+/// What the monitor says of a learned record that cannot be used; of none it says by itself that there is none.
+std::optional<monitor::TroubleCode> code_of(control::MemoryState state) {
+    if (state == control::MemoryState::damaged) return monitor::memory_damaged();
+    if (state == control::MemoryState::foreign) return monitor::memory_foreign();
+    return {};
+}
+
 const BenchParameters& validated(const BenchParameters& p) {
     validate(p);
     return p;
@@ -70,8 +77,15 @@ public:
                   {.relative_tolerance = p.tolerance, .absolute_tolerance = 0.1 * p.tolerance}),
           controller_(std::move(options.controller)),
           record_(recorded_signals()) {
+        std::optional<monitor::TroubleCode> refused;
+        if (options.memory) {
+            control::StoredRange stored = options.memory->read();
+            refused = code_of(stored.state);
+            options.learned = std::move(stored.range);
+        }
         if (options.monitored)
-            monitor_.emplace(p.monitor, options.learned, p.pedal.tracks.size(), p.body.tracks.size(), period_);
+            monitor_.emplace(p.monitor, options.learned, p.pedal.tracks.size(), p.body.tracks.size(), period_,
+                             std::move(refused));
         if (!controller_) {
             auto own = std::make_shared<control::Controller>(p.controller, p.body.mechanics, std::move(options.learned),
                                                              period_, p.acquisition.filter_time, p.acquisition.bits);

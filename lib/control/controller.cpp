@@ -63,11 +63,14 @@ Controller::Controller(const ControllerParameters& p, const plant::BodyMechanics
       closed_angle_(body.stops.closed_angle),
       filter_step_(p.set_point_time > 0.0 ? 1.0 - exponential(-period_ / p.set_point_time) : 1.0),
       default_opening_(learned_ ? learned_->default_opening : 0.0),
-      run_time_(from_seconds(p.self_check_time + p.twitch_time)),
+      twitch_(min(default_opening_ + (p.self_test.enabled ? p.self_test.twitch_opening : p.twitch_opening), 1.0)),
       watch_time_(from_seconds(p.self_check_time)),
+      run_time_(from_seconds(p.self_check_time + (p.self_test.enabled ? p.self_test.twitch_time : p.twitch_time))),
       nominal_(plant::coefficients(with_learned_default(body, learned_))),
       gains_(make_gains(p_, loop_model(body, period_, filter_time), code_angle(learned_, travel_, bits))),
-      pid_(pid_coefficients(gains_, period_)) {}
+      pid_(pid_coefficients(gains_, period_)),
+      test_(p.self_test, default_opening_, watch_time_, run_time_),
+      stop_(p.closed_stop, period_) {}
 
 double Controller::pedal_position(const Readings& pedal) const noexcept {
     const std::vector<LearnedTrack>& tracks = learned_->pedal;
@@ -98,7 +101,7 @@ void Controller::enter(double opening) noexcept {
 }
 
 void Controller::drive(const Input& in, Command& out) noexcept {
-    const double goal = in.time < run_time_ ? min(default_opening_ + p_.twitch_opening, 1.0) : out.demand;
+    const double goal = in.time < run_time_ ? twitch_ : out.demand;
     entry_share_ = min(entry_share_ + period_ / entry_time, 1.0);
     const double target = entry_opening_ + entry_share_ * (goal - entry_opening_);
     const double before = second_;
@@ -118,14 +121,19 @@ Command Controller::step(const Input& in) noexcept {
     if (!learned_) return out;
     out.pedal = pedal_position(in.pedal);
     out.demand = pedal_map_(out.pedal);
-    out.opening = learned_->throttle[0].linear_position(in.throttle[0]);
+    const double position = learned_->throttle[0].linear_position(in.throttle[0]);
+    stop_.step(position, second_, last_duty_);
+    out.opening = stop_.opening(position);
     out.set_point = out.opening;
-    if (!in.motor_permitted || in.time < watch_time_) {
+    out.self_test = test_.step(in.time, out.opening);
+    last_duty_ = 0.0;
+    if (!in.motor_permitted || in.time < watch_time_ || test_.motor_off(in.time)) {
         running_ = false;
         return out;
     }
     if (!running_) enter(out.opening);
     drive(in, out);
+    last_duty_ = out.duty;
     return out;
 }
 

@@ -29,10 +29,11 @@ double RangeLearn::close(const Input& in) {
     const double duty = drive_toward(start_, in, p_.closing_duty);
     blade_curve_.add(in.throttle);
     if (state_ == LearnState::closing) {
-        const double moved = largest_difference(in.throttle, start_, throttle_tracks_);
+        const double moved = mean_difference(in.throttle, start_, throttle_tracks_);
         if (moved > p_.limits.closing_move_most)
             refuse({Refusal::wrong_direction,
-                    "The blade moved by " + percent(moved) + " of full scale while it was being closed, at most " +
+                    "The blade moved by " + percent(moved) +
+                        " of full scale (mean of the tracks) while it was being closed, at most " +
                         percent(p_.limits.closing_move_most) +
                         " is believed: it opens instead (motor leads exchanged), or it did not start from its default "
                         "position.",

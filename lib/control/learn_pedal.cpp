@@ -20,17 +20,22 @@ void RangeLearn::press(const Input& in, Readings& peak) {
     after_press(state_ == LearnState::first_press || state_ == LearnState::second_press, move, peak_move_);
 }
 
-/// Goes on when the pedal has moved far enough, or has come back.
+/// Goes on when the pedal has moved far enough, or has come back and stayed: a foot may pass a rest that was read
+/// wrong.
 void RangeLearn::after_press(bool pressing, double move, double peak) {
     const bool first = state_ == LearnState::first_press || state_ == LearnState::first_release;
-    if (pressing && move > p_.limits.pedal_span_least) {
+    if (pressing) {
+        if (move <= p_.limits.pedal_span_least) return;
         go(first ? LearnState::first_release : LearnState::second_release);
         peak_move_ = peak;
-    } else if (!pressing && move < max(min(p_.limits.press_agreement, 0.5) * peak, p_.still_band)) {
-        const bool once_more = first && p_.presses > 1;
-        if (first && !once_more) foot_.second_press = foot_.first_press;
-        go(once_more ? LearnState::second_press : LearnState::validating);
+        return;
     }
+    const bool back = move < max(min(p_.limits.press_agreement, 0.5) * peak, p_.still_band);
+    back_time_ = back ? back_time_ + period_ : 0.0;
+    if (back_time_ < p_.settle_time) return;
+    const bool once_more = first && p_.presses > 1;
+    if (first && !once_more) foot_.second_press = foot_.first_press;
+    go(once_more ? LearnState::second_press : LearnState::validating);
 }
 
 void RangeLearn::judge_pedal(const Input& in) {

@@ -55,6 +55,7 @@ void RangeLearn::go(LearnState next) {
     throttle_.restart();
     pedal_.restart();
     peak_move_ = 0.0;
+    back_time_ = 0.0;
 }
 
 void RangeLearn::refuse(Problem problem) {

@@ -32,13 +32,14 @@ double disagreement(const std::vector<control::LearnedTrack>& tracks, std::size_
 }  // namespace
 
 Monitor::Monitor(const MonitorParameters& p, std::optional<control::LearnedRange> learned, std::size_t pedal_tracks,
-                 std::size_t throttle_tracks, Time period)
+                 std::size_t throttle_tracks, Time period, std::optional<TroubleCode> memory)
     : p_(checked(p, period)),
       learned_(learned.has_value()),
       pedal_(watch(Assembly::pedal, learned ? learned->pedal : std::vector<control::LearnedTrack>{}, pedal_tracks,
                    period)),
       throttle_(watch(Assembly::throttle, learned ? learned->throttle : std::vector<control::LearnedTrack>{},
                       throttle_tracks, period)),
+      memory_(std::move(memory)),
       deviates_(debounce(p.deviation, period)) {}
 
 Monitor::AssemblyWatch Monitor::watch(Assembly a, std::vector<control::LearnedTrack> learned, std::size_t tracks,
@@ -90,9 +91,20 @@ bool Monitor::check_deviation(const control::Command& last, Time now) {
     return deviates_.confirmed();
 }
 
+/// What the controller's own test at key-on said; it is believed at once.
+bool Monitor::check_self_test(const control::Command& last, Time now) {
+    if (!control::failed(last.self_test)) return self_test_failed_;
+    const bool wrong = last.self_test == control::SelfTest::default_wrong;
+    const bool stuck = last.self_test == control::SelfTest::no_twitch;
+    report(wrong ? default_wrong() : stuck ? no_twitch() : no_return(), now);
+    return self_test_failed_ = true;
+}
+
 Reaction Monitor::step(const control::Input& in, const control::Command& last) {
     bool bad = !learned_;
+    if (memory_) report(*memory_, in.time);
     if (!learned_) report(not_learned(), in.time);
+    bad |= check_self_test(last, in.time);
     for (AssemblyWatch* w : {&pedal_, &throttle_}) {
         const control::Readings& readings = w->assembly == Assembly::pedal ? in.pedal : in.throttle;
         if (p_.range.enabled) bad |= check_range(*w, readings, in.time);

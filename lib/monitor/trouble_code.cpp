@@ -53,4 +53,14 @@ TroubleCode deviation() { return {"P2101", "77", "throttle actuator control moto
 
 TroubleCode not_learned() { return {"P2176", "54", "throttle actuator control system idle position not learned", {}}; }
 
+TroubleCode memory_damaged() { return {"P0603", "41", "internal control module keep alive memory", {}}; }
+
+TroubleCode memory_foreign() { return {"P0602", "56", "control module programming", {}}; }
+
+TroubleCode default_wrong() { return {"P2119", "75", "throttle actuator control throttle body range/performance", {}}; }
+
+TroubleCode no_twitch() { return {"P2112", "73", "throttle actuator control system stuck closed", {}}; }
+
+TroubleCode no_return() { return {"P2111", "72", "throttle actuator control system stuck open", {}}; }
+
 }  // namespace twintrack::monitor

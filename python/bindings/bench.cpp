@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/bench/run.hpp"
 
+#include <variant>
+
 #include "fields.hpp"
 #include "interrupt.hpp"
 
@@ -9,6 +11,9 @@ namespace twintrack::python {
 using namespace bench;
 
 namespace {
+
+/// What the controller knows: a range, or a memory that it reads at key-on and may refuse.
+using Learned = std::optional<std::variant<control::LearnedRange, control::RangeStore>>;
 
 /// A controller written in Python: any object with `step(input) -> Command`.
 control::Unit unit_of(py::object controller) {
@@ -26,30 +31,21 @@ control::Unit unit_of(py::object controller) {
     };
 }
 
-SessionOptions options_of(std::optional<control::LearnedRange> learned, std::vector<fault::Fault> faults,
-                          py::object controller) {
-    return {.learned = std::move(learned),
-            .faults = fault::Schedule(std::move(faults)),
-            .controller = unit_of(std::move(controller))};
+SessionOptions options_of(Learned learned, std::vector<fault::Fault> faults, py::object controller) {
+    SessionOptions options{.faults = fault::Schedule(std::move(faults)), .controller = unit_of(std::move(controller))};
+    if (!learned) return options;
+    if (auto* range = std::get_if<control::LearnedRange>(&*learned)) options.learned = std::move(*range);
+    if (auto* memory = std::get_if<control::RangeStore>(&*learned)) options.memory = std::move(*memory);
+    return options;
 }
 
-Run run_bench(const BenchParameters& p, const Stroke& stroke, std::optional<double> duration,
-              std::optional<control::LearnedRange> learned, std::vector<fault::Fault> faults, py::object controller) {
+Run run_bench(const BenchParameters& p, const Stroke& stroke, std::optional<double> duration, Learned learned,
+              std::vector<fault::Fault> faults, py::object controller) {
     SessionOptions options = options_of(std::move(learned), std::move(faults), std::move(controller));
     Interrupted signal;
     Run result = [&] {
         py::gil_scoped_release unlocked;
         return run(p, stroke, duration, std::move(options), signal.question());
-    }();
-    signal.raise_if_set();
-    return result;
-}
-
-LearnRun learn_bench(const BenchParameters& p, std::optional<Stroke> stroke, std::vector<fault::Fault> faults) {
-    Interrupted signal;
-    LearnRun result = [&] {
-        py::gil_scoped_release unlocked;
-        return learn(p, stroke.value_or(Stroke::two_presses()), fault::Schedule(std::move(faults)), signal.question());
     }();
     signal.raise_if_set();
     return result;
@@ -89,7 +85,7 @@ void bind_session(py::module_& m) {
         .def_readonly("command", &Snapshot::command)
         .def_property_readonly("reaction", [](const Snapshot& s) { return std::string(name_of(s.reaction)); });
     py::class_<Session>(m, "Session", "One key-on of a bench, stepped tick by tick.")
-        .def(py::init([](const BenchParameters& p, const Stroke& stroke, std::optional<control::LearnedRange> learned,
+        .def(py::init([](const BenchParameters& p, const Stroke& stroke, Learned learned,
                          std::vector<fault::Fault> faults, py::object controller) {
                  return Session(p, stroke, options_of(std::move(learned), std::move(faults), std::move(controller)));
              }),
@@ -118,32 +114,12 @@ void bind_bench(py::module_& m) {
         .def_readonly("record", &Run::record, py::return_value_policy::reference_internal)
         .def_readonly("outcome", &Run::outcome)
         .def_readonly("codes", &Run::codes);
-    py::class_<LearnRun>(m, "LearnRun", "What a range learn gave.")
-        .def_readonly("result", &LearnRun::result)
-        .def_property_readonly("accepted", [](const LearnRun& r) { return r.result.accepted; })
-        .def_property_readonly("reason", [](const LearnRun& r) { return r.result.reason; })
-        .def_property_readonly("stopped_in",
-                               [](const LearnRun& r) { return std::string(name_of(r.result.stopped_in)); })
-        .def_property_readonly("range", [](const LearnRun& r) { return r.result.range; })
-        .def_readonly("record", &LearnRun::record, py::return_value_policy::reference_internal)
-        .def_property_readonly(
-            "state",
-            [](const LearnRun& r) {
-                std::vector<std::string> names;
-                for (const double s : r.state)
-                    names.emplace_back(name_of(static_cast<control::LearnState>(static_cast<int>(s))));
-                return names;
-            },
-            "Name of the learn's step at each recorded time.")
-        .def_readonly("outcome", &LearnRun::outcome);
     m.def("run", &run_bench, py::arg("parameters"), py::arg("stroke"), py::arg("duration") = py::none(), py::kw_only(),
           py::arg("learned") = py::none(), py::arg("faults") = std::vector<fault::Fault>{},
           py::arg("controller") = py::none(),
-          "Key on, the stroke, for `duration` [s] or as long as the stroke. Releases the interpreter lock.");
-    m.def(
-        "learn", &learn_bench, py::arg("parameters"), py::arg("stroke") = py::none(), py::kw_only(),
-        py::arg("faults") = std::vector<fault::Fault>{},
-        "Runs the range learn; the foot does `stroke` (two full presses unless given). Releases the interpreter lock.");
+          "Key on, the stroke, for `duration` [s] or as long as the stroke. `learned`: a LearnedRange, or a RangeStore "
+          "that "
+          "is read at key-on. Releases the interpreter lock.");
     bind_session(m);
 }
 

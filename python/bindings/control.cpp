@@ -237,6 +237,7 @@ void bind_unit(py::module_& m) {
         .def_readonly("demand", &Command::demand)
         .def_readonly("set_point", &Command::set_point)
         .def_readonly("opening", &Command::opening)
+        .def_property_readonly("self_test", [](const Command& c) { return std::string(name_of(c.self_test)); })
         .def("__repr__", [](const Command& c) {
             return std::string("Command(mode='") + name_of(c.mode) + "', duty=" + std::to_string(c.duty) + ")";
         });
@@ -247,6 +248,8 @@ void bind_unit(py::module_& m) {
 void bind_control(py::module_& m) {
     bind_struct<PedalMapParameters>(m, "PedalMapParameters", "Pedal position to demanded opening.");
     bind_struct<PidParameters>(m, "PidParameters", "PID gains.");
+    bind_struct<SelfTestParameters>(m, "SelfTestParameters", "The test of default position and springs at key-on.");
+    bind_struct<ClosedStopParameters>(m, "ClosedStopParameters", "Following of the closed stop while running.");
     bind_struct<ControllerParameters>(m, "ControllerParameters", "The built-in position controller.");
     bind_struct<LearnLimits>(m, "LearnLimits", "What a range learn believes.");
     bind_struct<LearnParameters>(m, "LearnParameters", "The range learn.");

@@ -123,6 +123,7 @@ void bind_control(py::module_& m);
 void bind_monitor(py::module_& m);
 void bind_fault(py::module_& m);
 void bind_bench(py::module_& m);
+void bind_learn(py::module_& m);
 void bind_study(py::module_& m);
 void bind_rules(py::module_& m);
 

@@ -12,6 +12,7 @@ PYBIND11_MODULE(_core, m) {
     tp::bind_monitor(m);
     tp::bind_fault(m);
     tp::bind_bench(m);
+    tp::bind_learn(m);
     tp::bind_study(m);
     tp::bind_rules(m);
 }

@@ -21,6 +21,7 @@ from ._core import __version__
 if TYPE_CHECKING:
     from .bench import Bench  # noqa: F401
     from .errors import InputError  # noqa: F401
+    from .learned import load_range, save_range  # noqa: F401
     from .parts import bodies, body, pedal, pedals  # noqa: F401
     from .rule_text import formula  # noqa: F401
     from .rulebook import evaluate, rule, rules  # noqa: F401
@@ -30,6 +31,8 @@ if TYPE_CHECKING:
 _LAZY = {
     "Bench": "bench",
     "InputError": "errors",
+    "load_range": "learned",
+    "save_range": "learned",
     "bodies": "parts",
     "evaluate": "rulebook",
     "formula": "rule_text",

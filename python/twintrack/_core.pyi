@@ -16,6 +16,7 @@ __all__: list[str] = [
     "Case",
     "CaseResult",
     "CheckParameters",
+    "ClosedStopParameters",
     "Command",
     "ControlInput",
     "ControllerParameters",
@@ -25,20 +26,26 @@ __all__: list[str] = [
     "Formula",
     "FrictionParameters",
     "InvalidParameter",
+    "LearnLimits",
+    "LearnMeasures",
     "LearnParameters",
     "LearnResult",
     "LearnRun",
     "LearnedRange",
     "LearnedTrack",
+    "Mishap",
+    "MishapKind",
     "MonitorParameters",
     "MotorParameters",
     "Outcome",
     "PedalMapParameters",
     "PedalParameters",
     "PidParameters",
+    "RangeStore",
     "Record",
     "Rule",
     "Run",
+    "SelfTestParameters",
     "Session",
     "Snapshot",
     "SpringParameters",
@@ -56,7 +63,10 @@ __all__: list[str] = [
     "judge",
     "judge_rules",
     "learn",
+    "learn_diagram",
+    "learn_parameters",
     "limits",
+    "mishap_catalogue",
     "record_of",
     "rule_signals",
     "run",
@@ -957,6 +967,132 @@ class PidParameters:
         proportional gain
         """
 
+class SelfTestParameters:
+    """
+    The test of default position and springs at key-on.
+
+    Fields (keyword arguments and attributes):
+        enabled: the test is made
+        tolerance: about the default position, share of travel; 0.001 to 0.5
+        twitch_opening: twitch above the default position; 0 to 0.3
+        twitch_time [s]: length of the twitch; 0.01 to 5
+        return_time [s]: time the springs have after the twitch; 0.01 to 5
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> SelfTestParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> SelfTestParameters: ...
+    def __deepcopy__(self, arg0: dict) -> SelfTestParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> SelfTestParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def enabled(self) -> bool:
+        """
+        the test is made
+        """
+    @property
+    def return_time(self) -> float:
+        """
+        time the springs have after the twitch
+        """
+    @property
+    def tolerance(self) -> float:
+        """
+        about the default position, share of travel
+        """
+    @property
+    def twitch_opening(self) -> float:
+        """
+        twitch above the default position
+        """
+    @property
+    def twitch_time(self) -> float:
+        """
+        length of the twitch
+        """
+
+class ClosedStopParameters:
+    """
+    Following of the closed stop while running.
+
+    Fields (keyword arguments and attributes):
+        enabled: the closed stop is followed
+        rate [1/s]: fastest change, share of travel per second; 0 to 1
+        limit: largest change, share of travel; 0 to 0.2
+        duty: duty that counts as pushing; 0.01 to 1
+        time [s]: time without movement; 0.01 to 60
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> ClosedStopParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> ClosedStopParameters: ...
+    def __deepcopy__(self, arg0: dict) -> ClosedStopParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> ClosedStopParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def duty(self) -> float:
+        """
+        duty that counts as pushing
+        """
+    @property
+    def enabled(self) -> bool:
+        """
+        the closed stop is followed
+        """
+    @property
+    def limit(self) -> float:
+        """
+        largest change, share of travel
+        """
+    @property
+    def rate(self) -> float:
+        """
+        fastest change, share of travel per second
+        """
+    @property
+    def time(self) -> float:
+        """
+        time without movement
+        """
+
 class ControllerParameters:
     """
     The built-in position controller.
@@ -973,6 +1109,8 @@ class ControllerParameters:
         integral [V/rad/s]: integral gain; 0 to 100000000
         derivative [V*s/rad]: derivative gain; 0 to 100000
         feed_forward: feed-forward of springs, friction and back-EMF
+        self_test: test of default position and springs at key-on
+        closed_stop: following of the closed stop while running
     """
     @staticmethod
     def fields() -> list[FieldInfo]:
@@ -999,6 +1137,11 @@ class ControllerParameters:
     def to_dict(self) -> dict:
         """
         Nested plain values, by field name.
+        """
+    @property
+    def closed_stop(self) -> ClosedStopParameters:
+        """
+        following of the closed stop while running
         """
     @property
     def derivative(self) -> float | None:
@@ -1041,6 +1184,11 @@ class ControllerParameters:
         watch before the motor is powered
         """
     @property
+    def self_test(self) -> SelfTestParameters:
+        """
+        test of default position and springs at key-on
+        """
+    @property
     def set_point_time(self) -> float:
         """
         time constant of each set-point filter
@@ -1056,6 +1204,135 @@ class ControllerParameters:
         length of the key-on twitch
         """
 
+class LearnLimits:
+    """
+    What a range learn believes.
+
+    Fields (keyword arguments and attributes):
+        throttle_span_least: least span of throttle track 1 of full scale; 0.02 to 1
+        pedal_span_least: least span of pedal track 1 of full scale; 0.02 to 1
+        second_span_least: least span of any other track of full scale; 0.02 to 1
+        closing_move_most: largest movement when closing, of full scale; 0.01 to 1
+        band_margin: room between learned ends and electrical band; 0 to 0.4
+        gap_most: largest part of the travel without a reading; 0 to 1
+        turn_back_most: share of span a curve may run backwards; 0 to 1
+        bend_most: share of span a curve may leave line or knee; 0 to 1
+        alike_least: two tracks nearer than this are one, of full scale; 0 to 0.5
+        default_opening_most: highest default position, of travel; 0 to 1
+        default_mismatch_most: tracks at the default position, of travel; 0 to 1
+        default_repeat_most: default position from below and above, of travel; 0 to 1
+        return_time_most [s]: longest return from the open stop; 0.01 to 60
+        noise_most: largest rms noise of a track at rest, of full scale; 0 to 1
+        press_agreement: largest difference of the presses, of span; 0.001 to 1
+        pedal_rises: the first pedal track must rise when pressed
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> LearnLimits:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> LearnLimits: ...
+    def __deepcopy__(self, arg0: dict) -> LearnLimits: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> LearnLimits:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def alike_least(self) -> float:
+        """
+        two tracks nearer than this are one, of full scale
+        """
+    @property
+    def band_margin(self) -> float:
+        """
+        room between learned ends and electrical band
+        """
+    @property
+    def bend_most(self) -> float:
+        """
+        share of span a curve may leave line or knee
+        """
+    @property
+    def closing_move_most(self) -> float:
+        """
+        largest movement when closing, of full scale
+        """
+    @property
+    def default_mismatch_most(self) -> float:
+        """
+        tracks at the default position, of travel
+        """
+    @property
+    def default_opening_most(self) -> float:
+        """
+        highest default position, of travel
+        """
+    @property
+    def default_repeat_most(self) -> float:
+        """
+        default position from below and above, of travel
+        """
+    @property
+    def gap_most(self) -> float:
+        """
+        largest part of the travel without a reading
+        """
+    @property
+    def noise_most(self) -> float:
+        """
+        largest rms noise of a track at rest, of full scale
+        """
+    @property
+    def pedal_rises(self) -> bool:
+        """
+        the first pedal track must rise when pressed
+        """
+    @property
+    def pedal_span_least(self) -> float:
+        """
+        least span of pedal track 1 of full scale
+        """
+    @property
+    def press_agreement(self) -> float:
+        """
+        largest difference of the presses, of span
+        """
+    @property
+    def return_time_most(self) -> float:
+        """
+        longest return from the open stop
+        """
+    @property
+    def second_span_least(self) -> float:
+        """
+        least span of any other track of full scale
+        """
+    @property
+    def throttle_span_least(self) -> float:
+        """
+        least span of throttle track 1 of full scale
+        """
+    @property
+    def turn_back_most(self) -> float:
+        """
+        share of span a curve may run backwards
+        """
+
 class LearnParameters:
     """
     The range learn.
@@ -1064,18 +1341,16 @@ class LearnParameters:
         nominal_supply [V]: supply the duties are meant for; 6 to 32
         supply_least [V]: lowest supply for a learn; 0 to 32
         supply_most [V]: highest supply for a learn; 0 to 64
-        closing_duty: duty toward the closed stop; 0.01 to 1
+        closing_duty: largest duty toward the closed stop; 0.01 to 1
         opening_duty: largest duty toward the open stop; 0.01 to 1
         sweep_rate [1/s]: speed of the sweep, share of full scale per second; 0.01 to 2
         settle_time [s]: time without movement that counts as arrived; 0.01 to 5
+        still_band: what counts as no movement, share of full scale; 0.0005 to 0.2
         step_limit [s]: longest time any step may take; 0.1 to 600
-        throttle_span_least: least span of the first throttle track, share of full scale; 0.02 to 1
-        pedal_span_least: least span of the first pedal track, share of full scale; 0.02 to 1
-        second_span_least: least span of any other track, share of full scale; 0.02 to 1
-        press_agreement: largest difference of the two presses, share of span; 0.001 to 0.5
-        pedal_rises: the first pedal track must rise when pressed
+        presses: full presses asked of the foot; 1 to 2
         band_low: lower end of the electrical band, share of full scale; 0 to 0.5
         band_high: upper end of the electrical band, share of full scale; 0.5 to 1
+        limits: what the learn believes
     """
     @staticmethod
     def fields() -> list[FieldInfo]:
@@ -1116,7 +1391,12 @@ class LearnParameters:
     @property
     def closing_duty(self) -> float:
         """
-        duty toward the closed stop
+        largest duty toward the closed stop
+        """
+    @property
+    def limits(self) -> LearnLimits:
+        """
+        what the learn believes
         """
     @property
     def nominal_supply(self) -> float:
@@ -1129,24 +1409,9 @@ class LearnParameters:
         largest duty toward the open stop
         """
     @property
-    def pedal_rises(self) -> bool:
+    def presses(self) -> int:
         """
-        the first pedal track must rise when pressed
-        """
-    @property
-    def pedal_span_least(self) -> float:
-        """
-        least span of the first pedal track, share of full scale
-        """
-    @property
-    def press_agreement(self) -> float:
-        """
-        largest difference of the two presses, share of span
-        """
-    @property
-    def second_span_least(self) -> float:
-        """
-        least span of any other track, share of full scale
+        full presses asked of the foot
         """
     @property
     def settle_time(self) -> float:
@@ -1157,6 +1422,11 @@ class LearnParameters:
     def step_limit(self) -> float:
         """
         longest time any step may take
+        """
+    @property
+    def still_band(self) -> float:
+        """
+        what counts as no movement, share of full scale
         """
     @property
     def supply_least(self) -> float:
@@ -1172,11 +1442,6 @@ class LearnParameters:
     def sweep_rate(self) -> float:
         """
         speed of the sweep, share of full scale per second
-        """
-    @property
-    def throttle_span_least(self) -> float:
-        """
-        least span of the first throttle track, share of full scale
         """
 
 class LearnedTrack:
@@ -1204,27 +1469,146 @@ class LearnedRange:
 
     __hash__: typing.ClassVar[None] = None
     @staticmethod
-    def from_dict(values: dict) -> LearnedRange: ...
+    def from_dict(values: dict) -> LearnedRange:
+        """
+        Refuses another version and a checksum that does not fit; without `checksum` the contents count.
+        """
     def __eq__(self, arg0: LearnedRange) -> bool: ...
     def __getstate__(self) -> dict: ...
     def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, **kwargs) -> LearnedRange:
+        """
+        A changed copy: entries of `to_dict` as keywords.
+        """
     def to_dict(self) -> dict:
         """
-        Plain lists and numbers; `from_dict` is the inverse.
+        Plain lists and numbers with version and checksum; `from_dict` is the inverse.
         """
     @property
     def body_name(self) -> str: ...
+    @property
+    def checksum(self) -> str:
+        """
+        CRC-32 of the record, in hexadecimal.
+        """
+    @property
+    def count(self) -> int:
+        """
+        Number of the learn; 0: made by hand.
+        """
     @property
     def default_opening(self) -> float:
         """
         Where the unpowered blade stood [share of travel].
         """
     @property
+    def learned_at(self) -> float:
+        """
+        [s] since key-on.
+        """
+    @property
     def pedal(self) -> list[LearnedTrack]: ...
     @property
     def pedal_name(self) -> str: ...
     @property
+    def supply(self) -> float:
+        """
+        [V] under which it was learned; 0: not known.
+        """
+    @property
     def throttle(self) -> list[LearnedTrack]: ...
+    @property
+    def version(self) -> int:
+        """
+        Of the record's layout.
+        """
+
+class RangeStore:
+    """
+    A controller's non-volatile memory: two slots, so that the record in force is never written over.
+    """
+    @staticmethod
+    def from_slots(slots: collections.abc.Sequence[bytes]) -> RangeStore:
+        """
+        From two byte strings, damaged ones too.
+        """
+    def __getstate__(self) -> tuple: ...
+    def __init__(self, range: LearnedRange | None = None) -> None:
+        """
+        Empty, or holding `range`.
+        """
+    def __setstate__(self, arg0: tuple) -> None: ...
+    def write(
+        self, range: LearnedRange, *, stop_after: typing.SupportsInt | typing.SupportsIndex | None = None
+    ) -> None:
+        """
+        Writes a record; the power may be cut after `stop_after` bytes.
+        """
+    @property
+    def range(self) -> LearnedRange | None:
+        """
+        The learned range in force, or None.
+        """
+    @property
+    def slots(self) -> list:
+        """
+        The two slots as bytes.
+        """
+    @property
+    def state(self) -> str:
+        """
+        empty, unfinished, good, damaged or foreign: what key-on finds.
+        """
+
+class LearnMeasures:
+    """
+    The learn in numbers; NaN what it did not come to.
+    """
+    @property
+    def default_opening(self) -> float:
+        """
+        [share of travel].
+        """
+    @property
+    def default_repeat(self) -> float:
+        """
+        [share of travel] from below and from above.
+        """
+    @property
+    def opener_time(self) -> float:
+        """
+        [s] closed stop to rest.
+        """
+    @property
+    def pedal_bend(self) -> float:
+        """
+        [share of span] worst track.
+        """
+    @property
+    def pedal_noise(self) -> float:
+        """
+        [share of full scale] rms.
+        """
+    @property
+    def press_difference(self) -> float:
+        """
+        [share of span].
+        """
+    @property
+    def return_time(self) -> float:
+        """
+        [s] open stop to rest.
+        """
+    @property
+    def throttle_bend(self) -> float:
+        """
+        [share of span] worst track.
+        """
+    @property
+    def throttle_noise(self) -> float:
+        """
+        [share of full scale] rms.
+        """
 
 class LearnResult:
     """
@@ -1232,6 +1616,18 @@ class LearnResult:
     """
     @property
     def accepted(self) -> bool: ...
+    @property
+    def limit(self) -> float:
+        """
+        What it was held against.
+        """
+    @property
+    def measured(self) -> float:
+        """
+        What the refusal looked at; NaN where it is no number.
+        """
+    @property
+    def measures(self) -> LearnMeasures: ...
     @property
     def range(self) -> LearnedRange | None:
         """
@@ -1243,6 +1639,11 @@ class LearnResult:
         Why it was refused, with the numbers; empty when accepted.
         """
     @property
+    def refusal(self) -> str:
+        """
+        Name of the refusal, such as "presses differ"; "none" when accepted.
+        """
+    @property
     def stopped_in(self) -> str:
         """
         The step it ended in.
@@ -1252,6 +1653,10 @@ class ControlInput:
     """
     Everything a controller may know at a tick.
     """
+    @property
+    def engine_still(self) -> bool: ...
+    @property
+    def key_on(self) -> bool: ...
     @property
     def motor_current(self) -> float:
         """
@@ -1311,6 +1716,8 @@ class Command:
     def opening(self) -> float: ...
     @property
     def pedal(self) -> float: ...
+    @property
+    def self_test(self) -> str: ...
     @property
     def set_point(self) -> float: ...
 
@@ -1681,30 +2088,6 @@ class Run:
     @property
     def record(self) -> Record: ...
 
-class LearnRun:
-    """
-    What a range learn gave.
-    """
-    @property
-    def accepted(self) -> bool: ...
-    @property
-    def outcome(self) -> Outcome: ...
-    @property
-    def range(self) -> LearnedRange | None: ...
-    @property
-    def reason(self) -> str: ...
-    @property
-    def record(self) -> Record: ...
-    @property
-    def result(self) -> LearnResult: ...
-    @property
-    def state(self) -> list[str]:
-        """
-        Name of the learn's step at each recorded time.
-        """
-    @property
-    def stopped_in(self) -> str: ...
-
 class Snapshot:
     """
     Values of one tick.
@@ -1770,7 +2153,7 @@ class Session:
         parameters: BenchParameters,
         stroke: Stroke,
         *,
-        learned: LearnedRange | None = None,
+        learned: LearnedRange | RangeStore | None = None,
         faults: collections.abc.Sequence[Fault] = [],
         controller: typing.Any = None,
     ) -> None: ...
@@ -1796,6 +2179,86 @@ class Session:
     def time(self) -> float:
         """
         [s] of the tick that is due.
+        """
+
+class MishapKind:
+    """
+    An entry of the list of what can go wrong during a learn.
+    """
+    def __repr__(self) -> str: ...
+    @property
+    def least(self) -> float: ...
+    @property
+    def meaning(self) -> str: ...
+    @property
+    def most(self) -> float:
+        """
+        Equal to `least`: takes no amount.
+        """
+    @property
+    def name(self) -> str: ...
+    @property
+    def places(self) -> list[str]:
+        """
+        Empty: needs no place.
+        """
+    @property
+    def unit(self) -> str: ...
+    @property
+    def usual(self) -> float:
+        """
+        The amount when none is given.
+        """
+
+class Mishap:
+    """
+    Something that goes wrong during a range learn; see `mishap_catalogue()`.
+    """
+    def __init__(
+        self, name: str, amount: typing.SupportsFloat | typing.SupportsIndex | None = None, where: str = ""
+    ) -> None:
+        """
+        `amount` in the unit of the catalogue, the usual one unless given.
+        """
+    def __repr__(self) -> str: ...
+    @property
+    def amount(self) -> float | None: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def where(self) -> str: ...
+
+class LearnRun:
+    """
+    What a range learn gave.
+    """
+    @property
+    def accepted(self) -> bool: ...
+    @property
+    def measures(self) -> LearnMeasures: ...
+    @property
+    def outcome(self) -> Outcome: ...
+    @property
+    def range(self) -> LearnedRange | None: ...
+    @property
+    def reason(self) -> str: ...
+    @property
+    def record(self) -> Record: ...
+    @property
+    def refusal(self) -> str: ...
+    @property
+    def result(self) -> LearnResult: ...
+    @property
+    def state(self) -> list[str]:
+        """
+        Name of the learn's step at each recorded time.
+        """
+    @property
+    def stopped_in(self) -> str: ...
+    @property
+    def store(self) -> RangeStore:
+        """
+        The memory afterwards: the new record, or the old one as it was.
         """
 
 class Case:
@@ -2103,15 +2566,40 @@ def judge_rules(
     """
 
 def learn(
-    parameters: BenchParameters, stroke: Stroke | None = None, *, faults: collections.abc.Sequence[Fault] = []
+    parameters: BenchParameters,
+    stroke: Stroke | None = None,
+    *,
+    faults: collections.abc.Sequence[Fault] = [],
+    mishaps: collections.abc.Sequence[Mishap | str] = [],
+    previous: LearnedRange | RangeStore | None = None,
+    strictness: str | None = None,
 ) -> LearnRun:
     """
-    Runs the range learn; the foot does `stroke` (two full presses unless given). Releases the interpreter lock.
+    Runs the range learn; the foot does `stroke` (two full presses unless given) and stays where it ends.
+
+    `mishaps`: what goes wrong, as Mishap values or names. `previous`: what the memory holds before, a
+    LearnedRange or a RangeStore. `strictness`: "strict", "default" or "careless" in place of
+    `parameters.learn`. Releases the interpreter lock.
+    """
+
+def learn_diagram() -> str:
+    """
+    The steps of the range learn as a diagram in Mermaid's text form.
+    """
+
+def learn_parameters(strictness: str = "default") -> LearnParameters:
+    """
+    How much a range learn believes: "strict", "default" or "careless".
     """
 
 def limits() -> dict:
     """
     Where the judgement draws its lines: name -> (value, unit, origin).
+    """
+
+def mishap_catalogue() -> list[MishapKind]:
+    """
+    Everything that can be let go wrong during a learn.
     """
 
 def record_of(
@@ -2132,12 +2620,12 @@ def run(
     stroke: Stroke,
     duration: typing.SupportsFloat | typing.SupportsIndex | None = None,
     *,
-    learned: LearnedRange | None = None,
+    learned: LearnedRange | RangeStore | None = None,
     faults: collections.abc.Sequence[Fault] = [],
     controller: typing.Any = None,
 ) -> Run:
     """
-    Key on, the stroke, for `duration` [s] or as long as the stroke. Releases the interpreter lock.
+    Key on, the stroke, for `duration` [s] or as long as the stroke. `learned`: a LearnedRange, or a RangeStore that is read at key-on. Releases the interpreter lock.
     """
 
 def run_case(case: Case, *, learned: LearnResult | None = None, trace: bool = False) -> CaseResult:

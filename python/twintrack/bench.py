@@ -36,10 +36,18 @@ class BenchRun:
         return to_pandas(self.record)
 
     def plot(self) -> Figure:
-        """Openings, tracks, duty and current over time as a matplotlib figure."""
+        """Openings, tracks, duty and current over time as a figure; of a learn its steps by name."""
         import matplotlib.pyplot as plt
 
         from .plot import Mark, run_plot
+
+        if isinstance(self._core, _core.LearnRun):
+            from .procedure_plot import procedure_plot
+
+            figure = plt.figure(figsize=(9.6, 9.0), layout="constrained")
+            return procedure_plot(
+                self.to_pandas(), self.state, title=self._title, reason=self.reason, figure=figure
+            )
 
         marks = [Mark(code.confirmed, code.text) for code in getattr(self._core, "codes", [])]
         figure = plt.figure(figsize=(9.6, 8.2), layout="constrained")
@@ -73,12 +81,28 @@ class Bench:
         state = "learned" if self.learned else "not learned"
         return f"<Bench: {self.parameters.pedal.name} with {self.parameters.body.name}, {state}>"
 
-    def learn(self, stroke: _core.Stroke | None = None, faults: Sequence[_core.Fault] = ()) -> BenchRun:
-        """Runs the range learn; the range is kept when it is accepted.
+    def learn(
+        self,
+        stroke: _core.Stroke | None = None,
+        faults: Sequence[_core.Fault] = (),
+        *,
+        mishaps: Sequence[_core.Mishap | str] = (),
+        strictness: str | None = None,
+    ) -> BenchRun:
+        """Runs the range learn; the range is kept when it is accepted, else the old one stays in force.
 
-        ``stroke`` defaults to two full presses.
+        ``stroke`` defaults to two full presses. ``mishaps``: what goes wrong, as :class:`Mishap` values or
+        names (``tt.mishap_catalogue()``). ``strictness``: ``"strict"``, ``"default"`` or ``"careless"``
+        in place of the bench's own learn settings.
         """
-        result = _core.learn(self.parameters, stroke, faults=list(faults))
+        result = _core.learn(
+            self.parameters,
+            stroke,
+            faults=list(faults),
+            mishaps=list(mishaps),
+            previous=self.learned,
+            strictness=strictness,
+        )
         if result.accepted:
             self.learned = result.range
         return BenchRun(result, f"Range learn: {self.parameters.pedal.name} with {self.parameters.body.name}")

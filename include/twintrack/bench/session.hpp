@@ -6,6 +6,7 @@
 
 #include "twintrack/bench/parameters.hpp"
 #include "twintrack/bench/stroke.hpp"
+#include "twintrack/control/range_store.hpp"
 #include "twintrack/control/unit.hpp"
 #include "twintrack/core/outcome.hpp"
 #include "twintrack/core/record.hpp"
@@ -17,8 +18,9 @@ namespace twintrack::bench {
 struct SessionOptions {
     std::optional<control::LearnedRange> learned{};  ///< absent: the controller has never learned
     fault::Schedule faults{};
-    control::Unit controller{};  ///< replaces the built-in controller when set; the monitor stays
-    bool monitored = true;       ///< false while a range learn runs: there is nothing to compare with yet
+    std::optional<control::RangeStore> memory{};  ///< the controller's memory; when given, read in place of `learned`
+    control::Unit controller{};                   ///< replaces the built-in controller when set; the monitor stays
+    bool monitored = true;  ///< false while a range learn runs: there is nothing to compare with yet
 };
 
 /// Values of one tick: everything the record holds, by name.

@@ -3,6 +3,8 @@
 #include <optional>
 #include <vector>
 
+#include "twintrack/control/closed_stop.hpp"
+#include "twintrack/control/key_on_test.hpp"
 #include "twintrack/control/learned_range.hpp"
 #include "twintrack/control/pid.hpp"
 #include "twintrack/control/unit.hpp"
@@ -39,6 +41,8 @@ struct ControllerParameters {
     std::optional<double> integral;      ///< [V/(rad·s)]
     std::optional<double> derivative;    ///< [V·s/rad]
     bool feed_forward = true;            ///< springs, friction, back-EMF
+    SelfTestParameters self_test{};
+    ClosedStopParameters closed_stop{};
 };
 
 constexpr auto fields(Tag<ControllerParameters>) {
@@ -57,7 +61,10 @@ constexpr auto fields(Tag<ControllerParameters>) {
         Field<P, std::optional<double>>{&P::proportional, "proportional", "V/rad", "proportional gain", {0.0, 1e6}},
         Field<P, std::optional<double>>{&P::integral, "integral", "V/rad/s", "integral gain", {0.0, 1e8}},
         Field<P, std::optional<double>>{&P::derivative, "derivative", "V*s/rad", "derivative gain", {0.0, 1e5}},
-        Field<P, bool>{&P::feed_forward, "feed_forward", "", "feed-forward of springs, friction and back-EMF"});
+        Field<P, bool>{&P::feed_forward, "feed_forward", "", "feed-forward of springs, friction and back-EMF"},
+        Field<P, SelfTestParameters>{&P::self_test, "self_test", "", "test of default position and springs at key-on"},
+        Field<P, ClosedStopParameters>{&P::closed_stop, "closed_stop", "",
+                                       "following of the closed stop while running"});
 }
 
 /// Learned ranges → position; pedal map; set-point filter; PID with feed-forward; duty = volts / supply.
@@ -69,7 +76,8 @@ constexpr auto fields(Tag<ControllerParameters>) {
 ///     duty = u / U_supply                   |duty| ≤ duty_limit, which the anti-windup sees
 ///
 /// θ_r, ω_r angle and speed of the set point; the springs' default position is the learned one. After key-on it watches
-/// with the motor off (`self_check_time`), twitches the blade (`twitch_time`), then follows the demand. Each time the
+/// with the motor off (`self_check_time`), twitches the blade (`twitch_time`), then follows the demand; with the key-on
+/// test (key_on_test.hpp) only if default position and springs are well. Each time the
 /// motor is permitted again the loop starts at the blade's own opening with no voltage, and the target moves to the
 /// demand over `entry_time`. Without a learned range, or while the monitor does not permit the motor, the bridge is
 /// high-impedance. No allocation in step(). Literature: Deur et al. 2004 (PID with friction and limp-home
@@ -105,8 +113,9 @@ private:
     double closed_angle_;  ///< [rad]
     double filter_step_;   ///< α
     double default_opening_ = 0.0;
-    Time run_time_;  ///< since key-on, after self-check and twitch
-    Time watch_time_;
+    double twitch_;    ///< opening of the twitch [share of learned travel]
+    Time watch_time_;  ///< since key-on, before the twitch
+    Time run_time_;    ///< after self-check and twitch
     plant::Coefficients<double> nominal_;
     PidParameters gains_;
     PidCoefficients<double> pid_;
@@ -117,6 +126,9 @@ private:
     double first_ = 0.0;        ///< y₁
     double second_ = 0.0;       ///< y₂
     PidState<double> state_;
+    KeyOnTest test_;
+    ClosedStop stop_;
+    double last_duty_ = 0.0;
 };
 
 }  // namespace twintrack::control

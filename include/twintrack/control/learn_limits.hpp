@@ -6,15 +6,15 @@ namespace twintrack::control {
 
 /// What a range learn believes: the validation's thresholds. The values are ours (no source), but for the return time.
 struct LearnLimits {
-    double throttle_span_least = 0.30;    ///< [share of full scale] of the first throttle track
-    double pedal_span_least = 0.20;       ///< [share of full scale] of the first pedal track
-    double second_span_least = 0.10;      ///< [share of full scale] of any other track
-    double closing_move_most = 0.20;      ///< [share of full scale] from the default to the closed stop
-    double band_margin = 0.005;           ///< [share of full scale] between a learned end and the electrical band
-    double gap_most = 0.10;               ///< [share of travel] without a reading, about three knots of a curve
-    double turn_back_most = 0.02;         ///< [share of span] a curve may run backwards
-    double bend_most = 0.05;              ///< [share of span] from a straight line or one with a single knee
-    double alike_least = 0.02;            ///< [share of full scale] two tracks nearer than this are one
+    double throttle_span_least = 0.30;  ///< [share of full scale] of the first throttle track
+    double pedal_span_least = 0.20;     ///< [share of full scale] of the first pedal track
+    double second_span_least = 0.10;    ///< [share of full scale] of any other track
+    double closing_move_most = 0.25;  ///< [share of full scale] mean of the tracks, from the default to the closed stop
+    double band_margin = 0.005;       ///< [share of full scale] between a learned end and the electrical band
+    double gap_most = 0.10;           ///< [share of travel] without a reading, about three knots of a curve
+    double turn_back_most = 0.02;     ///< [share of span] a curve may run backwards
+    double bend_most = 0.05;          ///< [share of span] from a straight line or one with a single knee
+    double alike_least = 0.02;        ///< [share of full scale] two tracks nearer than this are one
     double default_opening_most = 0.40;   ///< [share of travel]; typical bodies 6 … 15 %
     double default_mismatch_most = 0.05;  ///< [share of travel] tracks against curves, blade released
     double default_repeat_most = 0.10;    ///< [share of travel] released from below and from above

@@ -96,6 +96,7 @@ private:
     std::array<Readings, 8> recent_{};
     std::size_t recent_count_ = 0;
     double peak_move_ = 0.0;  ///< [share of full scale] of the press under way
+    double back_time_ = 0.0;  ///< [s] the pedal has been back at rest
     LearnedRange found_;      ///< what will be written
 };
 

@@ -36,8 +36,8 @@ enum class Refusal {
     pressed_once,
     not_released,
     presses_differ,
-    pedal_falls,        ///< track 1 falls when the pedal is pressed
-    movement_too_short  ///< the foot's movement ended before the learn did
+    pedal_falls,  ///< track 1 falls when the pedal is pressed
+    interrupted   ///< the power was cut
 };
 
 constexpr std::array<std::pair<Refusal, const char*>, 27> names(Tag<Refusal>) {
@@ -68,7 +68,7 @@ constexpr std::array<std::pair<Refusal, const char*>, 27> names(Tag<Refusal>) {
              {R::not_released, "not released"},
              {R::presses_differ, "presses differ"},
              {R::pedal_falls, "pedal falls"},
-             {R::movement_too_short, "movement too short"}}};
+             {R::interrupted, "interrupted"}}};
 }
 
 /// What a check has to say against a learn: nothing, or a name, a sentence for who stands beside the bench, and the

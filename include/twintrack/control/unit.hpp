@@ -3,7 +3,9 @@
 #include <array>
 #include <functional>
 #include <string>
+#include <utility>
 
+#include "twintrack/core/fields.hpp"
 #include "twintrack/core/time.hpp"
 #include "twintrack/plant/bridge.hpp"
 #include "twintrack/sensing/assembly.hpp"
@@ -24,6 +26,28 @@ struct Input {
     bool engine_still = true;     ///< false: the engine turns
 };
 
+/// The test of default position and return spring at key-on.
+enum class SelfTest {
+    none,           ///< not asked for
+    under_way,      ///< the loop is not closed yet
+    passed,         ///< both were found well
+    default_wrong,  ///< the unpowered blade stands elsewhere than it was learned
+    no_twitch,      ///< the motor did not move the blade
+    no_return       ///< the springs did not take back what the motor had opened
+};
+
+constexpr std::array<std::pair<SelfTest, const char*>, 6> names(Tag<SelfTest>) {
+    using T = SelfTest;
+    return {{{T::none, "none"},
+             {T::under_way, "under way"},
+             {T::passed, "passed"},
+             {T::default_wrong, "default wrong"},
+             {T::no_twitch, "no twitch"},
+             {T::no_return, "no return"}}};
+}
+
+[[nodiscard]] constexpr bool failed(SelfTest t) noexcept { return t > SelfTest::passed; }
+
 /// What a controller answers.
 struct Command {
     plant::BridgeMode mode = plant::BridgeMode::high_impedance;
@@ -32,6 +56,7 @@ struct Command {
     double demand = 0.0;     ///< opening the foot asks for [share of learned travel]
     double set_point = 0.0;  ///< opening the loop is told to reach
     double opening = 0.0;    ///< opening it believes
+    SelfTest self_test = SelfTest::none;
 };
 
 /// A controller of any making: whatever has `Command step(const Input&)`.

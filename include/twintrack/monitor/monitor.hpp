@@ -77,8 +77,9 @@ class Monitor {
 public:
     /// Throws InvalidParameter for thresholds out of range, for assemblies without two or three tracks, and for a
     /// period that is not positive.
+    /// `memory`: the code of a learned record that was refused at key-on; then there is no learned range either.
     Monitor(const MonitorParameters& p, std::optional<control::LearnedRange> learned, std::size_t pedal_tracks,
-            std::size_t throttle_tracks, Time period);
+            std::size_t throttle_tracks, Time period, std::optional<TroubleCode> memory = {});
 
     /// The deviation check runs while the last command drove the motor.
     Reaction step(const control::Input& in, const control::Command& last);
@@ -106,11 +107,14 @@ private:
     bool check_range(AssemblyWatch& w, const control::Readings& readings, Time now);
     bool check_correlation(AssemblyWatch& w, const control::Readings& readings, Time now);
     bool check_deviation(const control::Command& last, Time now);
+    bool check_self_test(const control::Command& last, Time now);
     void report(TroubleCode code, Time now);
 
     MonitorParameters p_;
     bool learned_;
     AssemblyWatch pedal_, throttle_;
+    std::optional<TroubleCode> memory_;
+    bool self_test_failed_ = false;  ///< until key-off
     Debounce deviates_;
     std::vector<TroubleCode> codes_;
     Reaction reaction_ = Reaction::none;

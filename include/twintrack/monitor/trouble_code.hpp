@@ -27,5 +27,13 @@ enum class Assembly { pedal, throttle };
 [[nodiscard]] TroubleCode correlation(Assembly a, std::size_t first, std::size_t second);
 [[nodiscard]] TroubleCode deviation();    ///< P2101, type 77 commanded position not reachable
 [[nodiscard]] TroubleCode not_learned();  ///< P2176, type 54 missing calibration
+/// The learned record's checksum does not hold: P0603 (keep-alive memory), type 41 general checksum failure (the type
+/// from memory).
+[[nodiscard]] TroubleCode memory_damaged();
+/// The learned record is none of this controller's: P0602 (programming), type 56 invalid configuration (from memory).
+[[nodiscard]] TroubleCode memory_foreign();
+[[nodiscard]] TroubleCode default_wrong();  ///< P2119, type 75 emergency position: the key-on test found it elsewhere
+[[nodiscard]] TroubleCode no_twitch();      ///< P2112, type 73 stuck closed: the motor did not move it
+[[nodiscard]] TroubleCode no_return();      ///< P2111, type 72 stuck open: the springs did not take the twitch back
 
 }  // namespace twintrack::monitor

@@ -67,7 +67,8 @@ TEST(Learn, AFootThatStopsEarlyIsToldSo) {
     const auto l = learn(BenchParameters{}, Stroke::rest(9.0));
     EXPECT_FALSE(l.result.accepted);
     EXPECT_FALSE(l.result.range.has_value());
-    EXPECT_NE(l.result.reason.find("first press"), std::string::npos) << l.result.reason;
+    EXPECT_EQ(l.result.refusal, control::Refusal::not_pressed);
+    EXPECT_NE(l.result.reason.find("not pressed fully"), std::string::npos) << l.result.reason;
 }
 
 TEST(Run, SameCaseSameBits) {

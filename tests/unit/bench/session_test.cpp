@@ -159,4 +159,47 @@ TEST(Session, ExchangedSignalsArriveAtEachOthersPin) {
     }
 }
 
+Run key_on(bool self_test, const std::vector<fault::Fault>& faults) {
+    BenchParameters p;
+    p.controller.self_test.enabled = self_test;
+    return run(p, Stroke({0.0, 1.0, 1.5, 3.0}, {0.0, 0.0, 0.5, 0.5}), {},
+               {.learned = learned(), .faults = fault::Schedule(faults)});
+}
+
+TEST(SelfTest, WellPartsPassAndAnswer) {
+    const auto r = key_on(true, {});
+    EXPECT_TRUE(r.codes.empty());
+    EXPECT_NEAR(r.record.column("blade.opening").back(), r.record.column("asked").back(), 0.005);
+}
+
+/// A wrong default position is found before the motor is powered at all, a broken return spring by the twitch; without
+/// the test the loop is closed on both.
+TEST(SelfTest, RefusesAWrongDefaultPositionAndABrokenSpring) {
+    const fault::Fault ice{.where = "body.closed_stop", .what = "shift", .amount = 0.25};
+    const fault::Fault broken{.where = "body.return_spring", .what = "scale", .amount = 0.0};
+    const auto frozen = key_on(true, {ice}), slack = key_on(true, {broken});
+    ASSERT_FALSE(frozen.codes.empty());
+    EXPECT_EQ(frozen.codes[0].text(), "P2119-75");
+    for (const double duty : frozen.record.column("duty")) ASSERT_EQ(duty, 0.0);
+    ASSERT_FALSE(slack.codes.empty());
+    EXPECT_EQ(slack.codes[0].text(), "P2111-72");
+    EXPECT_EQ(slack.record.column("duty").back(), 0.0);
+    EXPECT_TRUE(key_on(false, {broken}).codes.empty());
+}
+
+/// Deposits of 0.05 rad (3.4 % of travel) keep the blade off the 2 % it is asked for at rest: the loop pushes against
+/// them for ever, unless the closed stop is followed.
+TEST(ClosedStop, FollowingItEndsThePushAgainstDeposits) {
+    const fault::Fault carbon{.where = "body.closed_stop", .what = "shift", .amount = 0.05};
+    const auto duty_at_rest = [&](bool followed) {
+        BenchParameters p;
+        p.controller.closed_stop.enabled = followed;
+        return run(p, Stroke::rest(6.0), {}, {.learned = learned(), .faults = fault::Schedule({carbon})})
+            .record.column("duty")
+            .back();
+    };
+    EXPECT_LT(duty_at_rest(false), -0.5);
+    EXPECT_GT(duty_at_rest(true), -0.3);
+}
+
 }  // namespace

@@ -177,7 +177,7 @@ TEST(Strictness, EachStepBelievesMore) {
 
 TEST(Refusal, EveryOneHasAName) {
     for (const auto& [value, text] : names(twintrack::Tag<Refusal>{})) EXPECT_NE(std::string(text), "");
-    EXPECT_EQ(std::string(twintrack::name_of(Refusal::movement_too_short)), "movement too short");
+    EXPECT_EQ(std::string(twintrack::name_of(Refusal::interrupted)), "interrupted");
 }
 
 }  // namespace

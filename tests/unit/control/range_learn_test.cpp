@@ -5,81 +5,16 @@
 
 #include <algorithm>
 #include <cmath>
-#include <fstream>
-#include <set>
-#include <sstream>
 
-#include "rig.hpp"
+#include "learn_rig.hpp"
 #include "support/bodies.hpp"
 
 namespace {
 
 using namespace twintrack;
 using namespace twintrack::control;
+using rig::learn, rig::arrangements, rig::pressed_twice, rig::Arrangement, rig::Learned;
 using sensing::TrackParameters;
-using Tracks = std::vector<TrackParameters>;
-
-struct Learned {
-    LearnResult result;
-    std::vector<rig::Sample> samples;
-    double pedal_time = 0.0;  ///< [s] at which it began to wait for the first press
-    std::set<std::pair<LearnState, LearnState>> taken{};
-};
-
-Learned learn(rig::Setup setup, const LearnParameters& p = {}) {
-    RangeLearn unit(p, setup.pedal.size(), setup.throttle.size(), milliseconds(1));
-    Learned out;
-    LearnState before = unit.state();
-    const auto step = [&](const Input& in) {
-        const Command command = unit.step(in);
-        if (unit.state() != before) out.taken.emplace(before, unit.state());
-        before = unit.state();
-        if (unit.state() == LearnState::first_press && out.pedal_time == 0.0) out.pedal_time = seconds(in.time);
-        return command;
-    };
-    out.samples = rig::run(setup, step, 60.0, [&] { return unit.finished(); });
-    out.result = unit.result();
-    EXPECT_TRUE(unit.finished()) << "the learn never ended";
-    EXPECT_EQ(out.result.accepted, out.result.range.has_value());
-    EXPECT_EQ(out.result.accepted, out.result.reason.empty());
-    const Command after = unit.step({});
-    EXPECT_EQ(after.mode, plant::BridgeMode::high_impedance);
-    return out;
-}
-
-rig::Setup pressed_twice() {
-    rig::Setup s;
-    s.foot = [](double t) { return rig::two_presses(t); };
-    return s;
-}
-
-void expect_refused(const rig::Setup& setup, LearnState in, const std::string& part, const LearnParameters& p = {}) {
-    const LearnResult r = learn(setup, p).result;
-    EXPECT_FALSE(r.accepted);
-    EXPECT_EQ(r.stopped_in, in) << r.reason;
-    EXPECT_NE(r.refusal, Refusal::none);
-    EXPECT_NE(r.reason.find(part), std::string::npos) << r.reason;
-}
-
-struct Arrangement {
-    const char* name;
-    Tracks tracks;
-};
-
-void PrintTo(const Arrangement& a, std::ostream* out) { *out << a.name; }
-
-std::vector<Arrangement> arrangements() {
-    const auto line = [](double a, double b) { return TrackParameters{.position = {0.0, 1.0}, .ratio = {a, b}}; };
-    const TrackParameters knee{.position = {0.0, 0.5, 1.0}, .ratio = {0.1, 0.92, 0.92}};
-    TrackParameters noisy_knee = knee;
-    noisy_knee.noise = 0.0008;
-    return {{"HalfSlope", {line(0.15, 0.78), line(0.075, 0.39)}},
-            {"ParallelWithOffset", {line(0.16, 0.62), line(0.317, 0.777)}},
-            {"Opposed", {line(0.12, 0.88), line(0.88, 0.12)}},
-            {"Knee", {line(0.3, 0.8), knee}},
-            {"NoisyKnee", {line(0.1, 0.5), noisy_knee}},
-            {"ThreeTracks", {line(0.1, 0.58), line(0.16, 0.94), line(0.9, 0.3)}}};
-}
 
 class GoodLearn : public testing::TestWithParam<std::tuple<support::Body, Arrangement>> {};
 
@@ -145,115 +80,6 @@ TEST(RangeLearn, ARestingFootIsLearnedAsRest) {
     EXPECT_NEAR(r.range->pedal[0].end(), 0.78, 0.003);
 }
 
-TEST(RangeLearnRefuses, PedalNeverPressed) { expect_refused({}, LearnState::first_press, "not pressed fully"); }
-
-TEST(RangeLearnRefuses, PedalPressedOnce) {
-    rig::Setup setup;
-    setup.foot = [](double t) { return rig::two_presses(t, 0.0); };
-    expect_refused(setup, LearnState::second_press, "only once");
-}
-
-TEST(RangeLearnRefuses, SecondPressHalf) {
-    rig::Setup setup;
-    setup.foot = [](double t) { return rig::two_presses(t, 0.5); };
-    expect_refused(setup, LearnState::validating, "presses differ");
-}
-
-TEST(RangeLearnRefuses, PedalNotReleased) {
-    rig::Setup setup;
-    setup.foot = [](double t) { return t < 10.0 ? rig::two_presses(t) : 1.0; };
-    expect_refused(setup, LearnState::first_release, "did not come back");
-}
-
-TEST(RangeLearnRefuses, PedalHeldDownAndReleasedTwice) {
-    rig::Setup setup;
-    setup.foot = [](double t) { return 1.0 - rig::two_presses(t); };
-    expect_refused(setup, LearnState::validating, "must rise");
-}
-
-TEST(RangeLearnRefuses, MotorLeadsExchanged) {
-    rig::Setup setup = pressed_twice();
-    setup.leads_exchanged = true;
-    expect_refused(setup, LearnState::closing, "motor leads exchanged");
-    setup.body = support::set_b();
-    expect_refused(setup, LearnState::closing, "motor leads exchanged");
-}
-
-TEST(RangeLearnRefuses, StuckBlade) {
-    rig::Setup setup = pressed_twice();
-    setup.body.friction.coulomb = setup.body.friction.breakaway = 10.0;
-    setup.body.friction.bristle_stiffness = 1e4;
-    expect_refused(setup, LearnState::resting, "did not move");
-}
-
-TEST(RangeLearnRefuses, BladeBlockedHalfWay) {
-    rig::Setup setup = pressed_twice();
-    setup.body.stops.open_angle = 1.48;
-    setup.throttle = {TrackParameters{.position = {0.0, 1.0}, .ratio = {0.12, 0.38}},
-                      TrackParameters{.position = {0.0, 1.0}, .ratio = {0.88, 0.62}}};
-    expect_refused(setup, LearnState::resting, "Throttle track 1 changed by only 26.0 %");
-}
-
-TEST(RangeLearnRefuses, DeadTracks) {
-    for (const int track : {0, 1}) {
-        rig::Setup throttle = pressed_twice();
-        throttle.spoil = [track](double, Input& in) { in.throttle[track] = 0.5; };
-        expect_refused(throttle, LearnState::resting,
-                       "Throttle track " + std::to_string(track + 1) + " changed by only");
-        rig::Setup pedal = pressed_twice();
-        pedal.spoil = [track](double, Input& in) { in.pedal[track] = 0.3; };
-        expect_refused(pedal, LearnState::validating, "Pedal track " + std::to_string(track + 1) + " changed by only");
-    }
-}
-
-TEST(RangeLearnRefuses, ReadingOutOfTheElectricalBand) {
-    rig::Setup from_the_start = pressed_twice();
-    from_the_start.spoil = [](double, Input& in) { in.pedal[1] = 0.0; };
-    expect_refused(from_the_start, LearnState::precheck, "Pedal track 2 reads 0.0 %");
-    rig::Setup later = pressed_twice();
-    later.spoil = [](double t, Input& in) { in.throttle[0] = t > 2.0 ? 1.0 : in.throttle[0]; };
-    expect_refused(later, LearnState::sweeping_open, "Throttle track 1 reads 100.0 %");
-}
-
-TEST(RangeLearnRefuses, SupplyOutOfItsWindow) {
-    rig::Setup setup = pressed_twice();
-    setup.supply = 9.0;
-    expect_refused(setup, LearnState::precheck, "The supply is 9 V");
-    setup.supply = 17.0;
-    expect_refused(setup, LearnState::precheck, "The supply is 17 V");
-}
-
-TEST(RangeLearnRefuses, MotorNotPermitted) {
-    rig::Setup setup = pressed_twice();
-    setup.spoil = [](double t, Input& in) { in.motor_permitted = t < 3.0; };
-    expect_refused(setup, LearnState::sweeping_open, "does not permit the motor");
-}
-
-TEST(RangeLearnRefuses, BrokenReturnSpring) {
-    rig::Setup setup = pressed_twice();
-    setup.body.springs.open_preload = setup.body.springs.open_rate = 0.0;
-    expect_refused(setup, LearnState::resting, "return spring");
-}
-
-TEST(RangeLearnRefuses, OneWireOnBothPins) {
-    rig::Setup setup = pressed_twice();
-    setup.spoil = [](double, Input& in) { in.pedal[1] = in.pedal[0]; };
-    expect_refused(setup, LearnState::validating, "read the same");
-}
-
-TEST(RangeLearnRefuses, SignalWiresOfOpposedPedalTracksExchanged) {
-    rig::Setup setup = pressed_twice();
-    setup.pedal = arrangements()[2].tracks;
-    setup.spoil = [](double, Input& in) { std::swap(in.pedal[0], in.pedal[1]); };
-    expect_refused(setup, LearnState::validating, "must rise");
-}
-
-TEST(RangeLearnRefuses, NoisyTrack) {
-    rig::Setup setup = pressed_twice();
-    setup.throttle[0].noise = 0.02;
-    expect_refused(setup, LearnState::closing, "noisy track");
-}
-
 TEST(RangeLearn, OneBadSampleIsForgiven) {
     rig::Setup setup = pressed_twice();
     setup.spoil = [](double t, Input& in) { in.supply = std::fmod(t, 0.5) < 0.02 ? 5.0 : in.supply; };
@@ -266,15 +92,6 @@ TEST(RangeLearn, RefusesBadSettings) {
     EXPECT_THROW(RangeLearn({}, 2, 4, milliseconds(1)), InvalidParameter);
     EXPECT_THROW(RangeLearn({}, 2, 2, milliseconds(0)), InvalidParameter);
     EXPECT_THROW(RangeLearn({.closing_duty = std::nan("")}, 2, 2, milliseconds(1)), InvalidParameter);
-}
-
-TEST(RangeLearnRefuses, KeyOffAndATurningEngine) {
-    rig::Setup key = pressed_twice();
-    key.spoil = [](double t, Input& in) { in.key_on = t < 9.0; };
-    expect_refused(key, LearnState::first_release, "key was turned off");
-    rig::Setup engine = pressed_twice();
-    engine.spoil = [](double, Input& in) { in.engine_still = false; };
-    expect_refused(engine, LearnState::precheck, "engine turns");
 }
 
 TEST(RangeLearn, MeasuresWhatItSaw) {
@@ -337,32 +154,6 @@ TEST(RangeLearn, ACutAtAnyInstantLeavesTheOldRecordOrTheNew) {
     EXPECT_GT(cuts, 10000);
     EXPECT_EQ(before + after, cuts);
     EXPECT_EQ(after, 1) << "the last tick alone brings the new record into force";
-}
-
-TEST(LearnState, EveryStateHasAName) {
-    for (const auto& [state, text] : names(Tag<LearnState>{})) EXPECT_NE(std::string(text), "");
-}
-
-/// The runs take every arrow of the list and no other; each refusal is an arrow of its own.
-TEST(LearnState, TheArrowsAreThoseThatAreTaken) {
-    std::set<std::pair<LearnState, LearnState>> taken;
-    rig::Setup once;
-    once.foot = [](double t) { return rig::two_presses(t, 0.0); };
-    taken.merge(learn(pressed_twice()).taken);
-    taken.merge(learn(once, learn_parameters(Strictness::careless)).taken);
-    std::set<std::pair<LearnState, LearnState>> listed;
-    for (const LearnTransition& t : learn_transitions()) listed.emplace(t.from, t.to);
-    EXPECT_EQ(taken, listed);
-}
-
-TEST(LearnState, TheDiagramOfThePageIsTheOneOfTheCode) {
-    std::ifstream file(TWINTRACK_CONTROL_PAGE);
-    ASSERT_TRUE(file) << "the page cannot be read";
-    std::stringstream page;
-    page << file.rdbuf();
-    EXPECT_NE(page.str().find("```mermaid\n" + learn_diagram() + "```\n"), std::string::npos)
-        << "lib/control/README.md should show:\n"
-        << learn_diagram();
 }
 
 }  // namespace

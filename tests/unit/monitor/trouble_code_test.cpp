@@ -39,4 +39,12 @@ TEST(TroubleCode, KnowsNoFourthTrack) {
     EXPECT_THROW((void)correlation(Assembly::throttle, 0, 3), std::out_of_range);
 }
 
+TEST(TroubleCode, OfMemoryAndKeyOnTest) {
+    EXPECT_EQ(memory_damaged().text(), "P0603-41");
+    EXPECT_EQ(memory_foreign().text(), "P0602-56");
+    EXPECT_EQ(default_wrong().text(), "P2119-75");
+    EXPECT_EQ(no_twitch().text(), "P2112-73");
+    EXPECT_EQ(no_return().text(), "P2111-72");
+}
+
 }  // namespace

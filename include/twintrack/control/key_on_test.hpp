@@ -1,0 +1,78 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include "twintrack/control/unit.hpp"
+#include "twintrack/core/fields.hpp"
+#include "twintrack/core/number.hpp"
+
+namespace twintrack::control {
+
+/// The test at key-on, before the loop is closed: motor off, the blade must stand where it was learned to stand; a
+/// twitch of its own, longer than the usual one, must move it; motor off again, the springs must bring it back. Common
+/// practice, no source (start tests: default position and return spring). Off by default: a body exchanged without a
+/// learn then fails here already.
+struct SelfTestParameters {
+    bool enabled = false;
+    double tolerance = 0.02;       ///< [share of travel] about the learned default position
+    double twitch_opening = 0.06;  ///< [share of travel] above it
+    double twitch_time = 0.3;      ///< [s]
+    double return_time = 0.25;     ///< [s] the springs have after the twitch
+};
+
+constexpr auto fields(Tag<SelfTestParameters>) {
+    using P = SelfTestParameters;
+    return std::make_tuple(
+        Field<P, bool>{&P::enabled, "enabled", "", "the test is made"},
+        Field<P, double>{&P::tolerance, "tolerance", "", "about the default position, share of travel", {0.001, 0.5}},
+        Field<P, double>{&P::twitch_opening, "twitch_opening", "", "twitch above the default position", {0.0, 0.3}},
+        Field<P, double>{&P::twitch_time, "twitch_time", "s", "length of the twitch", {0.01, 5.0}},
+        Field<P, double>{&P::return_time, "return_time", "s", "time the springs have after the twitch", {0.01, 5.0}});
+}
+
+/// The twitch must go further than what counts as the default position.
+inline void check(const SelfTestParameters& p, const std::string& path) {
+    if (p.twitch_opening <= p.tolerance)
+        throw InvalidParameter(path + ".twitch_opening", "must go beyond tolerance (" + std::to_string(p.tolerance) +
+                                                             "); got " + std::to_string(p.twitch_opening));
+}
+
+/// State of the test; a step each tick from key-on.
+class KeyOnTest {
+public:
+    KeyOnTest() = default;
+    /// `watch` and `twitch`: when the watching and the twitch end, since key-on.
+    KeyOnTest(const SelfTestParameters& p, double default_opening, Time watch, Time twitch) noexcept
+        : p_(p),
+          default_(default_opening),
+          watch_(watch),
+          twitch_(twitch),
+          back_(twitch + from_seconds(p.return_time)) {
+        state_ = p.enabled ? SelfTest::under_way : SelfTest::none;
+    }
+
+    /// `opening` as the controller believes it.
+    SelfTest step(Time now, double opening) noexcept {
+        if (state_ != SelfTest::under_way || now < watch_) return state_;
+        const bool there = abs(opening - default_) <= p_.tolerance;
+        if (!looked_ && !there) state_ = SelfTest::default_wrong;
+        looked_ = true;
+        twitched_ = twitched_ || opening - default_ > p_.tolerance;
+        if (state_ == SelfTest::under_way && now >= twitch_ && !twitched_) state_ = SelfTest::no_twitch;
+        if (state_ == SelfTest::under_way && now >= back_) state_ = there ? SelfTest::passed : SelfTest::no_return;
+        return state_;
+    }
+
+    /// The motor must be off for the springs to show what they can.
+    [[nodiscard]] bool motor_off(Time now) const noexcept {
+        return failed(state_) || (state_ == SelfTest::under_way && now >= twitch_);
+    }
+
+private:
+    SelfTestParameters p_;
+    double default_ = 0.0;  ///< [share of travel] learned
+    Time watch_{}, twitch_{}, back_{};
+    bool looked_ = false;    ///< at the default position
+    bool twitched_ = false;  ///< beyond the tolerance
+    SelfTest state_ = SelfTest::none;
+};
+
+}  // namespace twintrack::control

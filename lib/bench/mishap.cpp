@@ -1,0 +1,135 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "twintrack/bench/mishap.hpp"
+
+#include <algorithm>
+
+#include "foot.hpp"
+#include "twintrack/core/error.hpp"
+#include "twintrack/core/fields.hpp"
+
+namespace twintrack::bench {
+
+namespace {
+
+using Places = std::vector<std::string>;
+
+struct Entry {
+    MishapKind kind;
+    void (*apply)(LearnPlan& plan, double amount, const std::string& where);
+};
+
+/// A fault present from the start.
+void add(LearnPlan& plan, const std::string& where, const std::string& what, double amount, Time from = {},
+         Time ramp = {}) {
+    plan.faults.push_back({.where = where, .what = what, .from = from, .to = {}, .amount = amount, .ramp = ramp});
+}
+
+void add_foot(std::vector<Entry>& all) {
+    all.push_back({{"pressed_short", "", 0.0, 1.0, 0.6, {}, "both presses reach only this share of the travel"},
+                   [](LearnPlan& p, double a, const auto&) { p.stroke = foot::shortened(p.stroke, a); }});
+    all.push_back({{"pressed_once", "", 0.0, 0.0, 0.0, {}, "the second press is left out"},
+                   [](LearnPlan& p, double, const auto&) { p.stroke = foot::pressed_once(p.stroke); }});
+    all.push_back({{"not_released", "", 0.0, 1.0, 0.3, {}, "after the first press the foot stays at this share"},
+                   [](LearnPlan& p, double a, const auto&) { p.stroke = foot::not_released(p.stroke, a); }});
+    all.push_back({{"floor_mat", "", 0.0, 1.0, 0.85, {}, "a mat under the pedal ends its travel at this share"},
+                   [](LearnPlan& p, double a, const auto&) { p.stroke = foot::blocked(p.stroke, a); }});
+    all.push_back({{"foot_resting", "", 0.0, 0.9, 0.1, {}, "the foot rests on the pedal all the time, at this share"},
+                   [](LearnPlan& p, double a, const auto&) { p.stroke = foot::resting(p.stroke, a); }});
+    all.push_back({{"lifted_late", "", 0.0, 0.9, 0.1, {}, "the foot rests at this share until the first press"},
+                   [](LearnPlan& p, double a, const auto&) { p.stroke = foot::lifted_late(p.stroke, a); }});
+}
+
+void add_blade(std::vector<Entry>& all) {
+    all.push_back({{"deposits", "rad", 0.0, 0.3, 0.03, {}, "deposits or ice hold the blade off its closed stop"},
+                   [](LearnPlan& p, double a, const auto&) { add(p, "body.closed_stop", "shift", a); }});
+    all.push_back({{"blocked_short", "rad", 0.0, 1.0, 0.2, {}, "something stops the blade short of its open stop"},
+                   [](LearnPlan& p, double a, const auto&) { add(p, "body.open_stop", "shift", -a); }});
+    all.push_back({{"sticky_blade", "", 1.0, 20.0, 2.5, {}, "factor on the friction at the blade shaft"},
+                   [](LearnPlan& p, double a, const auto&) { add(p, "body.friction", "scale", a); }});
+    all.push_back({{"weak_return", "", 0.0, 1.0, 0.5, {}, "factor on the return spring; 0 is broken"},
+                   [](LearnPlan& p, double a, const auto&) { add(p, "body.return_spring", "scale", a); }});
+    all.push_back({{"winding_heat", "K", -80.0, 160.0, 100.0, {}, "the motor's winding is so much hotter (or colder)"},
+                   [](LearnPlan& p, double a, const auto&) { add(p, "motor", "heat", a); }});
+}
+
+void add_wiring(std::vector<Entry>& all) {
+    const Places tracks = {"pedal.track1",    "pedal.track2",    "pedal.track3",
+                           "throttle.track1", "throttle.track2", "throttle.track3"};
+    all.push_back({{"low_supply", "", 0.0, 1.0, 0.7, {}, "factor on the supply voltage"},
+                   [](LearnPlan& p, double a, const auto&) { add(p, "supply", "scale", a); }});
+    all.push_back({{"sagging_supply", "", 0.0, 1.0, 0.6, {}, "the supply sinks to this factor from 1 s to 6 s"},
+                   [](LearnPlan& p, double a, const auto&) {
+                       add(p, "supply", "scale", a, milliseconds(1000), milliseconds(5000));
+                   }});
+    all.push_back({{"noisy_track", "", 0.0, 0.5, 0.005, tracks, "added rms noise, share of the track's supply"},
+                   [](LearnPlan& p, double a, const std::string& w) { add(p, w, "noise", a); }});
+    all.push_back(
+        {{"tracks_exchanged", "", 0.0, 0.0, 0.0, {"pedal", "throttle"}, "signals of tracks 1 and 2 exchanged"},
+         [](LearnPlan& p, double, const std::string& w) { add(p, w, "exchanged", 0.0); }});
+    all.push_back({{"leads_reversed", "", 0.0, 0.0, 0.0, {}, "the motor's leads are exchanged"},
+                   [](LearnPlan& p, double, const auto&) { add(p, "motor", "reversed", 0.0); }});
+    all.push_back(
+        {{"interrupted", "s", 0.0, 1e4, 5.0, {}, "the power is cut at this time"},
+         [](LearnPlan& p, double a, const auto&) { p.cut = std::min(p.cut.value_or(Time::max()), from_seconds(a)); }});
+}
+
+const std::vector<Entry>& entries() {
+    static const std::vector<Entry> all = [] {
+        std::vector<Entry> list;
+        add_foot(list);
+        add_blade(list);
+        add_wiring(list);
+        return list;
+    }();
+    return all;
+}
+
+template <class List, class Text>
+std::string listed(const List& list, Text text) {
+    std::string out;
+    for (const auto& item : list) out += (out.empty() ? "" : ", ") + std::string(text(item));
+    return out;
+}
+
+const Entry& find(const Mishap& m, const std::string& path) {
+    const auto& all = entries();
+    const auto it = std::find_if(all.begin(), all.end(), [&](const Entry& e) { return m.name == e.kind.name; });
+    if (it == all.end())
+        throw InvalidParameter(path + ".name", "there is no mishap '" + m.name + "'; mishaps: " +
+                                                   listed(all, [](const Entry& e) { return e.kind.name; }));
+    return *it;
+}
+
+void check_place(const Mishap& m, const MishapKind& kind, const std::string& path) {
+    if (kind.places.empty() && !m.where.empty())
+        throw InvalidParameter(path + ".where", m.name + " takes no place; got '" + m.where + "'");
+    if (!kind.places.empty() && std::find(kind.places.begin(), kind.places.end(), m.where) == kind.places.end())
+        throw InvalidParameter(path + ".where", m.name + " needs a place; got '" + m.where + "'; places: " +
+                                                    listed(kind.places, [](const std::string& s) { return s; }));
+}
+
+}  // namespace
+
+const std::vector<MishapKind>& mishap_catalogue() {
+    static const std::vector<MishapKind> kinds = [] {
+        std::vector<MishapKind> out;
+        for (const Entry& e : entries()) out.push_back(e.kind);
+        return out;
+    }();
+    return kinds;
+}
+
+LearnPlan with_mishaps(LearnPlan plan, const std::vector<Mishap>& mishaps) {
+    for (std::size_t i = 0; i < mishaps.size(); ++i) {
+        const Mishap& m = mishaps[i];
+        const std::string path = "mishaps[" + std::to_string(i + 1) + "]";
+        const Entry& entry = find(m, path);
+        const double amount = m.amount.value_or(entry.kind.usual);
+        require(amount, {entry.kind.least, entry.kind.most}, path + ".amount", entry.kind.unit, entry.kind.meaning);
+        check_place(m, entry.kind, path);
+        entry.apply(plan, amount, m.where);
+    }
+    return plan;
+}
+
+}  // namespace twintrack::bench
