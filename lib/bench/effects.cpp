@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "effects.hpp"
 
-#include <utility>
-
 #include "twintrack/core/number.hpp"
 
 namespace twintrack::bench {
@@ -37,13 +35,6 @@ plant::BodyMechanics with_effects(plant::BodyMechanics body, const fault::Effect
 bool same_mechanics(const fault::Effects& a, const fault::Effects& b) noexcept {
     return a.return_spring == b.return_spring && a.opener_spring == b.opener_spring && a.friction == b.friction &&
            a.heat == b.heat;
-}
-
-double lead_sign(const fault::Effects& e) noexcept { return e.motor_reversed ? -1.0 : 1.0; }
-
-void exchange(const fault::Effects& e, wiring::Ends& ends) noexcept {
-    if (e.pedal_exchanged) std::swap(ends.pedal[0], ends.pedal[1]);
-    if (e.throttle_exchanged) std::swap(ends.throttle[0], ends.throttle[1]);
 }
 
 }  // namespace twintrack::bench

@@ -2,9 +2,8 @@
 #pragma once
 #include "twintrack/fault/fault.hpp"
 #include "twintrack/plant/throttle_body.hpp"
-#include "twintrack/wiring/connection.hpp"
 
-/// How the active faults act on the body and on the wires of a bench.
+/// How the active faults act on the body of a bench.
 namespace twintrack::bench {
 
 /// Where the stops are now [rad].
@@ -23,11 +22,5 @@ struct Stops {
 [[nodiscard]] plant::BodyMechanics with_effects(plant::BodyMechanics body, const fault::Effects& e, const Stops& stops);
 
 [[nodiscard]] bool same_mechanics(const fault::Effects& a, const fault::Effects& b) noexcept;
-
-/// −1 when the motor's leads are exchanged.
-[[nodiscard]] double lead_sign(const fault::Effects& e) noexcept;
-
-/// Signals of tracks 1 and 2 that arrive at each other's pin.
-void exchange(const fault::Effects& e, wiring::Ends& ends) noexcept;
 
 }  // namespace twintrack::bench

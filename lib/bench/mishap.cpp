@@ -24,6 +24,10 @@ void add(LearnPlan& plan, const std::string& where, const std::string& what, dou
     plan.faults.push_back({.where = where, .what = what, .from = from, .to = {}, .amount = amount, .ramp = ramp});
 }
 
+void exchange(LearnPlan& plan, const std::string& terminal, const std::string& other) {
+    plan.faults.push_back({.where = terminal, .what = "exchange", .with = other});
+}
+
 void add_foot(std::vector<Entry>& all) {
     all.push_back({{"pressed_short", "", 0.0, 1.0, 0.6, {}, "both presses reach only this share of the travel"},
                    [](LearnPlan& p, double a, const auto&) { p.stroke = foot::shortened(p.stroke, a); }});
@@ -65,9 +69,9 @@ void add_wiring(std::vector<Entry>& all) {
                    [](LearnPlan& p, double a, const std::string& w) { add(p, w, "noise", a); }});
     all.push_back(
         {{"tracks_exchanged", "", 0.0, 0.0, 0.0, {"pedal", "throttle"}, "signals of tracks 1 and 2 exchanged"},
-         [](LearnPlan& p, double, const std::string& w) { add(p, w, "exchanged", 0.0); }});
+         [](LearnPlan& p, double, const std::string& w) { exchange(p, w + " signal 1", w + " signal 2"); }});
     all.push_back({{"leads_reversed", "", 0.0, 0.0, 0.0, {}, "the motor's leads are exchanged"},
-                   [](LearnPlan& p, double, const auto&) { add(p, "motor", "reversed", 0.0); }});
+                   [](LearnPlan& p, double, const auto&) { exchange(p, "motor +", "motor -"); }});
     all.push_back(
         {{"interrupted", "s", 0.0, 1e4, 5.0, {}, "the power is cut at this time"},
          [](LearnPlan& p, double a, const auto&) { p.cut = std::min(p.cut.value_or(Time::max()), from_seconds(a)); }});

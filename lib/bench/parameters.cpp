@@ -17,6 +17,22 @@ void check(const BenchParameters& p, const std::string& path) {
         throw InvalidParameter(where("record_period"), "must be a whole multiple of the control period (" +
                                                            std::to_string(control.count()) + " us); got " +
                                                            std::to_string(record.count()) + " us");
+    if (!p.wiring.pin_out.empty()) wiring::check_pin_out(p.wiring.pin_out, p.pedal, p.body);
+}
+
+void check(const WiringParameters& p, const std::string& path) {
+    if (p.kind == WiringKind::ideal && !p.pin_out.empty())
+        throw InvalidParameter((path.empty() ? "" : path + ".") + "pin_out",
+                               "a pin-out needs the wiring 'harness'; this is 'ideal'");
+}
+
+wiring::PinOut pin_out(const WiringParameters& p, const sensing::PedalParameters& pedal,
+                       const sensing::ThrottleBodyParameters& body) {
+    return p.pin_out.empty() ? wiring::correct_pin_out(pedal, body) : p.pin_out;
+}
+
+std::vector<std::string> remarks(const BenchParameters& p) {
+    return wiring::remarks(pin_out(p.wiring, p.pedal, p.body), p.pedal, p.body);
 }
 
 }  // namespace twintrack::bench

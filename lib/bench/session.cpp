@@ -4,9 +4,9 @@
 #include <array>
 
 #include "effects.hpp"
+#include "inputs.hpp"
 #include "twintrack/bench/exact_engine.hpp"
 #include "twintrack/core/random.hpp"
-#include "twintrack/wiring/connection.hpp"
 
 namespace twintrack::bench {
 
@@ -71,8 +71,9 @@ public:
           record_every_(from_seconds(p.record_period).count() / period_.count()),
           pedal_(make_tracks(p.pedal.tracks, "pedal.tracks")),
           throttle_(make_tracks(p.body.tracks, "body.tracks")),
-          channels_(2 * max_tracks, sensing::Channel(p.acquisition, period_)),
           pedal_map_(p.controller.pedal_map.pedal, p.controller.pedal_map.opening, "controller.pedal_map"),
+          wires_(p_, faults_, period_),
+          inputs_(p_, period_),
           engine_(plant::coefficients(p.body.mechanics),
                   {.relative_tolerance = p.tolerance, .absolute_tolerance = 0.1 * p.tolerance}),
           controller_(std::move(options.controller)),
@@ -100,9 +101,11 @@ public:
         if (!outcome_.ok()) return now_;
         now_.time = due_;
         apply_faults();
-        wiring::Ends ends = wiring::ideal(sense());
-        exchange(effects_, ends);
-        sample(ends);
+        sense();
+        if (!inputs_.sample(wires_, sources_, ticks_, now_)) {
+            outcome_ = {Status::numerical_failure, due_, "the equations of the wiring have no answer"};
+            return now_;
+        }
         watch();
         act();
         if (ticks_ % record_every_ == 0) store();
@@ -128,19 +131,25 @@ private:
             engine_.set_coefficients(plant::coefficients(with_effects(p_.body.mechanics, next, stops)));
         effects_ = next;
         stops_ = stops;
+        wires_.tick(due_);
     }
 
     /// Outputs of every track now, with their noise.
-    wiring::Sources sense() {
+    void sense() {
         const auto& stops = p_.body.mechanics.stops;
         now_.pedal_travel = stroke_.travel(due_);
         now_.asked = pedal_map_(now_.pedal_travel);
         now_.blade_opening = (now_.body.angle - stops.closed_angle) / (stops.open_angle - stops.closed_angle);
-        wiring::Sources s;
-        s.reference = p_.reference;
-        read(pedal_, now_.pedal_travel, effects_.pedal, pedal_noise, s.pedal);
-        read(throttle_, now_.blade_opening, effects_.throttle, throttle_noise, s.throttle);
-        return s;
+        sources_.reference = p_.reference * effects_.reference;
+        sources_.supply = battery();
+        sources_.motor_current = now_.body.current;
+        read(pedal_, now_.pedal_travel, effects_.pedal, pedal_noise, sources_.pedal);
+        read(throttle_, now_.blade_opening, effects_.throttle, throttle_noise, sources_.throttle);
+    }
+
+    [[nodiscard]] double battery() const {
+        const auto& pull = effects_.battery;
+        return (1.0 - pull.share) * p_.supply * effects_.supply + pull.share * pull.volts;
     }
 
     void read(std::vector<sensing::Track>& tracks, double position,
@@ -156,21 +165,6 @@ private:
         }
     }
 
-    void sample(const wiring::Ends& ends) {
-        now_.pedal_volts = ends.pedal;
-        now_.throttle_volts = ends.throttle;
-        now_.input.time = due_;
-        for (std::size_t k = 0; k < pedal_.size(); ++k)
-            now_.input.pedal[k] = channels_[k].sample(ends.pedal[k], ends.reference);
-        for (std::size_t k = 0; k < throttle_.size(); ++k)
-            now_.input.throttle[k] = channels_[max_tracks + k].sample(ends.throttle[k], ends.reference);
-        const double open_circuit = p_.supply * effects_.supply;
-        const double bridge_current = lead_sign(effects_) * now_.body.current;
-        now_.supply = open_circuit - p_.bridge.supply_resistance * now_.command.duty * bridge_current;
-        now_.input.supply = now_.supply;
-        now_.input.motor_current = bridge_current;
-    }
-
     void watch() {
         if (monitor_) now_.reaction = monitor_->step(now_.input, now_.command);
         now_.input.motor_permitted = now_.reaction == monitor::Reaction::none;
@@ -181,10 +175,11 @@ private:
         now_.command = controller_(now_.input);
         if (!now_.input.motor_permitted) now_.command.mode = BridgeMode::high_impedance;
         if (now_.command.mode != BridgeMode::drive) now_.command.duty = 0.0;
-        drive_.terminal = plant::terminal(p_.bridge, now_.command.mode, lead_sign(effects_) * now_.command.duty,
-                                          p_.supply * effects_.supply);
+        sources_.mode = now_.command.mode;
+        sources_.duty = now_.command.duty;
+        drive_.terminal = wires_.drive(sources_);
         drive_.external_torque = effects_.external_torque;
-        const bool open = now_.command.mode == BridgeMode::high_impedance && now_.body.current == 0.0;
+        const bool open = drive_.terminal.mode == BridgeMode::high_impedance && now_.body.current == 0.0;
         now_.motor_voltage =
             open ? p_.body.mechanics.motor.gear_ratio * p_.body.mechanics.motor.constant * now_.body.speed
                  : plant::motor_voltage(drive_.terminal, now_.body.current);
@@ -214,10 +209,23 @@ private:
         record_.append(due_, row);
     }
 
+    /// Something in the wiring has come or gone since the tick.
+    void switch_motor(Time instant) {
+        wires_.at(instant);
+        sources_.motor_current = now_.body.current;
+        drive_.terminal = wires_.drive(sources_);
+    }
+
     void advance() {
-        if (auto failure = engine_.advance(now_.body, drive_, seconds(period_))) {
-            outcome_ = {Status::numerical_failure, due_, *failure};
-            return;
+        const Time next = due_ + period_;
+        Time begin = due_;
+        for (const Time end : wires_.instants(begin, next)) {
+            if (begin > due_) switch_motor(begin);
+            if (auto failure = engine_.advance(now_.body, drive_, seconds(end - begin))) {
+                outcome_ = {Status::numerical_failure, begin, *failure};
+                return;
+            }
+            begin = end;
         }
         due_ += period_;
         ++ticks_;
@@ -229,14 +237,16 @@ private:
     Time period_;
     std::int64_t record_every_;
     std::vector<sensing::Track> pedal_, throttle_;
-    std::vector<sensing::Channel> channels_;
     Table pedal_map_;
+    Wires wires_;
+    Inputs inputs_;
     ExactEngine engine_;
     std::optional<monitor::Monitor> monitor_;
     control::Unit controller_;
     Record record_;
     fault::Effects effects_;
     Stops stops_;
+    wiring::HarnessInput sources_;
     plant::Drive<double> drive_;
     Snapshot now_;
     Outcome outcome_;

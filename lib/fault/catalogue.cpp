@@ -16,22 +16,17 @@ struct Entry {
 template <TrackEffects Effects::*side>
 void add_track(std::vector<Entry>& all, const char* where, std::size_t k) {
     all.push_back({{where, "offset", "", -1.0, 1.0, "shift of the output, share of the track's supply"},
-                   {0.0, [](Effects& e, std::size_t i, double a) { (e.*side)[i].offset = a; }, k}});
+                   {0.0, [](Effects& e, std::size_t i, double a, Time) { (e.*side)[i].offset = a; }, k}});
     all.push_back({{where, "gain", "", -2.0, 5.0, "factor on the change of the output from rest"},
-                   {1.0, [](Effects& e, std::size_t i, double a) { (e.*side)[i].gain = a; }, k}});
+                   {1.0, [](Effects& e, std::size_t i, double a, Time) { (e.*side)[i].gain = a; }, k}});
     all.push_back({{where, "noise", "", 0.0, 0.5, "added rms noise, share of the track's supply"},
-                   {0.0, [](Effects& e, std::size_t i, double a) { (e.*side)[i].noise = a; }, k}});
+                   {0.0, [](Effects& e, std::size_t i, double a, Time) { (e.*side)[i].noise = a; }, k}});
     all.push_back({{where, "frozen", "", 0.0, 0.0, "output stays as it was when the fault began; takes no amount"},
-                   {0.0, [](Effects& e, std::size_t i, double) { (e.*side)[i].frozen = true; }, k}});
-}
-
-template <bool Effects::*member>
-void raise(Effects& e, std::size_t, double) {
-    e.*member = true;
+                   {0.0, [](Effects& e, std::size_t i, double, Time) { (e.*side)[i].frozen = true; }, k}});
 }
 
 template <double Effects::*member>
-void set(Effects& e, std::size_t, double amount) {
+void set(Effects& e, std::size_t, double amount, Time) {
     e.*member = amount;
 }
 
@@ -45,13 +40,14 @@ void add_body(std::vector<Entry>& all) {
                    {0.0, set<&Effects::heat>, 0}});
 }
 
-void add_exchanged(std::vector<Entry>& all) {
-    all.push_back({{"motor", "reversed", "", 0.0, 0.0, "the motor's leads are exchanged; takes no amount"},
-                   {0.0, raise<&Effects::motor_reversed>, 0}});
-    all.push_back({{"pedal", "exchanged", "", 0.0, 0.0, "signals of tracks 1 and 2 are exchanged; takes no amount"},
-                   {0.0, raise<&Effects::pedal_exchanged>, 0}});
-    all.push_back({{"throttle", "exchanged", "", 0.0, 0.0, "signals of tracks 1 and 2 are exchanged; takes no amount"},
-                   {0.0, raise<&Effects::throttle_exchanged>, 0}});
+void add_profiles(std::vector<Entry>& all) {
+    const std::vector<SupplyProfile>& profiles = supply_profiles();
+    for (std::size_t k = 0; k < profiles.size(); ++k)
+        all.push_back(
+            {{"supply", profiles[k].name, "", 0.0, 0.0, profiles[k].meaning},
+             {0.0,
+              [](Effects& e, std::size_t i, double, Time since) { e.battery = pulled(supply_profiles()[i], since); },
+              k}});
 }
 
 std::vector<Entry> build() {
@@ -70,7 +66,9 @@ std::vector<Entry> build() {
                    {0.0, set<&Effects::external_torque>, 0}});
     all.push_back({{"supply", "scale", "", 0.0, 2.0, "factor on the supply voltage"}, {1.0, set<&Effects::supply>, 0}});
     add_body(all);
-    add_exchanged(all);
+    all.push_back({{"reference", "scale", "", 0.0, 2.0, "factor on the controller's sensor supply and converter"},
+                   {1.0, set<&Effects::reference>, 0}});
+    add_profiles(all);
     return all;
 }
 

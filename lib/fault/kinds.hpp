@@ -9,8 +9,8 @@ namespace twintrack::fault {
 /// How an entry of the catalogue acts, in the order of the catalogue.
 struct Action {
     double identity;  ///< amount that changes nothing
-    void (*apply)(Effects& effects, std::size_t track, double amount);
-    std::size_t track;  ///< where it is a track's fault
+    void (*apply)(Effects& effects, std::size_t index, double amount, Time since);
+    std::size_t index;  ///< which track or profile, where it is one's
 };
 
 [[nodiscard]] const std::vector<Action>& actions();

@@ -18,7 +18,7 @@ double nearest(double x) noexcept {
 }  // namespace
 
 Channel::Channel(const AcquisitionParameters& p, Time period)
-    : ratiometric_(p.ratiometric), nominal_(p.nominal_reference) {
+    : filter_time_(p.filter_time), ratiometric_(p.ratiometric), nominal_(p.nominal_reference) {
     validate(p, "acquisition");
     if (period <= Time{0})
         throw InvalidParameter("acquisition.period", "the sampling period must be positive; got " +
@@ -27,12 +27,15 @@ Channel::Channel(const AcquisitionParameters& p, Time period)
     full_scale_ = static_cast<double>((1 << p.bits) - 1);
 }
 
-double Channel::sample(double volts, double reference_volts) noexcept {
-    filtered_ = started_ ? volts + (filtered_ - volts) * decay_ : volts;
-    started_ = true;
+void Channel::hold(double volts, Time span) noexcept {
+    settle(volts, filter_time_ > 0.0 ? exponential(-seconds(span) / filter_time_) : 0.0);
+}
+
+double Channel::read(double reference_volts, double disturbance) const noexcept {
+    const double volts = filtered_ + disturbance;
     const double reference = ratiometric_ ? reference_volts : nominal_;
-    if (reference <= 0.0) return filtered_ > 0.0 ? 1.0 : 0.0;
-    return clamp(nearest(filtered_ / reference * full_scale_), 0.0, full_scale_) / full_scale_;
+    if (reference <= 0.0) return volts > 0.0 ? 1.0 : 0.0;
+    return clamp(nearest(volts / reference * full_scale_), 0.0, full_scale_) / full_scale_;
 }
 
 }  // namespace twintrack::sensing

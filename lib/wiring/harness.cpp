@@ -14,6 +14,7 @@ namespace twintrack::wiring {
 namespace {
 
 constexpr double no_path = 1e3;    ///< [Ω] between the motor's terminals above which nothing drives it
+constexpr double push = 1.0;       ///< [A] that a path must carry; a sensor's regulator cannot
 constexpr double open_leg = 1e9;   ///< [Ω] of a bridge leg with both switches open
 constexpr double unlimited = 1e9;  ///< [A] where the motor is fed past the bridge
 
@@ -109,9 +110,14 @@ private:
         set_ratios(input);
         double inputs[input_count] = {input.reference, input.supply, 0.0};
         if (!known_path_) {
-            const NetStatus status = reduced_.evaluate(inputs, ratios_);
-            if (status != NetStatus::ok) return status;
-            path_ = std::fabs(reduced_.slope(motor_probe, motor_input)) < no_path;
+            path_ = true;
+            for (const double current : {0.0, push, -push}) {
+                inputs[motor_input] = current;
+                const NetStatus status = reduced_.evaluate(inputs, ratios_);
+                if (status != NetStatus::ok) return status;
+                path_ = path_ && std::fabs(reduced_.slope(motor_probe, motor_input)) < no_path;
+            }
+            inputs[motor_input] = 0.0;
             known_path_ = true;
         }
         if (path_) inputs[motor_input] = input.motor_current;
@@ -146,6 +152,7 @@ private:
         for (std::size_t k = 0; k < throttle_feeds_; ++k) out.throttle_reference[k] = v[next++];
         out.ends.reference = v[internal_probe];
         out.supply = v[supply_probe];
+        out.motor_current = -reduced_.current(first_leg());
         out.ground = v[ground_probe];
         out.ends.motor = motor(input);
         return out;
@@ -153,8 +160,9 @@ private:
 
     [[nodiscard]] plant::Terminal<double> motor(const HarnessInput& input) const {
         using plant::BridgeMode;
-        if (!path_) return plant::terminal(bridge_, BridgeMode::high_impedance, 0.0, reduced_.probes()[supply_probe]);
-        const double ohms = -reduced_.slope(motor_probe, motor_input);
+        const double ohms = path_ ? -reduced_.slope(motor_probe, motor_input) : no_path;
+        if (ohms >= no_path)
+            return plant::terminal(bridge_, BridgeMode::high_impedance, 0.0, reduced_.probes()[supply_probe]);
         const double volts = reduced_.probes()[motor_probe] + ohms * input.motor_current;
         const bool past_the_bridge = input.mode == BridgeMode::high_impedance;
         return {volts, ohms, past_the_bridge ? unlimited : bridge_.current_limit,

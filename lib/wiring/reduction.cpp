@@ -106,6 +106,8 @@ public:
     void set_resistance(std::size_t k, double ohms) { net_.ratio_sources.at(k).resistance = ohms; }
     [[nodiscard]] std::span<const double> probes() const { return {y_.data(), probes_.size()}; }
 
+    [[nodiscard]] double current(std::size_t k) const { return current_(static_cast<Index>(k)); }
+
     NetStatus status = NetStatus::ok;
     std::vector<std::string> culprits;
 
@@ -212,6 +214,7 @@ void ReducedNet::set_resistance(std::size_t k, double ohms) { implementation_->s
 NetStatus ReducedNet::status() const noexcept { return implementation_->status; }
 const std::vector<std::string>& ReducedNet::culprits() const noexcept { return implementation_->culprits; }
 std::span<const double> ReducedNet::probes() const noexcept { return implementation_->probes(); }
+double ReducedNet::current(std::size_t k) const { return implementation_->current(k); }
 double ReducedNet::slope(std::size_t probe, std::size_t input) const { return implementation_->slope(probe, input); }
 
 }  // namespace twintrack::wiring

@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/wiring/wiring_fault.hpp"
 
+#include <algorithm>
 #include <locale>
 #include <sstream>
 
+#include "elements.hpp"
 #include "twintrack/wiring/edit.hpp"
 
 namespace twintrack::wiring {
@@ -20,6 +22,8 @@ std::string wire_of(const std::string& where) {
     if (where == "controller supply") return "supply wire";
     return "wire " + where;
 }
+
+double at_least(const Resistor& r) { return std::max(r.resistance, least_variable); }
 
 std::string quantity(double value, const char* unit) {
     std::ostringstream text;
@@ -58,6 +62,24 @@ Netlist apply(const Netlist& harness, const WiringFault& f) {
             break;
     }
     return set_voltage(harness, "ground offset", f.amount);
+}
+
+double PortFault::resistance(double share) const noexcept {
+    if (joins) return 1.0 / (1.0 / healthy + share * (1.0 / faulty - 1.0 / healthy));
+    return healthy + share * (faulty - healthy);
+}
+
+PortFault apply_as_port(const Netlist& harness, const WiringFault& f) {
+    if (f.kind == WiringFaultKind::exchange || f.kind == WiringFaultKind::ground_offset)
+        throw InvalidParameter("wiring", sentence(f) + ": no resistor makes that fault");
+    Netlist net = apply(harness, f);
+    PortFault port;
+    port.joins = f.kind != WiringFaultKind::open && f.kind != WiringFaultKind::series;
+    port.resistor = port.joins ? net.resistors.back().name : wire_of(f.where);
+    port.healthy = port.joins ? open_resistance : at_least(named(harness.resistors, port.resistor));
+    port.faulty = at_least(named(net.resistors, port.resistor));
+    port.net = make_variable(std::move(net), port.resistor);
+    return port;
 }
 
 std::string sentence(const WiringFault& f) {

@@ -109,6 +109,8 @@ void bind_session(py::module_& m) {
 void bind_bench(py::module_& m) {
     bind_struct<BenchParameters>(m, "BenchParameters",
                                  "A pedal, a throttle body and the controller both are wired to.");
+    m.def("remarks", &remarks, py::arg("parameters"),
+          "What is odd about the bench's pin-out, in sentences; it is simulated all the same.");
     bind_stroke(m);
     py::class_<Run>(m, "Run", "What a run gave.")
         .def_readonly("record", &Run::record, py::return_value_policy::reference_internal)

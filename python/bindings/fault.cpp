@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: BSD-3-Clause
-#include "twintrack/fault/fault.hpp"
+#include "twintrack/fault/wiring_faults.hpp"
 
 #include "fields.hpp"
 
@@ -11,15 +11,25 @@ using fault::Kind;
 void bind_fault(py::module_& m) {
     py::class_<Fault>(m, "Fault", "What is wrong, where, from when to when, how much; see `fault_catalogue()`.")
         .def(py::init([](std::string where, std::string what, double amount, double start, std::optional<double> end,
-                         double ramp) {
-                 Fault f{std::move(where), std::move(what), from_seconds(start), {}, amount, from_seconds(ramp)};
+                         double ramp, std::string other, double every, double lasting) {
+                 Fault f{.where = std::move(where),
+                         .what = std::move(what),
+                         .from = from_seconds(start),
+                         .amount = amount,
+                         .ramp = from_seconds(ramp),
+                         .with = std::move(other),
+                         .every = from_seconds(every),
+                         .lasting = from_seconds(lasting)};
                  if (end) f.to = from_seconds(*end);
                  (void)fault::Schedule({f});  // refuses what no schedule would take
                  return f;
              }),
              py::kw_only(), py::arg("where"), py::arg("what"), py::arg("amount") = 0.0, py::arg("start") = 0.0,
-             py::arg("end") = py::none(), py::arg("ramp") = 0.0,
-             "Times in seconds since key-on; `amount` in the unit of the catalogue.")
+             py::arg("end") = py::none(), py::arg("ramp") = 0.0, py::arg("other") = "", py::arg("every") = 0.0,
+             py::arg("lasting") = 0.0,
+             "Times in seconds since key-on; `amount` in the unit of the catalogue. A fault of the wiring has a "
+             "terminal for `where`, perhaps an `other` one, and may come and go: `lasting` of each period `every`, "
+             "from a pseudo-random instant of it.")
         .def_readonly("where", &Fault::where)
         .def_readonly("what", &Fault::what)
         .def_readonly("amount", &Fault::amount)
@@ -27,8 +37,13 @@ void bind_fault(py::module_& m) {
         .def_property_readonly(
             "end", [](const Fault& f) { return f.to ? std::optional<double>(seconds(*f.to)) : std::nullopt; })
         .def_property_readonly("ramp", [](const Fault& f) { return seconds(f.ramp); })
+        .def_readonly("other", &Fault::with, "The other terminal, of a wiring fault between two.")
+        .def_property_readonly("every", [](const Fault& f) { return seconds(f.every); })
+        .def_property_readonly("lasting", [](const Fault& f) { return seconds(f.lasting); })
+        .def_property_readonly("text", &fault::sentence, "In words, without its times.")
         .def("__repr__", [](const Fault& f) {
-            return "Fault(where='" + f.where + "', what='" + f.what + "', amount=" + std::to_string(f.amount) +
+            const std::string other = f.with.empty() ? "" : "', other='" + f.with;
+            return "Fault(where='" + f.where + "', what='" + f.what + other + "', amount=" + std::to_string(f.amount) +
                    ", start=" + std::to_string(seconds(f.from)) + ")";
         });
     py::class_<Kind>(m, "FaultKind", "An entry of the fault catalogue.")
@@ -39,7 +54,15 @@ void bind_fault(py::module_& m) {
         .def_readonly("most", &Kind::most)
         .def_readonly("meaning", &Kind::meaning)
         .def("__repr__", [](const Kind& k) { return std::string("FaultKind(") + k.where + ", " + k.what + ")"; });
-    m.def("fault_catalogue", &fault::catalogue, "Every fault there is.");
+    m.def("fault_catalogue", &fault::catalogue, "Every fault there is, but for those of the wiring.");
+    m.def("wiring_fault_kinds", &fault::wiring_kinds, "Every kind of fault a terminal can have.");
+    m.def(
+        "every_single_wiring_fault",
+        [](const sensing::PedalParameters& pedal, const sensing::ThrottleBodyParameters& body, double start) {
+            return fault::every_single_wiring_fault(pedal, body, from_seconds(start));
+        },
+        py::arg("pedal"), py::arg("body"), py::kw_only(), py::arg("start") = 0.0,
+        "Every single fault the wiring of a pair can have, generated from its terminals; present from `start` [s].");
 }
 
 }  // namespace twintrack::python

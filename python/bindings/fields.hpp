@@ -119,6 +119,7 @@ py::class_<S> bind_struct(py::module_& m, const char* name, const char* summary)
 void bind_core(py::module_& m);
 void bind_plant(py::module_& m);
 void bind_sensing(py::module_& m);
+void bind_wiring(py::module_& m);
 void bind_control(py::module_& m);
 void bind_monitor(py::module_& m);
 void bind_fault(py::module_& m);

@@ -8,6 +8,7 @@ PYBIND11_MODULE(_core, m) {
     tp::bind_core(m);
     tp::bind_plant(m);
     tp::bind_sensing(m);
+    tp::bind_wiring(m);
     tp::bind_control(m);
     tp::bind_monitor(m);
     tp::bind_fault(m);

@@ -20,12 +20,15 @@ __all__: list[str] = [
     "Command",
     "ControlInput",
     "ControllerParameters",
+    "ControllerSideParameters",
     "Fault",
     "FaultKind",
     "FieldInfo",
     "Formula",
     "FrictionParameters",
+    "HarnessParameters",
     "InvalidParameter",
+    "Joint",
     "LearnLimits",
     "LearnMeasures",
     "LearnParameters",
@@ -55,9 +58,14 @@ __all__: list[str] = [
     "TrackParameters",
     "TroubleCode",
     "Verdict",
+    "WireParameters",
+    "WiringParameters",
     "answer",
     "built_in_rules",
+    "controller_pins",
+    "correct_pin_out",
     "default_angle",
+    "every_single_wiring_fault",
     "fault_catalogue",
     "hold_voltage",
     "judge",
@@ -67,12 +75,16 @@ __all__: list[str] = [
     "learn_parameters",
     "limits",
     "mishap_catalogue",
+    "pair_terminals",
+    "pin_out_remarks",
     "record_of",
+    "remarks",
     "rule_signals",
     "run",
     "run_case",
     "run_learn",
     "tuned_gains",
+    "wiring_fault_kinds",
 ]
 
 class InvalidParameter(ValueError):
@@ -851,6 +863,392 @@ class AcquisitionParameters:
     def ratiometric(self) -> bool:
         """
         converter referred to the sensors' supply
+        """
+
+class Joint:
+    """
+    A wire from a terminal to a pin.
+
+    Fields (keyword arguments and attributes):
+        terminal: contact of an assembly's connector
+        pin: pin of the controller
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> Joint:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> Joint: ...
+    def __deepcopy__(self, arg0: dict) -> Joint: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> Joint:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def pin(self) -> str:
+        """
+        pin of the controller
+        """
+    @property
+    def terminal(self) -> str:
+        """
+        contact of an assembly's connector
+        """
+
+class WireParameters:
+    """
+    A wire with its contacts and splices.
+
+    Fields (keyword arguments and attributes):
+        section_mm2 [mm^2]: cross-section; 0.22 to 6
+        length [m]: length; 0 to 100
+        temperature [degC]: temperature of the copper; -60 to 250
+        contacts: contacts in series; 0 to 20
+        contact_resistance [ohm]: resistance of one contact; 0 to 1000
+        splices: splices in series; 0 to 20
+        splice_resistance [ohm]: resistance of one splice; 0 to 1000
+        shielded: wire has a shield
+        coupling [F/m]: capacitance to a lead beside it; 0 to 1e-09
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> WireParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> WireParameters: ...
+    def __deepcopy__(self, arg0: dict) -> WireParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> WireParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def contact_resistance(self) -> float:
+        """
+        resistance of one contact
+        """
+    @property
+    def contacts(self) -> int:
+        """
+        contacts in series
+        """
+    @property
+    def coupling(self) -> float:
+        """
+        capacitance to a lead beside it
+        """
+    @property
+    def length(self) -> float:
+        """
+        length
+        """
+    @property
+    def resistance(self) -> float:
+        """
+        [ohm], all of it.
+        """
+    @property
+    def section_mm2(self) -> float:
+        """
+        cross-section
+        """
+    @property
+    def shielded(self) -> bool:
+        """
+        wire has a shield
+        """
+    @property
+    def splice_resistance(self) -> float:
+        """
+        resistance of one splice
+        """
+    @property
+    def splices(self) -> int:
+        """
+        splices in series
+        """
+    @property
+    def temperature(self) -> float:
+        """
+        temperature of the copper
+        """
+
+class ControllerSideParameters:
+    """
+    The controller's side of the wiring.
+
+    Fields (keyword arguments and attributes):
+        references: reference pins that share a regulator
+        regulator_resistance [ohm]: inner resistance of a regulator; 0.001 to 1000000000
+        source_limit [A]: largest current a regulator delivers; 0 to 10
+        sink_limit [A]: largest current a regulator takes in; 0 to 10
+        limit_resistance [ohm]: slope of a regulator in limitation; 0.001 to 1000000000
+        trace_resistance [ohm]: from pin to regulator or ground; 0.001 to 1000000000
+        pull: where an open signal pin is pulled
+        pull_resistance [ohm]: pull resistor; 0.001 to 1000000000
+        series_resistance [ohm]: from signal pin to converter; 0.001 to 1000000000
+        clamp_drop [V]: forward drop of an input clamp; 0 to 5
+        clamp_resistance [ohm]: on-resistance of an input clamp; 0.001 to 1000000000
+        consumption_resistance [ohm]: load of the controller itself; 0.001 to 1000000000
+        motor_pin_resistance [ohm]: from each motor pin to ground; 10 to 100000
+        input_capacitance [F]: from signal pin to ground; 1e-12 to 0.001
+        edge_time [s]: in which a leg of the bridge switches; 1e-09 to 0.001
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> ControllerSideParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> ControllerSideParameters: ...
+    def __deepcopy__(self, arg0: dict) -> ControllerSideParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> ControllerSideParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def clamp_drop(self) -> float:
+        """
+        forward drop of an input clamp
+        """
+    @property
+    def clamp_resistance(self) -> float:
+        """
+        on-resistance of an input clamp
+        """
+    @property
+    def consumption_resistance(self) -> float:
+        """
+        load of the controller itself
+        """
+    @property
+    def edge_time(self) -> float:
+        """
+        in which a leg of the bridge switches
+        """
+    @property
+    def input_capacitance(self) -> float:
+        """
+        from signal pin to ground
+        """
+    @property
+    def limit_resistance(self) -> float:
+        """
+        slope of a regulator in limitation
+        """
+    @property
+    def motor_pin_resistance(self) -> float:
+        """
+        from each motor pin to ground
+        """
+    @property
+    def pull(self) -> str:
+        """
+        where an open signal pin is pulled
+        """
+    @property
+    def pull_resistance(self) -> float:
+        """
+        pull resistor
+        """
+    @property
+    def references(self) -> str:
+        """
+        reference pins that share a regulator
+        """
+    @property
+    def regulator_resistance(self) -> float:
+        """
+        inner resistance of a regulator
+        """
+    @property
+    def series_resistance(self) -> float:
+        """
+        from signal pin to converter
+        """
+    @property
+    def sink_limit(self) -> float:
+        """
+        largest current a regulator takes in
+        """
+    @property
+    def source_limit(self) -> float:
+        """
+        largest current a regulator delivers
+        """
+    @property
+    def trace_resistance(self) -> float:
+        """
+        from pin to regulator or ground
+        """
+
+class HarnessParameters:
+    """
+    Wires, sensor loads and the controller's side.
+
+    Fields (keyword arguments and attributes):
+        sensor_wire: each wire of a track
+        motor_wire: each motor lead
+        supply_wire: battery to controller
+        ground_wire: controller to ground
+        hall_supply_resistance [ohm]: load of one Hall track; 10 to 1000000
+        wiper_resistance [ohm]: wiper contact; 0.001 to 1000000
+        controller: the controller's side
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> HarnessParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> HarnessParameters: ...
+    def __deepcopy__(self, arg0: dict) -> HarnessParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> HarnessParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def controller(self) -> ControllerSideParameters:
+        """
+        the controller's side
+        """
+    @property
+    def ground_wire(self) -> WireParameters:
+        """
+        controller to ground
+        """
+    @property
+    def hall_supply_resistance(self) -> float:
+        """
+        load of one Hall track
+        """
+    @property
+    def motor_wire(self) -> WireParameters:
+        """
+        each motor lead
+        """
+    @property
+    def sensor_wire(self) -> WireParameters:
+        """
+        each wire of a track
+        """
+    @property
+    def supply_wire(self) -> WireParameters:
+        """
+        battery to controller
+        """
+    @property
+    def wiper_resistance(self) -> float:
+        """
+        wiper contact
+        """
+
+class WiringParameters:
+    """
+    Everything between terminals and pins.
+
+    Fields (keyword arguments and attributes):
+        kind: what joins the parts and the controller
+        harness: wires and controller's side
+        pin_out: which terminal goes to which pin; 0 to 64
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> WiringParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> WiringParameters: ...
+    def __deepcopy__(self, arg0: dict) -> WiringParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> WiringParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def harness(self) -> HarnessParameters:
+        """
+        wires and controller's side
+        """
+    @property
+    def kind(self) -> str:
+        """
+        what joins the parts and the controller
+        """
+    @property
+    def pin_out(self) -> list[Joint]:
+        """
+        which terminal goes to which pin
         """
 
 class PedalMapParameters:
@@ -1885,9 +2283,12 @@ class Fault:
         start: typing.SupportsFloat | typing.SupportsIndex = 0.0,
         end: typing.SupportsFloat | typing.SupportsIndex | None = None,
         ramp: typing.SupportsFloat | typing.SupportsIndex = 0.0,
+        other: str = "",
+        every: typing.SupportsFloat | typing.SupportsIndex = 0.0,
+        lasting: typing.SupportsFloat | typing.SupportsIndex = 0.0,
     ) -> None:
         """
-        Times in seconds since key-on; `amount` in the unit of the catalogue.
+        Times in seconds since key-on; `amount` in the unit of the catalogue. A fault of the wiring has a terminal for `where`, perhaps an `other` one, and may come and go: `lasting` of each period `every`, from a pseudo-random instant of it.
         """
     def __repr__(self) -> str: ...
     @property
@@ -1895,9 +2296,23 @@ class Fault:
     @property
     def end(self) -> float | None: ...
     @property
+    def every(self) -> float: ...
+    @property
+    def lasting(self) -> float: ...
+    @property
+    def other(self) -> str:
+        """
+        The other terminal, of a wiring fault between two.
+        """
+    @property
     def ramp(self) -> float: ...
     @property
     def start(self) -> float: ...
+    @property
+    def text(self) -> str:
+        """
+        In words, without its times.
+        """
     @property
     def what(self) -> str: ...
     @property
@@ -1930,6 +2345,7 @@ class BenchParameters:
         body: throttle body
         acquisition: filter and converter
         bridge: motor bridge and supply
+        wiring: everything between terminals and pins
         controller: position controller
         learn: range learn
         monitor: plausibility monitor
@@ -2036,6 +2452,11 @@ class BenchParameters:
     def tolerance(self) -> float:
         """
         relative tolerance of the integration
+        """
+    @property
+    def wiring(self) -> WiringParameters:
+        """
+        everything between terminals and pins
         """
 
 class Stroke:
@@ -2532,14 +2953,34 @@ def built_in_rules() -> list[Rule]:
     Every built-in rule.
     """
 
+def controller_pins(pedal: PedalParameters, body: ThrottleBodyParameters) -> list[str]:
+    """
+    Pins of a controller that serves this pair.
+    """
+
+def correct_pin_out(pedal: PedalParameters, body: ThrottleBodyParameters) -> list[Joint]:
+    """
+    Every terminal of the pair to the pin of its own function.
+    """
+
 def default_angle(mechanics: BodyMechanics) -> float:
     """
     Where the springs leave the unpowered blade [rad].
     """
 
+def every_single_wiring_fault(
+    pedal: PedalParameters,
+    body: ThrottleBodyParameters,
+    *,
+    start: typing.SupportsFloat | typing.SupportsIndex = 0.0,
+) -> list[Fault]:
+    """
+    Every single fault the wiring of a pair can have, generated from its terminals; present from `start` [s].
+    """
+
 def fault_catalogue() -> list[FaultKind]:
     """
-    Every fault there is.
+    Every fault there is, but for those of the wiring.
     """
 
 def hold_voltage(
@@ -2602,12 +3043,29 @@ def mishap_catalogue() -> list[MishapKind]:
     Everything that can be let go wrong during a learn.
     """
 
+def pair_terminals(pedal: PedalParameters, body: ThrottleBodyParameters) -> list[tuple[str, str]]:
+    """
+    (connector, terminal) of the pair, the pedal's first.
+    """
+
+def pin_out_remarks(
+    pin_out: collections.abc.Sequence[Joint], pedal: PedalParameters, body: ThrottleBodyParameters
+) -> list[str]:
+    """
+    What is odd about a pin-out, in sentences; empty for a correct one. InvalidParameter for names that do not exist.
+    """
+
 def record_of(
     time: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
     columns: collections.abc.Mapping[str, typing.Annotated[numpy.typing.ArrayLike, numpy.float64]],
 ) -> Record:
     """
     A Record from arrays: time [s], shape (n,), and a dict of signals of that length.
+    """
+
+def remarks(parameters: BenchParameters) -> list[str]:
+    """
+    What is odd about the bench's pin-out, in sentences; it is simulated all the same.
     """
 
 def rule_signals() -> dict[str, str]:
@@ -2645,6 +3103,11 @@ def tuned_gains(
 ) -> PidParameters:
     """
     PID gains for a body by the damping optimum; period and input filter in seconds.
+    """
+
+def wiring_fault_kinds() -> list[FaultKind]:
+    """
+    Every kind of fault a terminal can have.
     """
 
 __version__: str = "0.1.0"

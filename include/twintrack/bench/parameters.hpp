@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
+#include "twintrack/bench/wiring.hpp"
 #include "twintrack/control/controller.hpp"
 #include "twintrack/control/range_learn.hpp"
 #include "twintrack/core/fields.hpp"
@@ -17,6 +18,7 @@ struct BenchParameters {
     sensing::ThrottleBodyParameters body;
     sensing::AcquisitionParameters acquisition;
     plant::BridgeParameters bridge;
+    WiringParameters wiring;
     control::ControllerParameters controller;
     control::LearnParameters learn;
     monitor::MonitorParameters monitor;
@@ -36,6 +38,7 @@ constexpr auto fields(Tag<BenchParameters>) {
         Field<P, sensing::ThrottleBodyParameters>{&P::body, "body", "", "throttle body"},
         Field<P, sensing::AcquisitionParameters>{&P::acquisition, "acquisition", "", "filter and converter"},
         Field<P, plant::BridgeParameters>{&P::bridge, "bridge", "", "motor bridge and supply"},
+        Field<P, WiringParameters>{&P::wiring, "wiring", "", "everything between terminals and pins"},
         Field<P, control::ControllerParameters>{&P::controller, "controller", "", "position controller"},
         Field<P, control::LearnParameters>{&P::learn, "learn", "", "range learn"},
         Field<P, monitor::MonitorParameters>{&P::monitor, "monitor", "", "plausibility monitor"},
@@ -49,5 +52,8 @@ constexpr auto fields(Tag<BenchParameters>) {
 }
 
 void check(const BenchParameters& p, const std::string& path);
+
+/// What is odd about the bench's pin-out, in sentences; it is simulated all the same. Empty when nothing is.
+[[nodiscard]] std::vector<std::string> remarks(const BenchParameters& p);
 
 }  // namespace twintrack::bench

@@ -38,6 +38,12 @@ public:
         return (static_cast<double>(sum) - mean) * inverse_deviation;
     }
 
+    /// Evenly in [0, 1).
+    [[nodiscard]] constexpr double uniform(std::uint64_t tick) const noexcept {
+        return 0x1p-32 *
+               philox({static_cast<std::uint32_t>(tick), static_cast<std::uint32_t>(tick >> 32), channel_, 0}, key_)[0];
+    }
+
 private:
     std::array<std::uint32_t, 2> key_;
     std::uint32_t channel_;

@@ -6,18 +6,22 @@
 #include <vector>
 
 #include "twintrack/core/time.hpp"
+#include "twintrack/fault/supply_profile.hpp"
 #include "twintrack/wiring/connection.hpp"
 
 namespace twintrack::fault {
 
 /// What is wrong, where, from when to when, how much.
 struct Fault {
-    std::string where;         ///< "pedal.track1", "throttle.track2", "body.return_spring", "supply", …
-    std::string what;          ///< "offset", "gain", "noise", "frozen", "scale", "torque", "shift", "exchanged", …
-    Time from{};               ///< since the start of the run
+    std::string where;  ///< "pedal.track1", "body.return_spring", "supply", …; of the wiring: a terminal
+    std::string what;   ///< "offset", "gain", "noise", "frozen", "scale", …; of the wiring: "open", "leak", …
+    Time from{};        ///< since the start of the run
     std::optional<Time> to{};  ///< absent: to the end
     double amount = 0.0;       ///< in the unit the catalogue gives
     Time ramp{};               ///< over which the amount builds up
+    std::string with{};        ///< the other terminal, of a wiring fault between two
+    Time every{};              ///< of a wiring fault that comes and goes: its period; 0: it stays
+    Time lasting{};            ///< and how long of each period it is there
 };
 
 /// Everything the active faults do to the bench at one instant; the identity when there are none.
@@ -32,9 +36,8 @@ struct Effects {
     double closed_stop = 0.0;      ///< shift of the closed stop [rad], positive: deposits or ice hold the blade open
     double open_stop = 0.0;        ///< shift of the open stop [rad], negative: something blocks it short of open
     double heat = 0.0;             ///< [K] by which the motor's winding is hotter than its description says
-    bool motor_reversed = false;   ///< the motor's leads are exchanged
-    bool pedal_exchanged = false;  ///< the signals of the pedal's tracks 1 and 2 are exchanged
-    bool throttle_exchanged = false;
+    double reference = 1.0;        ///< scale of the controller's sensor supply
+    Pulled battery{};              ///< where a supply profile holds the battery
 
     bool operator==(const Effects&) const = default;
 };
@@ -55,7 +58,8 @@ struct Kind {
 ///     effect(t) = identity + s (amount − identity),   s = clamp((t − from)/ramp, 0, 1),   from ≤ t < to
 ///
 /// and the identity (offset 0, gain 1, scale 1, …) outside. Without a ramp a fault is there at once; it always ends
-/// at once. Frozen, reversed and exchanged take no amount and no ramp.
+/// at once. Frozen and the supply profiles take no amount and no ramp. Faults of the wiring are no effects but edits of
+/// the bench's netlist (wiring_faults.hpp).
 class Schedule {
 public:
     Schedule() = default;
@@ -65,12 +69,21 @@ public:
     explicit Schedule(std::vector<Fault> faults);
 
     [[nodiscard]] Effects effects(Time now) const;
+    /// Those in the wiring, in their order.
+    [[nodiscard]] const std::vector<Fault>& wiring() const noexcept { return wiring_; }
     [[nodiscard]] bool empty() const noexcept { return faults_.empty(); }
     [[nodiscard]] const std::vector<Fault>& faults() const noexcept { return faults_; }
 
 private:
-    std::vector<Fault> faults_;
-    std::vector<std::size_t> kinds_;  ///< of each fault, its place in the catalogue
+    std::vector<Fault> faults_, wiring_;
+    std::vector<Fault> acting_;       ///< those that are not in the wiring
+    std::vector<std::size_t> kinds_;  ///< of each of them, its place in the catalogue
 };
+
+/// s of a fault at an instant while it is there.
+[[nodiscard]] double grown(const Fault& f, Time now) noexcept;
+
+/// from ≤ t < to.
+[[nodiscard]] bool present(const Fault& f, Time now) noexcept;
 
 }  // namespace twintrack::fault

@@ -37,9 +37,24 @@ public:
 
     /// Code as a share of full scale (0 … 1) for the pin voltage `volts` held since the last call; the first
     /// call finds the filter settled.
-    double sample(double volts, double reference_volts) noexcept;
+    double sample(double volts, double reference_volts) noexcept {
+        hold(volts);
+        return read(reference_volts);
+    }
+
+    /// The two halves of that: the filter sees `volts` for a period, or for part of one; then the code is taken, with
+    /// `disturbance` [V] on top of the filter's output.
+    void hold(double volts) noexcept { settle(volts, decay_); }
+    void hold(double volts, Time span) noexcept;
+    [[nodiscard]] double read(double reference_volts, double disturbance = 0.0) const noexcept;
 
 private:
+    void settle(double volts, double decay) noexcept {
+        filtered_ = started_ ? volts + (filtered_ - volts) * decay : volts;
+        started_ = true;
+    }
+
+    double filter_time_;
     double decay_ = 0.0;  ///< exp(−period/τ)
     double full_scale_ = 1.0;
     bool ratiometric_;

@@ -46,6 +46,8 @@ struct ControllerSideParameters {
     double clamp_resistance = 10.0;        ///< [Ω]
     double consumption_resistance = 60.0;  ///< [Ω] what the controller itself takes from its supply
     double motor_pin_resistance = 10e3;    ///< [Ω] from each motor pin to ground
+    double input_capacitance = 1e-8;       ///< [F] from signal pin to ground
+    double edge_time = 1e-7;               ///< [s] in which a leg of the bridge switches
 };
 
 constexpr auto fields(Tag<ControllerSideParameters>) {
@@ -68,7 +70,9 @@ constexpr auto fields(Tag<ControllerSideParameters>) {
         Field<P, double>{&P::consumption_resistance, "consumption_resistance", "ohm", "load of the controller itself",
                          positive},
         Field<P, double>{
-            &P::motor_pin_resistance, "motor_pin_resistance", "ohm", "from each motor pin to ground", {10.0, 1e5}});
+            &P::motor_pin_resistance, "motor_pin_resistance", "ohm", "from each motor pin to ground", {10.0, 1e5}},
+        Field<P, double>{&P::input_capacitance, "input_capacitance", "F", "from signal pin to ground", {1e-12, 1e-3}},
+        Field<P, double>{&P::edge_time, "edge_time", "s", "in which a leg of the bridge switches", {1e-9, 1e-3}});
 }
 
 }  // namespace twintrack::wiring

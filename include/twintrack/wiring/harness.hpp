@@ -60,6 +60,7 @@ struct HarnessOutput {
     Ends ends;  ///< signals and reference [V] against the controller's ground, as its converter has them
     TrackValues pedal_reference{}, throttle_reference{};  ///< [V] at the reference pins, for the monitor
     double supply = 0.0;                                  ///< [V] at the controller
+    double motor_current = 0.0;                           ///< [A] out of the pin "motor +"
     double ground = 0.0;                                  ///< [V] of the controller's ground against the ground
     NetStatus status = NetStatus::ok;
 };
@@ -86,7 +87,8 @@ public:
     void set_resistance(const std::string& name, double ohms);
 
     /// The other ends at one tick. The motor sees a source behind a resistance, taken at the net's present state; with
-    /// no path below 1 kΩ between its terminals, high impedance. Unless the status is ok, the ends hold no voltages.
+    /// no path below 1 kΩ between its terminals that carries 1 A either way, high impedance. Unless the status is ok,
+    /// the ends hold no voltages.
     HarnessOutput connect(const HarnessInput& input);
 
     /// Only what the motor sees, once the controller has decided: connect(input).ends.motor.

@@ -57,6 +57,9 @@ public:
     /// Voltages of the probes [V] after evaluate().
     [[nodiscard]] std::span<const double> probes() const noexcept;
 
+    /// j [A] that enters ratio source k, after evaluate().
+    [[nodiscard]] double current(std::size_t k) const;
+
     /// d probe / d input where the net stands: for a current input at the probe's nodes, minus or plus its Thevenin
     /// resistance.
     [[nodiscard]] double slope(std::size_t probe, std::size_t input) const;

@@ -31,6 +31,8 @@ struct WireParameters {
     double contact_resistance = 0.005;  ///< [Ω] each; new 1 … 5 mΩ, aged small contacts to 20 mΩ (from memory)
     int splices = 0;                    ///< in series
     double splice_resistance = 0.001;   ///< [Ω] each (common practice, no source)
+    bool shielded = false;              ///< picks nothing up
+    double coupling = 50e-12;           ///< [F/m] to a lead beside it (10 … 100 pF/m in a bundle, from memory)
 };
 
 constexpr auto fields(Tag<WireParameters>) {
@@ -42,7 +44,9 @@ constexpr auto fields(Tag<WireParameters>) {
         Field<P, int>{&P::contacts, "contacts", "", "contacts in series", {0.0, 20.0}},
         Field<P, double>{&P::contact_resistance, "contact_resistance", "ohm", "resistance of one contact", {0.0, 1e3}},
         Field<P, int>{&P::splices, "splices", "", "splices in series", {0.0, 20.0}},
-        Field<P, double>{&P::splice_resistance, "splice_resistance", "ohm", "resistance of one splice", {0.0, 1e3}});
+        Field<P, double>{&P::splice_resistance, "splice_resistance", "ohm", "resistance of one splice", {0.0, 1e3}},
+        Field<P, bool>{&P::shielded, "shielded", "", "wire has a shield"},
+        Field<P, double>{&P::coupling, "coupling", "F/m", "capacitance to a lead beside it", {0.0, 1e-9}});
 }
 
 /// The section must be one of the list.

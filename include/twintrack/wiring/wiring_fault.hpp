@@ -36,6 +36,22 @@ struct WiringFault {
 /// The net with that fault. InvalidParameter for a name that is not there or an amount out of range.
 [[nodiscard]] Netlist apply(const Netlist& harness, const WiringFault& fault);
 
+/// A fault that grows, or comes and goes: the net with the resistor that makes it as a port.
+struct PortFault {
+    Netlist net;
+    std::string resistor;
+    double healthy = 0.0;  ///< [Ω] of that resistor without the fault
+    double faulty = 0.0;   ///< [Ω] with it
+    bool joins = false;    ///< a connection, whose conductance grows; else a wire, whose resistance does
+
+    /// [Ω] with a share of the fault, 0 … 1.
+    [[nodiscard]] double resistance(double share) const noexcept;
+};
+
+/// As apply(). InvalidParameter for an exchange or a ground offset, which no resistor makes, and for a wire that is a
+/// port already.
+[[nodiscard]] PortFault apply_as_port(const Netlist& harness, const WiringFault& fault);
+
 /// In words: "'throttle signal 1' and 'throttle signal 2' exchanged".
 [[nodiscard]] std::string sentence(const WiringFault& fault);
 

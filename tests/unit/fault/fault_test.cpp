@@ -86,7 +86,8 @@ TEST(Schedule, SaysWhatIsWrong) {
     has(refusal({fault("pedal.track4", "offset", 0.1)}), "faults[1].where: there is no place 'pedal.track4'; places: ");
     has(refusal({fault("pedal.track4", "offset", 0.1)}), "pedal.track3, throttle.track1");
     has(refusal({fault("supply", "voltage", 0.1)}),
-        "faults[1].what: there is no fault 'voltage' of supply; faults: scale");
+        "faults[1].what: there is no fault 'voltage' of supply; faults: scale, momentary_drop");
+    has(refusal({fault("nowhere", "scale", 0.1)}), "has a terminal for its place, and is one of open, series, leak");
     has(refusal({fault("supply", "scale", 3.0)}),
         "faults[1].amount: factor on the supply voltage is 3; allowed: 0 to 2");
     has(refusal({fault("supply", "scale", std::nan(""))}), "faults[1].amount");
@@ -105,9 +106,15 @@ TEST(Schedule, SaysWhatIsWrong) {
     f = fault("pedal.track1", "frozen", 0.0);
     f.ramp = milliseconds(1);
     has(refusal({f}), "faults[1].ramp: a track freezes at once");
-    f = fault("motor", "reversed", 0.0);
+    f = fault("supply", "start_level_1", 0.0);
     f.ramp = milliseconds(1);
-    has(refusal({f}), "faults[1].ramp: reversed is there at once");
+    has(refusal({f}), "faults[1].ramp: start_level_1 is there at once");
+    f = fault("supply", "scale", 0.5);
+    f.every = milliseconds(2);
+    has(refusal({f}), "faults[1].every: only faults of the wiring come and go");
+    f = fault("supply", "scale", 0.5);
+    f.with = "supply";
+    has(refusal({f}), "faults[1].with: scale of supply takes no second place");
 }
 
 }  // namespace

@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <array>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "twintrack/wiring/harness.hpp"
+
+namespace twintrack::bench {
+
+/// What joins the two assemblies and the controller.
+enum class WiringKind {
+    harness,  ///< the net of wiring::Harness
+    ideal     ///< each terminal at its own pin by nothing at all; knows no wiring faults
+};
+
+constexpr std::array<std::pair<WiringKind, const char*>, 2> names(Tag<WiringKind>) {
+    return {{{WiringKind::harness, "harness"}, {WiringKind::ideal, "ideal"}}};
+}
+
+struct WiringParameters {
+    WiringKind kind = WiringKind::harness;
+    wiring::HarnessParameters harness;
+    wiring::PinOut pin_out;  ///< empty: the correct one; else a terminal that is left out is not connected
+};
+
+constexpr auto fields(Tag<WiringParameters>) {
+    using P = WiringParameters;
+    return std::make_tuple(
+        Field<P, WiringKind>{&P::kind, "kind", "", "what joins the parts and the controller"},
+        Field<P, wiring::HarnessParameters>{&P::harness, "harness", "", "wires and controller's side"},
+        Field<P, wiring::PinOut>{&P::pin_out, "pin_out", "", "which terminal goes to which pin", {0.0, 64.0}});
+}
+
+/// A pin-out is a matter of the harness.
+void check(const WiringParameters& p, const std::string& path);
+
+/// The pin-out in force.
+[[nodiscard]] wiring::PinOut pin_out(const WiringParameters& p, const sensing::PedalParameters& pedal,
+                                     const sensing::ThrottleBodyParameters& body);
+
+}  // namespace twintrack::bench

@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "twintrack/bench/parameters.hpp"
+#include "twintrack/fault/wiring_faults.hpp"
+
+namespace twintrack::bench {
+
+/// The wiring of a bench from tick to tick: the harness with the faults that are in it, or nothing at all.
+///
+/// Which faults there are changes only at ticks: then the net is edited and reduced anew. Between ticks only those that
+/// come and go change, as ports of the net.
+class Wires {
+public:
+    /// InvalidParameter for faults at places that are not there, or that cannot be together.
+    Wires(const BenchParameters& p, const fault::Schedule& faults, Time period);
+
+    /// The faults that are due at this tick, each as far as it has grown.
+    void tick(Time now);
+
+    /// Something comes and goes between ticks.
+    [[nodiscard]] bool moving() const noexcept { return moving_; }
+
+    /// The instants inside (begin, end) at which something comes or goes, in order, and `end` itself.
+    const std::vector<Time>& instants(Time begin, Time end);
+
+    /// From now on the contacts are as they are at that instant.
+    void at(Time instant);
+
+    [[nodiscard]] wiring::HarnessOutput connect(const wiring::HarnessInput& input);
+    [[nodiscard]] plant::Terminal<double> drive(const wiring::HarnessInput& input);
+
+private:
+    /// A fault that grows, or comes and goes.
+    struct Port {
+        fault::Fault fault;
+        fault::Intermittence times;
+        wiring::PortFault law;  ///< without its net
+        double ohms;            ///< as set last
+    };
+
+    [[nodiscard]] bool active(std::size_t k, Time now) const;
+    wiring::Netlist edit(Time now);
+    void check_names(const sensing::PedalParameters& pedal, const sensing::ThrottleBodyParameters& body) const;
+
+    BenchParameters p_;
+    Time period_;
+    std::vector<fault::Fault> faults_;
+    std::optional<wiring::Harness> harness_;
+    std::vector<bool> in_force_;
+    std::vector<Port> ports_;
+    bool moving_ = false;
+    std::vector<Time> instants_;
+};
+
+}  // namespace twintrack::bench
