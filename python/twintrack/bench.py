@@ -3,10 +3,12 @@
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from . import _core, parts
+from .wiring import Wiring
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -74,6 +76,10 @@ class Bench:
             body=parts.body(body) if isinstance(body, str) else body,
             **fields,
         )
+        #: The wiring, to be printed, tabulated and drawn.
+        self.wiring = Wiring(self.parameters)
+        for remark in self.wiring.remarks:
+            warnings.warn(f"pin-out: {remark}", stacklevel=2)
         #: What the controller knows of the ranges; ``None`` before the first accepted learn.
         self.learned: _core.LearnedRange | None = None
 

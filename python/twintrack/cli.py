@@ -93,20 +93,45 @@ def run(study: Path, out: Path, jobs: int | None, traces: str | None, mdf4: bool
     folder once they are complete; results of an earlier run there are replaced. Ctrl-C stops and keeps what
     is finished.
     """
-    from . import runner, summary
+    from . import runner
     from .study import load
 
-    finished = runner.run(load(study), out, jobs=jobs, traces=traces, mdf4=mdf4, progress=not quiet)
-    click.echo(_table(["", "right", "no answer", "WRONG", "UNSAFE", "not run"],
-                      [[summary.GROUPS[name], *map(str, counts.values())]
-                       for name, counts in summary.tally(finished.table).items()]))  # fmt: skip
-    click.echo(f"\n{summary.headline(finished.table)}\n\n{out / 'report.html'}")
+    checked = load(study)
+    _remark(checked)
+    finished = runner.run(checked, out, jobs=jobs, traces=traces, mdf4=mdf4, progress=not quiet)
+    if checked.every_fault_from is not None:
+        _tell_faults(finished.table, out)
+    else:
+        _tell_answers(finished.table, out)
     if finished.interrupted:
         click.echo("twintrack: stopped by Ctrl-C; the cases marked 'not run' are missing", err=True)
         sys.exit(130)
     if (finished.table["status"] != "completed").any():
         click.echo("twintrack: some cases did not complete; see the column 'status' of results.csv", err=True)
         sys.exit(1)
+
+
+def _remark(study: Any) -> None:
+    for remark in study.remarks():
+        click.echo(f"twintrack: warning: pin-out: {remark}", err=True)
+
+
+def _tell_faults(table: Any, out: Path) -> None:
+    from . import fault_report
+    from .fault_effects import EFFECTS
+
+    rows = [[pair, *map(str, counts.values())] for pair, counts in fault_report.tally(table)]
+    click.echo(_table(["", *EFFECTS], rows))
+    click.echo(f"\n{fault_report.headline(table)}\n\n{out / 'report.html'}")
+
+
+def _tell_answers(table: Any, out: Path) -> None:
+    from . import summary
+
+    click.echo(_table(["", "right", "no answer", "WRONG", "UNSAFE", "not run"],
+                      [[summary.GROUPS[name], *map(str, counts.values())]
+                       for name, counts in summary.tally(table).items()]))  # fmt: skip
+    click.echo(f"\n{summary.headline(table)}\n\n{out / 'report.html'}")
 
 
 @main.command()
@@ -117,6 +142,7 @@ def check(study: Path) -> None:
     from .study import load
 
     checked = load(study)
+    _remark(checked)
     pairings = checked.pairings()
     counts = ", ".join(f"{sum(p.learn == state for p in pairings)} {state}" for state in checked.learn)
     click.echo(f"{checked.title}: {len(checked.pedals)} pedals, {len(checked.bodies)} throttle bodies, "
@@ -128,10 +154,10 @@ def check(study: Path) -> None:
 @_mistakes_in_one_line
 def parts(name: str | None) -> None:
     """List the built-in parts, or show everything about the part NAME (or the part file NAME)."""
-    from .parts import bodies, load, pedals
+    from .parts import bodies, pedals
 
-    found: dict[str, dict[str, Any]] = {"pedal": pedals(), "body": bodies()}
     if name is None:
+        found: dict[str, dict[str, Any]] = {"pedal": pedals(), "body": bodies()}
         rows = [
             [kind, part.name, part.arrangement, str(len(part.tracks)), str(part.supply), part.origin]
             for kind, named in found.items()
@@ -139,24 +165,68 @@ def parts(name: str | None) -> None:
         ]
         click.echo(_table(["kind", "name", "arrangement", "tracks", "supply", "origin"], rows))
         return
+    click.echo(_describe(*_part(name)))
+
+
+def _part(name: str) -> tuple[str, Any]:
+    """Kind and parameters of a built-in part or a part file."""
+    from .parts import bodies, load, pedals
+
     if name.endswith(".toml"):
-        kind, part = load(name)
-        click.echo(_describe(kind, part))
-        return
-    matching = [(kind, named[name]) for kind, named in found.items() if name in named]
-    if not matching:
-        known = [*found["pedal"], *found["body"]]
-        raise InputError(f"there is no part {name!r}{closest(name, known)} (there are: {listing(known)})")
-    click.echo("\n\n".join(_describe(kind, part) for kind, part in matching))
+        return load(name)
+    found: dict[str, dict[str, Any]] = {"pedal": pedals(), "body": bodies()}
+    for kind, named in found.items():
+        if name in named:
+            return kind, named[name]
+    known = [*found["pedal"], *found["body"]]
+    raise InputError(f"there is no part {name!r}{closest(name, known)} (there are: {listing(known)})")
 
 
 @main.command()
-def faults() -> None:
-    """List the faults a study can have ([[faults]]): where, what, how much, and what it means."""
-    from ._core import fault_catalogue
+@click.argument("names", nargs=-1, metavar="[PART | PEDAL BODY]")
+@_mistakes_in_one_line
+def faults(names: tuple[str, ...]) -> None:
+    """List the faults a study can have ([[faults]]): where, what, how much, and what it means.
 
-    rows = [[f.where, f.what, _span(f.least, f.most, f.unit), f.meaning] for f in fault_catalogue()]
+    With a part or a pair (names, or part files), every single fault that its wiring can have, generated from
+    its terminals.
+    """
+    from ._core import fault_catalogue, wiring_fault_kinds
+
+    if names:
+        click.echo(_wiring_faults(names))
+        return
+    rows = [
+        [f.where, f.what, _span(f.least, f.most, f.unit), f.meaning]
+        for f in [*fault_catalogue(), *wiring_fault_kinds()]
+    ]
     click.echo(_table(["where", "what", "amount", "meaning"], rows))
+
+
+def _wiring_faults(names: tuple[str, ...]) -> str:
+    """A part is listed as if the other one were any: the faults at its own terminals."""
+    from ._core import PedalParameters, ThrottleBodyParameters, every_single_wiring_fault
+
+    if len(names) > 2:
+        raise InputError(f"one part, or a pedal and a throttle body; got {listing(names)}")
+    pair: dict[str, Any] = {}
+    for name in names:
+        kind, part = _part(name)
+        if kind in pair:
+            raise InputError(f"{name!r} is a second {kind}; a pair is a pedal and a throttle body")
+        pair[kind] = part
+    found = every_single_wiring_fault(
+        pair.get("pedal") or PedalParameters(), pair.get("body") or ThrottleBodyParameters()
+    )
+    if len(pair) == 1:
+        mine = ("pedal ",) if "pedal" in pair else ("throttle ", "motor ")
+        found = [fault for fault in found if fault.where.startswith(mine)]
+    units = {"ground_offset": "V"}
+    rows = [
+        [f.where, f.what, f.other, f"{f.amount:g} {units.get(f.what, 'ohm')}" if f.amount else "", f.text]
+        for f in found
+    ]
+    return _table(["where", "what", "with", "amount", "in words"], rows) + f"\n\n{len(rows)} faults"
 
 
 def _span(least: float, most: float, unit: str) -> str:

@@ -7,16 +7,16 @@ import base64
 import io
 import json
 import platform
-from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import matplotlib
 
-from . import _core, interest, summary, traces
+from . import _core, fault_effects, fault_report, interest, scenario, summary, traces
 from .pairing_plot import LOOKS, pairing_matrix, pairing_overview
 from .plot import Mark, run_plot
 from .study import Study
+from .wiring import Wiring
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -45,10 +45,13 @@ def write_report(finished: Finished, path: Path) -> None:
     import jinja2
 
     environment = jinja2.Environment(
-        autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True, lstrip_blocks=True
+        loader=jinja2.PackageLoader(__package__, "."),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
     )
-    source = resources.files(__package__).joinpath("report.html.j2").read_text(encoding="utf-8")
-    path.write_text(environment.from_string(source).render(_content(finished)), encoding="utf-8")
+    path.write_text(environment.get_template("report.html.j2").render(_content(finished)), encoding="utf-8")
 
 
 def write_picture(table: pd.DataFrame, path: Path) -> None:
@@ -58,21 +61,51 @@ def write_picture(table: pd.DataFrame, path: Path) -> None:
 
 def _content(finished: Finished) -> dict[str, Any]:
     table, study = finished.table, finished.study
+    faulty = study.every_fault_from is not None
+    answers = _answers()
+    cards = [{**a, "word": LOOKS[a["answer"]].word} for a in answers]
+    return (
+        {"effects": {}, "cards": cards}
+        | (_faults(study, table) if faulty else {})
+        | {
+            "title": study.title,
+            "headline": (fault_report if faulty else summary).headline(table),
+            "interrupted": finished.interrupted,
+            "answers": answers,
+            "tally": [(summary.GROUPS[name], counts) for name, counts in summary.tally(table).items()],
+            "looks": LOOKS,
+            "matrices": [{"title": m.title, "svg": _svg(pairing_matrix(m))} for m in summary.matrices(table)],
+            "limits": [{"name": name, **limit} for name, limit in _limits().items()],
+            "bad": _bad(table),
+            "refused": _refused(table),
+            "runs": _runs(finished),
+            "about": _about(study, table),
+            "cautions": CAUTIONS,
+        }
+    )
+
+
+def _faults(study: Study, table: pd.DataFrame) -> dict[str, Any]:
+    """What the section on wiring faults needs."""
+    limits = {name: limit["value"] for name, limit in _limits().items()}
     return {
-        "title": study.title,
-        "headline": summary.headline(table),
-        "interrupted": finished.interrupted,
-        "answers": _answers(),
-        "tally": [(summary.GROUPS[name], counts) for name, counts in summary.tally(table).items()],
-        "looks": LOOKS,
-        "matrices": [{"title": m.title, "svg": _svg(pairing_matrix(m))} for m in summary.matrices(table)],
-        "limits": [{"name": name, **limit} for name, limit in _limits().items()],
-        "bad": _bad(table),
-        "refused": _refused(table),
-        "runs": _runs(finished),
-        "about": _about(study, table),
-        "cautions": CAUTIONS,
+        "cards": [
+            {"answer": answer, "word": effect, "meaning": fault_effects.MEANING[effect].format(**limits)}
+            for effect, answer in fault_effects.EFFECTS.items()
+        ],
+        "effects": fault_effects.EFFECTS,
+        "fault_from": f"{study.every_fault_from:g}",
+        "fault_tally": fault_report.tally(table),
+        "fault_rows": fault_report.rows(table),
+        "diagrams": [_diagram(study, pick) for pick in fault_report.choose(table)],
     }
+
+
+def _diagram(study: Study, pick: interest.Pick) -> dict[str, str]:
+    case = study.pairings()[pick.number]
+    wiring = Wiring(study.parameters(case.pedal, case.body, pick.number))
+    label = pick.why if case.fault is None else f"{pick.why}: {case.fault.text}"
+    return {"label": label, "svg": _svg(wiring.plot(case.fault))}
 
 
 def _limits() -> dict[str, dict[str, str]]:
@@ -130,7 +163,7 @@ def _learned(row: pd.Series) -> str:
 
 def _runs(finished: Finished) -> list[dict[str, Any]]:
     found: list[dict[str, Any]] = []
-    for pick in interest.choose(finished.table):
+    for pick in fault_report.picks(finished.study, finished.table):
         if pick.number not in finished.traces:
             continue
         row = finished.table.iloc[pick.number]
@@ -143,13 +176,18 @@ def _runs(finished: Finished) -> list[dict[str, Any]]:
             {
                 "why": pick.why[0].upper() + pick.why[1:],
                 "answer": row["answer"],
-                "case": f"{row['pedal']} + {row['body']}; learned with: {_learned(row)}",
+                "case": _case(row),
                 "sentence": row["sentence"],
                 "file": row["trace"],
                 "png": _png(figure),
             }
         )
     return found
+
+
+def _case(row: pd.Series) -> str:
+    text = f"{row['pedal']} + {row['body']}; learned with: {_learned(row)}"
+    return f"{text}; {row['fault'] or 'no fault'}" if "fault" in row else text
 
 
 def _about(study: Study, table: pd.DataFrame) -> list[tuple[str, str]]:
@@ -163,12 +201,19 @@ def _about(study: Study, table: pd.DataFrame) -> list[tuple[str, str]]:
         ("parts", f"{len(study.pedals)} pedals, {len(study.bodies)} throttle bodies"),
         ("learn states", ", ".join(study.learn)),
         ("stroke", f"{study.stroke.duration:g} s: " + _points(study.stroke)),
-        ("faults", "; ".join(map(repr, study.faults)) or "none"),
+        ("faults", _fault_text(study)),
+        ("wiring", study.bench.get("wiring", _core.WiringParameters()).kind),
         ("seed", str(study.seed)),
         ("twintrack", _core.__version__),
         ("Python, NumPy, pandas", f"{platform.python_version()}, {numpy.__version__}, {pandas.__version__}"),
         ("machine", f"{platform.system()} {platform.machine()}"),
     ]  # fmt: skip
+
+
+def _fault_text(study: Study) -> str:
+    if study.every_fault_from is not None:
+        return f"{scenario.EVERY}, each from {study.every_fault_from:g} s on"
+    return "; ".join(map(repr, study.faults)) or "none"
 
 
 def _points(stroke: _core.Stroke) -> str:

@@ -10,14 +10,16 @@ import os
 import re
 import shutil
 import tempfile
+import threading
 from collections.abc import Callable, Iterator
 from concurrent.futures import Future, ThreadPoolExecutor, as_completed
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from . import _core, interest, rulebook
+from . import _core, fault_effects, fault_report, rulebook
 from .errors import InputError
 from .study import Pairing, Study
 
@@ -51,7 +53,8 @@ def run(
     progress: bool = True,
     report: bool = True,
 ) -> Finished:
-    """Runs every case; ``out`` gets the results, traces, ``report.html`` and ``pairing.png``.
+    """Runs every case; ``out`` gets the results, traces, ``report.html`` and ``pairing.png``
+    (not for a study of every wiring fault).
 
     ``jobs`` is the number of threads (default: one a core); the results do not depend on it. Files appear
     only when they are complete. Ctrl-C stops after the cases that are running and keeps what is finished: the
@@ -66,14 +69,14 @@ def run(
         pairings = study.pairings()
         write = _trace_writer(study, stage / "traces", mdf4)
         pool = _Pool(jobs or os.cpu_count() or 1, progress)
-        rows = pool.map(
-            "cases", lambda i: _run(study, pairings, i, write if traces == "all" else None), len(pairings)
-        )
+        learns = _Learns(study, pairings)
+        work = partial(_run, study, pairings, learns)
+        rows = pool.map("cases", lambda i: work(i, write if traces == "all" else None), len(pairings))
         verdicts = rulebook.collect(study.rules, [row.pop("verdicts") if row else None for row in rows])
-        table = _frame(pairings, rows)
+        table = _frame(study, pairings, rows)
         if traces == "interesting":
-            chosen = [pick.number for pick in interest.choose(table)]
-            pool.map("traces", lambda k: _run(study, pairings, chosen[k], write), len(chosen))
+            chosen = [pick.number for pick in fault_report.picks(study, table)]
+            pool.map("traces", lambda k: work(chosen[k], write), len(chosen))
         names = [_trace_name(stage / "traces", i, p) for i, p in enumerate(pairings)]
         table["trace"] = names
         _write_table(table, stage, "results")
@@ -84,22 +87,51 @@ def run(
             from .report import write_picture, write_report
 
             write_report(Finished(study, table, written, pool.interrupted, verdicts), stage / "report.html")
-            write_picture(table, stage / "pairing.png")
+            if study.every_fault_from is None:
+                write_picture(table, stage / "pairing.png")
         _publish(stage, Path(out))
     final = {i: Path(out) / path.relative_to(stage) for i, path in written.items()}
     return Finished(study, table, final, pool.interrupted, verdicts)
 
 
+class _Learns:
+    """Range learns, each made once: all cases that differ in their fault only share one."""
+
+    def __init__(self, study: Study, pairings: list[Pairing]) -> None:
+        self._study, self._pairings = study, pairings
+        self._first: dict[Pairing, int] = {}
+        for number, pairing in enumerate(pairings):
+            self._first.setdefault(replace(pairing, fault=None), number)
+        self._locks = {pair: threading.Lock() for pair in self._first}
+        self._made: dict[Pairing, Any] = {}
+
+    def __call__(self, number: int) -> Any:
+        """The LearnResult of a case; ``None`` when nothing is learned."""
+        pair = replace(self._pairings[number], fault=None)
+        if pair.learn == "none":
+            return None
+        with self._locks[pair]:
+            if pair not in self._made:
+                self._made[pair] = _core.run_learn(self._study.case(pair, self._first[pair])).result
+            return self._made[pair]
+
+
 def _run(
-    study: Study, pairings: list[Pairing], number: int, write: Callable[..., None] | None
+    study: Study, pairings: list[Pairing], learns: _Learns, number: int, write: Callable[..., None] | None
 ) -> dict[str, Any]:
-    case = study.case(pairings[number], number)
-    learned = _core.run_learn(case).result if study.rules and case.learn != "none" else None
-    result = _core.run_case(case, learned=learned, trace=write is not None or len(study.rules) > 0)
+    pairing = pairings[number]
+    case = study.case(pairing, number)
+    learned = learns(number)
+    trace = write is not None or len(study.rules) > 0 or study.every_fault_from is not None
+    result = _core.run_case(case, learned=learned, trace=trace)
     if write is not None:
         write(number, pairings[number], result)
     verdicts = _verdicts(study, case, learned, result)
-    return {
+    extra = {}
+    if study.every_fault_from is not None:
+        pedal, body = study.pedals[pairing.pedal], study.bodies[pairing.body]
+        extra = fault_effects.columns(result, len(pedal.tracks), len(body.tracks), study.every_fault_from)
+    return extra | {
         "learn_accepted": result.learn_accepted,
         "learn_reason": result.learn_reason,
         "answer": result.answer,
@@ -159,13 +191,14 @@ class _Pool:
         return results
 
 
-def _frame(pairings: list[Pairing], rows: list[dict[str, Any] | None]) -> pd.DataFrame:
+def _frame(study: Study, pairings: list[Pairing], rows: list[dict[str, Any] | None]) -> pd.DataFrame:
     import pandas as pd
 
+    faulty = study.every_fault_from is not None
     text = {"learn_reason", "answer", "sentence", "codes", "outcome", "rules_failed"}
     kinds = {"learn_accepted": "boolean", "status": "str"} | dict.fromkeys(text, "str")
     empty = dict.fromkeys(text, "") | {"learn_accepted": None, "status": NOT_RUN}
-    numbers = dict.fromkeys(_NUMBERS, math.nan)
+    numbers = dict.fromkeys(_NUMBERS, math.nan) | (fault_effects.EMPTY if faulty else {})
     table = pd.DataFrame(
         [
             {
@@ -175,6 +208,7 @@ def _frame(pairings: list[Pairing], rows: list[dict[str, Any] | None]) -> pd.Dat
                 "learned_pedal": p.learned_pedal or "",
                 "learned_body": p.learned_body or "",
             }
+            | ({"fault": p.fault.text if p.fault else ""} if faulty else {})
             | (row or {**empty, **numbers})
             for p, row in zip(pairings, rows, strict=True)
         ]

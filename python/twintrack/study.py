@@ -6,8 +6,9 @@ A study is TOML with quantities as text (``supply = "12.6 V"``). ``examples/pair
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -28,6 +29,7 @@ class Pairing:
     learn: str
     learned_pedal: str | None
     learned_body: str | None
+    fault: _core.Fault | None = None  # one of the wiring, in a study of every single one
 
     @property
     def label(self) -> str:
@@ -36,7 +38,12 @@ class Pairing:
         if self.learn == "stale":
             swapped = self.learned_pedal if self.learned_pedal != self.pedal else self.learned_body
             text += f"-{swapped}"
-        return text
+        return text if self.fault is None else f"{text}--{_short(self.fault)}"
+
+
+def _short(fault: _core.Fault) -> str:
+    amount = f" {fault.amount:g}" if fault.amount else ""
+    return " ".join(filter(None, [fault.where, fault.what, fault.other])) + amount
 
 
 @dataclass(frozen=True)
@@ -53,6 +60,18 @@ class Study:
     faults: tuple[_core.Fault, ...]
     traces: str
     rules: tuple[_core.Rule, ...] = ()
+    every_fault_from: float | None = (
+        None  # [s]; not None: each pair with each single wiring fault, and without
+    )
+
+    def remarks(self) -> list[str]:
+        """What is odd about the pin-out, with the pairs it is odd for; it is simulated all the same."""
+        found: dict[str, list[str]] = {}
+        for pedal in self.pedals:
+            for body in self.bodies:
+                for remark in _core.remarks(self.parameters(pedal, body, 0)):
+                    found.setdefault(remark, []).append(f"{pedal} with {body}")
+        return [f"{remark} ({listing(pairs)})" for remark, pairs in found.items()]
 
     @property
     def seed(self) -> int:
@@ -65,8 +84,17 @@ class Study:
         )
 
     def pairings(self) -> list[Pairing]:
-        """All cases in order: by learn state, then pedal, then body, then what was learned with."""
-        return [p for state in self.learn for p in self._pairings(state)]
+        """All cases in order: by learn state, then pedal, then body, what was learned with, fault."""
+        pairs = [p for state in self.learn for p in self._pairings(state)]
+        return [case for pair in pairs for case in self._with_faults(pair)]
+
+    def _with_faults(self, pair: Pairing) -> list[Pairing]:
+        if self.every_fault_from is None:
+            return [pair]
+        faults = _core.every_single_wiring_fault(
+            self.pedals[pair.pedal], self.bodies[pair.body], start=self.every_fault_from
+        )
+        return [pair, *(replace(pair, fault=fault) for fault in faults)]
 
     def _pairings(self, state: str) -> Iterator[Pairing]:
         for pedal in self.pedals:
@@ -87,7 +115,7 @@ class Study:
             learn_pedal=self.pedals[pairing.learned_pedal] if pairing.learned_pedal else None,
             learn_body=self.bodies[pairing.learned_body] if pairing.learned_body else None,
             stroke=self.stroke,
-            faults=list(self.faults),
+            faults=[*self.faults, *([pairing.fault] if pairing.fault else [])],
         )
 
 
@@ -103,6 +131,7 @@ def load(path: str | Path) -> Study:
         "traces",
         "bench",
         "faults",
+        "faults_from",
         "rule_sets",
         "rules",
     ]
@@ -112,13 +141,36 @@ def load(path: str | Path) -> Study:
         file.fail(("title",), "must be text", title)
     pedals = _parts(file, "pedals", "pedal", parts.pedals())
     bodies = _parts(file, "bodies", "body", parts.bodies())
-    learn = _learn(file, len(pedals) + len(bodies))
+    every = scenario.every_fault_from(file)
+    learn = _learn(file, len(pedals) + len(bodies), LEARN_STATES if every is None else ("fresh",))
     traces = file.table.get("traces", "interesting")
     if traces not in TRACES:
         file.fail(("traces",), f"must be one of {listing(TRACES)}", traces)
     stroke, faults = scenario.stroke(file), scenario.faults(file)
     rules = rulebook.from_file(file)
-    return Study(title, file.path, pedals, bodies, learn, _bench(file), stroke, faults, traces, rules)
+    bench = _bench(file)
+    study = Study(title, file.path, pedals, bodies, learn, bench, stroke, faults, traces, rules, every)
+    _check_wiring(file, study)
+    return study
+
+
+def _check_wiring(file: TomlFile, study: Study) -> None:
+    """Pin-outs and places of wiring faults are names of terminals, which not every pair has."""
+    wiring = study.bench.get("wiring", _core.WiringParameters())
+    kinds = {kind.what for kind in _core.wiring_fault_kinds()}
+    faults = [(i, fault) for i, fault in enumerate(study.faults) if fault.what in kinds]
+    if study.every_fault_from is not None and wiring.kind == "ideal":
+        file.fail(("faults",), "faults of the wiring need the wiring 'harness'; [bench.wiring] says 'ideal'")
+    for pedal, body in itertools.product(study.pedals, study.bodies):
+        try:
+            _core.pin_out_remarks(wiring.pin_out, study.pedals[pedal], study.bodies[body])
+        except _core.InvalidParameter as error:
+            file.fail(("bench", "wiring", "pin_out"), f"{pedal} with {body}: {error}")
+        for i, fault in faults:
+            try:
+                _core.Session(study.parameters(pedal, body, 0), study.stroke, faults=[fault])
+            except _core.InvalidParameter as error:
+                file.fail(("faults", i), f"{pedal} with {body}: {str(error).removeprefix('faults: ')}")
 
 
 def _names(file: TomlFile, key: str, default: list[str]) -> list[str]:
@@ -164,9 +216,9 @@ def _resolve(file: TomlFile, key: str, kind: str, name: str, known: dict[str, An
     return [part]
 
 
-def _learn(file: TomlFile, part_count: int) -> tuple[str, ...]:
+def _learn(file: TomlFile, part_count: int, usual: tuple[str, ...]) -> tuple[str, ...]:
     swappable = part_count > 2
-    states = _names(file, "learn", [state for state in LEARN_STATES if swappable or state != "stale"])
+    states = _names(file, "learn", [state for state in usual if swappable or state != "stale"])
     for state in states:
         if state not in LEARN_STATES:
             file.fail(
@@ -189,5 +241,9 @@ def _bench(file: TomlFile) -> dict[str, Any]:
             file.fail(
                 ("bench", key), "is set case by case; name the parts in 'pedals' and 'bodies'", table[key]
             )
-    bench = parts.build(file, _core.BenchParameters, table, ("bench",))
-    return {key: getattr(bench, key) for key in table}
+    rest = {key: value for key, value in table.items() if key != "wiring"}
+    bench = parts.build(file, _core.BenchParameters, rest, ("bench",))
+    chosen = {key: getattr(bench, key) for key in rest}
+    if "wiring" in table:  # apart, because a pin-out fits only some pairs
+        chosen["wiring"] = parts.build(file, _core.WiringParameters, table["wiring"], ("bench", "wiring"))
+    return chosen

@@ -2,6 +2,7 @@
 """The command: what it prints, its exit status, how fast it starts."""
 
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -60,8 +61,9 @@ def test_one_part(kind):
 def test_faults_lists_every_fault():
     result = command("faults")
     assert result.exit_code == 0
-    lines = [line.split()[:2] for line in result.output.splitlines()[1:]]
-    assert lines == [[fault.where, fault.what] for fault in tt.fault_catalogue()]
+    lines = [re.split("  +", line)[:2] for line in result.output.splitlines()[1:]]
+    kinds = [*tt.fault_catalogue(), *tt.wiring_fault_kinds()]
+    assert lines == [[kind.where, kind.what] for kind in kinds]
 
 
 def test_part_file(tmp_path):

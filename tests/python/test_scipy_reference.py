@@ -17,6 +17,7 @@ import twintrack as tt
 
 LIMIT_DEG = 1e-3
 PERIOD = 1e-3
+IDEAL = {"kind": "ideal"}  # the reference knows the bridge and the supply, and no wires
 
 
 class Scripted:
@@ -98,7 +99,7 @@ def test_scripted_drives(body, seed):
     """
     unwatched = tt.CheckParameters(enabled=False)
     monitor = tt.MonitorParameters(range=unwatched, correlation=unwatched, deviation=unwatched)
-    bench = tt.Bench(pedal="opposed", body=body, monitor=monitor, tolerance=1e-9)
+    bench = tt.Bench(pedal="opposed", body=body, monitor=monitor, wiring=IDEAL, tolerance=1e-9)
     assert bench.learn().accepted
     session = bench.session(tt.Stroke.rest(duration=2.0), controller=Scripted(seed))
     record, played = drive(session, 1400)
@@ -117,7 +118,7 @@ def test_closed_loop_that_ends_in_a_shut_down(body, kind):
     """
     given = tt.body(body).to_dict()
     given["mechanics"]["friction"]["kind"] = kind
-    bench = tt.Bench(pedal="half-slope-low", body=tt.ThrottleBodyParameters.from_dict(given))
+    bench = tt.Bench(pedal="half-slope-low", body=tt.ThrottleBodyParameters.from_dict(given), wiring=IDEAL)
     assert bench.learn().accepted
     stroke = tt.Stroke(time=[0.0, 0.5, 0.8, 1.5], travel=[0.0, 0.0, 0.6, 0.6])
     jump = tt.Fault(where="pedal.track1", what="offset", start=1.1, amount=0.3)
