@@ -42,6 +42,32 @@ def test_an_open_signal_is_read_as_out_of_range(bench):
     assert result.codes[0].confirmed == pytest.approx(1.6, abs=0.01)
 
 
+@pytest.mark.parametrize(
+    ("pedal", "body"), [(PEDAL, BODY), ("knee", "knee-eight"), ("three-track", "three-track-split")]
+)
+def test_every_open_signal_is_seen_at_its_own_track(pedal, body):
+    bench = tt.Bench(pedal=pedal, body=body)
+    assert bench.learn().accepted
+    low = {"pedal": ("P2122", "P2127", "P2132"), "throttle": ("P0122", "P0222", "P0227")}  # SAE J2012
+    for _, terminal in tt.pair_terminals(bench.parameters.pedal, bench.parameters.body):
+        if " signal " in terminal:
+            assembly, track = terminal.split(" signal ")
+            codes = run(bench, tt.Fault(where=terminal, what="open", start=1.5)).codes
+            assert low[assembly][int(track) - 1] in [code.code for code in codes], terminal
+
+
+def test_who_drives_whom_does_not_depend_on_the_harness(tmp_path, study_text):
+    """Copper and pull resistors cost half a per cent of a reading, which the learn takes up."""
+    tables = []
+    for kind in ("harness", "ideal"):
+        path = tmp_path / f"{kind}.toml"
+        path.write_text(study_text + f'[bench.wiring]\nkind = "{kind}"\n')
+        done = runner.run(study.load(path), tmp_path / kind, traces="none", progress=False, report=False)
+        tables.append(done.table)
+    assert list(tables[0]["answer"]) == list(tables[1]["answer"])
+    assert list(tables[0]["codes"]) == list(tables[1]["codes"])
+
+
 def test_a_fault_that_comes_and_goes(bench):
     fault = tt.Fault(where="pedal signal 1", what="open", start=1.0, every=1e-3, lasting=1e-4)
     assert (fault.every, fault.lasting) == (1e-3, 1e-4)

@@ -197,6 +197,26 @@ TEST(Wires, FaultsEndAndTheWiringIsWholeAgain) {
     EXPECT_NEAR(volts[20], volts[9], 1e-9);
 }
 
+TEST(Wires, AGroundThatLiftsSlowly) {
+    Fault f = at_1500("controller ground", "ground_offset", 1.0);
+    f.from = milliseconds(100), f.ramp = milliseconds(200);
+    Session session(quiet(), Stroke::rest(1.0), {.faults = Schedule({f}), .monitored = false});
+    for (int k = 0; k < 400; ++k) session.step();
+    const auto supply = session.record().column("supply");
+    EXPECT_NEAR(supply[200], supply[99] - 0.5, 0.02);
+    EXPECT_NEAR(supply[300], supply[99] - 1.0, 0.02);
+    EXPECT_NEAR(supply[399], supply[99] - 1.0, 0.02);
+}
+
+TEST(Wires, TwoFaultsOfOneWireThatBothMoveCannotBeTogether) {
+    Fault loose = at_1500("pedal signal 1", "open"), growing = at_1500("pedal signal 1", "series", 1e4);
+    loose.every = milliseconds(1), loose.lasting = Time{100};
+    growing.ramp = milliseconds(10);
+    EXPECT_NE(refusal({loose, growing}), "accepted");
+    growing.ramp = Time{0};
+    EXPECT_EQ(refusal({loose, growing}), "accepted") << "a worn contact may be loose too";
+}
+
 TEST(Wires, EverySingleFaultRunsOnTheBench) {
     const BenchParameters p;
     for (const Fault& f : fault::every_single_wiring_fault(p.pedal, p.body, milliseconds(20))) {
