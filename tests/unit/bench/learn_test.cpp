@@ -3,7 +3,9 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
+#include <cstdlib>
 #include <set>
 
 #include "support/draw.hpp"
@@ -15,6 +17,12 @@ using namespace twintrack;
 using namespace twintrack::bench;
 using control::Refusal;
 using control::Strictness;
+
+/// How many random draws: a few in every run, more in a sweep that asks for them by TWINTRACK_DRAWS.
+int draws(int usual) {
+    const char* asked = std::getenv("TWINTRACK_DRAWS");
+    return asked ? std::max(usual, std::atoi(asked)) : usual;
+}
 
 LearnRun learned(const std::vector<Mishap>& mishaps, Strictness strictness = Strictness::standard,
                  BenchParameters p = {}) {
@@ -108,8 +116,8 @@ TEST(FaultyLearn, TheOldRecordSurvivesARefusalAndACut) {
     }
 }
 
-/// The power is cut at 20 instants through the bench, of which most fall into the write (the unit tests of the
-/// procedure cut at each of its ticks and bytes).
+/// The power is cut at random instants through the bench, of which most fall into the write (the tests of the procedure
+/// itself cut after each of its ticks, and after each byte of the write).
 TEST(FaultyLearn, ACutNeverLeavesAHalf) {
     BenchParameters other;
     other.pedal.tracks[0].ratio = {0.2, 0.8};
@@ -119,8 +127,9 @@ TEST(FaultyLearn, ACutNeverLeavesAHalf) {
     const double end = seconds(whole.outcome.when);
     support::Draw draw(11);
     int olds = 0, news = 0;
-    for (int n = 0; n < 20; ++n) {
-        const double cut = draw.uniform(n < 5 ? 0.0 : end - 0.06, end + 0.01);
+    const int count = draws(20);
+    for (int n = 0; n < count; ++n) {
+        const double cut = draw.uniform(n % 4 == 0 ? 0.0 : end - 0.06, end + 0.01);
         const auto now =
             learn(other, LearnOptions{.mishaps = {{.name = "interrupted", .amount = cut}}, .store = before})
                 .store.read();
@@ -203,7 +212,8 @@ plant::BodyMechanics body(support::Draw& draw) {
 /// Property: any pair of tracks within tolerance on any healthy body learns, and then follows within 0.5 % of travel.
 TEST(LearnProperty, AnyHealthyPairLearnsAndThenFollows) {
     support::Draw draw(2024);
-    for (int n = 0; n < 100; ++n) {
+    const int count = draws(100);
+    for (int n = 0; n < count; ++n) {
         BenchParameters p;
         p.pedal.tracks = pair(draw);
         p.body.tracks = pair(draw);
