@@ -5,8 +5,9 @@ import json
 import pickle
 
 import pytest
-import twintrack as tt
 from matplotlib import pyplot as plt
+
+import twintrack as tt
 
 
 @pytest.fixture(scope="module")
