@@ -2,6 +2,7 @@
 #include "twintrack/bench/session.hpp"
 
 #include <array>
+#include <cmath>
 
 #include "effects.hpp"
 #include "inputs.hpp"
@@ -93,7 +94,7 @@ public:
             controller_ = [own](const control::Input& in) { return own->step(in); };
         }
         stops_ = shifted_stops(p.body.mechanics, faults_.effects(Time{}));
-        now_.body = {0.0, clamp(p.body.mechanics.springs.rest_angle, stops_.closed, stops_.open), 0.0, 0.0};
+        body_ = {0.0, clamp(p.body.mechanics.springs.rest_angle, stops_.closed, stops_.open), 0.0, 0.0};
         record_.reserve(static_cast<std::size_t>(stroke_.duration() / p.record_period) + 2);
     }
 
@@ -107,7 +108,10 @@ public:
             return now_;
         }
         watch();
-        act();
+        if (!act()) {
+            outcome_ = {Status::numerical_failure, due_, "the controller answered a duty that is not a number"};
+            return now_;
+        }
         if (ticks_ % record_every_ == 0) store();
         if (integrate) advance();
         return now_;
@@ -126,7 +130,7 @@ private:
     void apply_faults() {
         if (faults_.empty()) return;
         const fault::Effects next = faults_.effects(due_);
-        const Stops stops = held_back(shifted_stops(p_.body.mechanics, next), stops_, now_.body.angle);
+        const Stops stops = held_back(shifted_stops(p_.body.mechanics, next), stops_, body_.angle);
         if (!same_mechanics(next, effects_) || stops != stops_ || ticks_ == 0)
             engine_.set_coefficients(plant::coefficients(with_effects(p_.body.mechanics, next, stops)));
         effects_ = next;
@@ -137,6 +141,7 @@ private:
     /// Outputs of every track now, with their noise.
     void sense() {
         const auto& stops = p_.body.mechanics.stops;
+        now_.body = body_;
         now_.pedal_travel = stroke_.travel(due_);
         now_.asked = pedal_map_(now_.pedal_travel);
         now_.blade_opening = (now_.body.angle - stops.closed_angle) / (stops.open_angle - stops.closed_angle);
@@ -170,9 +175,10 @@ private:
         now_.input.motor_permitted = now_.reaction == monitor::Reaction::none;
     }
 
-    /// Asks the controller, and never lets it drive a motor that the monitor has switched off.
-    void act() {
+    /// Asks the controller, and never lets it drive a motor that the monitor has switched off. False: no answer to use.
+    bool act() {
         now_.command = controller_(now_.input);
+        if (!std::isfinite(now_.command.duty)) return false;
         if (!now_.input.motor_permitted) now_.command.mode = BridgeMode::high_impedance;
         if (now_.command.mode != BridgeMode::drive) now_.command.duty = 0.0;
         sources_.mode = now_.command.mode;
@@ -183,6 +189,7 @@ private:
         now_.motor_voltage =
             open ? p_.body.mechanics.motor.gear_ratio * p_.body.mechanics.motor.constant * now_.body.speed
                  : plant::motor_voltage(drive_.terminal, now_.body.current);
+        return true;
     }
 
     void store() {
@@ -212,7 +219,7 @@ private:
     /// Something in the wiring has come or gone since the tick.
     void switch_motor(Time instant) {
         wires_.at(instant);
-        sources_.motor_current = now_.body.current;
+        sources_.motor_current = body_.current;
         drive_.terminal = wires_.drive(sources_);
     }
 
@@ -221,7 +228,7 @@ private:
         Time begin = due_;
         for (const Time end : wires_.instants(begin, next)) {
             if (begin > due_) switch_motor(begin);
-            if (auto failure = engine_.advance(now_.body, drive_, seconds(end - begin))) {
+            if (auto failure = engine_.advance(body_, drive_, seconds(end - begin))) {
                 outcome_ = {Status::numerical_failure, begin, *failure};
                 return;
             }
@@ -248,6 +255,7 @@ private:
     Stops stops_;
     wiring::HarnessInput sources_;
     plant::Drive<double> drive_;
+    plant::State<double> body_{};  ///< between the ticks; the snapshot holds it as it was at the last one
     Snapshot now_;
     Outcome outcome_;
     Time due_{};

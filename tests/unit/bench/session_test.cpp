@@ -3,6 +3,8 @@
 
 #include <gtest/gtest.h>
 
+#include <limits>
+
 #include "twintrack/bench/run.hpp"
 
 namespace {
@@ -52,7 +54,7 @@ TEST(Session, OrderWithinATick) {
             p.pedal.tracks[0].ratio[0] + 0.1 * k * (p.pedal.tracks[0].ratio[1] - p.pedal.tracks[0].ratio[0]);
         EXPECT_NEAR(seen.back(), now, 1.0 / 4095) << "the controller sees this tick's pedal";
         EXPECT_EQ(s.command.duty, k >= 3 ? 0.5 : 0.0);
-        EXPECT_EQ(s.body.current != 0.0, k >= 3) << "snapshot shows the body after the tick's integration";
+        EXPECT_EQ(s.body.current != 0.0, k > 3) << "the snapshot shows the body as it was at the tick";
     }
     EXPECT_EQ(session.record().column("motor.current")[3], 0.0) << "the record shows it at the tick";
 }
@@ -66,6 +68,19 @@ TEST(Session, AControllerCannotDriveAMotorThatTheMonitorHasSwitchedOff) {
     for (int k = 0; k < 300; ++k) session.step();
     EXPECT_EQ(session.snapshot().reaction, monitor::Reaction::motor_off);
     EXPECT_EQ(session.snapshot().body.current, 0.0);
+}
+
+TEST(Session, ADutyThatIsNoNumberEndsTheRun) {
+    SessionOptions options{.monitored = false};
+    options.controller = [](const control::Input&) {
+        return control::Command{.mode = plant::BridgeMode::drive, .duty = std::numeric_limits<double>::quiet_NaN()};
+    };
+    Session session(BenchParameters{}, Stroke::rest(1.0), options);
+    session.step();
+    EXPECT_EQ(session.outcome().status, Status::numerical_failure);
+    EXPECT_NE(session.outcome().reason.find("duty"), std::string::npos);
+    session.step();
+    EXPECT_EQ(session.time(), Time{0}) << "the clock stands";
 }
 
 TEST(Session, SteppingAndRunningGiveTheSameBits) {
