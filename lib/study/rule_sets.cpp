@@ -59,7 +59,7 @@ std::vector<Rule> idle_rules() {
 
 std::vector<Rule> built_in_rules() {
     std::vector<Rule> all = student_competition_rules();
-    for (const auto& set : {return_rules(), idle_rules()}) all.insert(all.end(), set.begin(), set.end());
+    for (const auto& rules : {return_rules(), idle_rules()}) all.insert(all.end(), rules.begin(), rules.end());
     return all;
 }
 
