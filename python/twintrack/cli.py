@@ -11,8 +11,8 @@ from typing import Any
 
 import click
 
-from . import __version__
-from .errors import InputError, closest, listing
+from . import __version__, cli_text
+from .errors import InputError
 
 HELP = """Simulates electronic throttle control: foot, pedal, wiring, controller, throttle body.
 
@@ -29,6 +29,7 @@ A study file says which pedals meet which throttle bodies:
 Then:
     twintrack parts                  which parts there are
     twintrack faults                 what can go wrong on the way
+    twintrack rules                  which written rules there are, with their source
     twintrack check study.toml       is the file right, how many cases
     twintrack run study.toml --out results
 and open results/report.html.
@@ -121,14 +122,14 @@ def _tell_faults(table: Any, out: Path) -> None:
     from .fault_effects import EFFECTS
 
     rows = [[pair, *map(str, counts.values())] for pair, counts in fault_report.tally(table)]
-    click.echo(_table(["", *EFFECTS], rows))
+    click.echo(cli_text.table(["", *EFFECTS], rows))
     click.echo(f"\n{fault_report.headline(table)}\n\n{out / 'report.html'}")
 
 
 def _tell_answers(table: Any, out: Path) -> None:
     from . import summary
 
-    click.echo(_table(["", "right", "no answer", "WRONG", "UNSAFE", "not run"],
+    click.echo(cli_text.table(["", "right", "no answer", "WRONG", "UNSAFE", "not run"],
                       [[summary.GROUPS[name], *map(str, counts.values())]
                        for name, counts in summary.tally(table).items()]))  # fmt: skip
     click.echo(f"\n{summary.headline(table)}\n\n{out / 'report.html'}")
@@ -163,23 +164,9 @@ def parts(name: str | None) -> None:
             for kind, named in found.items()
             for part in named.values()
         ]
-        click.echo(_table(["kind", "name", "arrangement", "tracks", "supply", "origin"], rows))
+        click.echo(cli_text.table(["kind", "name", "arrangement", "tracks", "supply", "origin"], rows))
         return
-    click.echo(_describe(*_part(name)))
-
-
-def _part(name: str) -> tuple[str, Any]:
-    """Kind and parameters of a built-in part or a part file."""
-    from .parts import bodies, load, pedals
-
-    if name.endswith(".toml"):
-        return load(name)
-    found: dict[str, dict[str, Any]] = {"pedal": pedals(), "body": bodies()}
-    for kind, named in found.items():
-        if name in named:
-            return kind, named[name]
-    known = [*found["pedal"], *found["body"]]
-    raise InputError(f"there is no part {name!r}{closest(name, known)} (there are: {listing(known)})")
+    click.echo(cli_text.describe(*cli_text.find_part(name)))
 
 
 @main.command()
@@ -194,78 +181,26 @@ def faults(names: tuple[str, ...]) -> None:
     from ._core import fault_catalogue, wiring_fault_kinds
 
     if names:
-        click.echo(_wiring_faults(names))
+        click.echo(cli_text.wiring_faults(names))
         return
     rows = [
-        [f.where, f.what, _span(f.least, f.most, f.unit), f.meaning]
+        [f.where, f.what, cli_text.span(f.least, f.most, f.unit), f.meaning]
         for f in [*fault_catalogue(), *wiring_fault_kinds()]
     ]
-    click.echo(_table(["where", "what", "amount", "meaning"], rows))
+    click.echo(cli_text.table(["where", "what", "amount", "meaning"], rows))
 
 
-def _wiring_faults(names: tuple[str, ...]) -> str:
-    """A part is listed as if the other one were any: the faults at its own terminals."""
-    from ._core import PedalParameters, ThrottleBodyParameters, every_single_wiring_fault
+@main.command()
+@click.argument("set", required=False)
+@_mistakes_in_one_line
+def rules(set: str | None) -> None:
+    """List the written rules a study can be judged against, with source and clause; or those of one SET."""
+    from .rulebook import by_set
+    from .rulebook import rules as built_in
 
-    if len(names) > 2:
-        raise InputError(f"one part, or a pedal and a throttle body; got {listing(names)}")
-    pair: dict[str, Any] = {}
-    for name in names:
-        kind, part = _part(name)
-        if kind in pair:
-            raise InputError(f"{name!r} is a second {kind}; a pair is a pedal and a throttle body")
-        pair[kind] = part
-    found = every_single_wiring_fault(
-        pair.get("pedal") or PedalParameters(), pair.get("body") or ThrottleBodyParameters()
-    )
-    if len(pair) == 1:
-        mine = ("pedal ",) if "pedal" in pair else ("throttle ", "motor ")
-        found = [fault for fault in found if fault.where.startswith(mine)]
-    units = {"ground_offset": "V"}
-    rows = [
-        [f.where, f.what, f.other, f"{f.amount:g} {units.get(f.what, 'ohm')}" if f.amount else "", f.text]
-        for f in found
-    ]
-    return _table(["where", "what", "with", "amount", "in words"], rows) + f"\n\n{len(rows)} faults"
-
-
-def _span(least: float, most: float, unit: str) -> str:
-    return f"{least:g} … {most:g} {unit}".rstrip() if least < most else "none"
-
-
-def _describe(kind: str, part: Any) -> str:
-    lines = [f"{kind} {part.name}", ""]
-    lines += [f"  {connector} connector: {terminal}" for connector, terminal in part.terminals()] + [""]
-    return "\n".join(lines + ["  " + line for line in _fields(part)])
-
-
-def _fields(value: Any, prefix: str = "") -> list[str]:
-    """One line a field: name, value with unit, meaning."""
-    from .units import show
-
-    lines = []
-    for field in value.fields():
-        name, entry = prefix + field.name, getattr(value, field.name)
-        if field.kind == "struct":
-            lines += _fields(entry, f"{name}.")
-        elif field.kind == "list":
-            for i, item in enumerate(entry):
-                lines += _fields(item, f"{name}[{i + 1}].")
-        else:
-            if isinstance(entry, float):
-                entry = show(entry, field.unit)
-            elif field.kind == "numbers":
-                entry = ", ".join(f"{x:g}" for x in entry)
-            lines.append(f"{name:<38} {entry!s:<22} {field.meaning}")
-    return lines
-
-
-def _table(head: list[str], rows: list[list[str]]) -> str:
-    widths = [max(len(row[i]) for row in [head, *rows]) for i in range(len(head))]
-    numeric = [bool(rows) and all(row[i].isdigit() for row in rows) for i in range(len(head))]
-    return "\n".join(
-        "  ".join(
-            t.rjust(w) if n else t.ljust(w) for t, w, n in zip(row, widths, numeric, strict=True)
-        ).rstrip()
-        for row in [head, *rows]
-    )
+    for name, members in by_set(built_in(set)).items():
+        rows = [[f"  {rule.name}", rule.source, rule.clause, rule.sentence] for rule in members]
+        click.echo(f"{name}\n\n{cli_text.table(['  rule', 'source', 'clause', 'what it asks'], rows)}\n")
+        for basis in dict.fromkeys(rule.basis for rule in members):
+            click.echo(f"  numbers: {basis}")
+        click.echo()

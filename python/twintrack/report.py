@@ -3,16 +3,12 @@
 
 from __future__ import annotations
 
-import base64
-import io
 import json
 import platform
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import matplotlib
-
-from . import _core, fault_effects, fault_report, interest, scenario, summary, traces
+from . import _core, fault_effects, fault_report, interest, page, rule_report, scenario, summary, traces
 from .pairing_plot import LOOKS, pairing_matrix, pairing_overview
 from .plot import Mark, run_plot
 from .study import Study
@@ -20,7 +16,6 @@ from .wiring import Wiring
 
 if TYPE_CHECKING:
     import pandas as pd
-    from matplotlib.figure import Figure
 
     from .runner import Finished
 
@@ -42,16 +37,7 @@ _MEANING = {
 
 def write_report(finished: Finished, path: Path) -> None:
     """Renders ``report.html``; traces are read from where ``finished.traces`` says."""
-    import jinja2
-
-    environment = jinja2.Environment(
-        loader=jinja2.PackageLoader(__package__, "."),
-        autoescape=True,
-        undefined=jinja2.StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    path.write_text(environment.get_template("report.html.j2").render(_content(finished)), encoding="utf-8")
+    path.write_text(page.render("report.html.j2", _content(finished)), encoding="utf-8")
 
 
 def write_picture(table: pd.DataFrame, path: Path) -> None:
@@ -74,15 +60,26 @@ def _content(finished: Finished) -> dict[str, Any]:
             "answers": answers,
             "tally": [(summary.GROUPS[name], counts) for name, counts in summary.tally(table).items()],
             "looks": LOOKS,
-            "matrices": [{"title": m.title, "svg": _svg(pairing_matrix(m))} for m in summary.matrices(table)],
+            "matrices": [
+                {"title": m.title, "svg": page.svg(pairing_matrix(m))} for m in summary.matrices(table)
+            ],
             "limits": [{"name": name, **limit} for name, limit in _limits().items()],
             "bad": _bad(table),
             "refused": _refused(table),
             "runs": _runs(finished),
             "about": _about(study, table),
+            "verdicts": _verdicts(finished),
             "cautions": CAUTIONS,
         }
     )
+
+
+def _verdicts(finished: Finished) -> str:
+    """The section on written rules; empty when the study names none."""
+    if not finished.study.rules:
+        return ""
+    labels = [pairing.label for pairing in finished.study.pairings()]
+    return page.render("rules.html.j2", rule_report.content(finished.study.rules, finished.verdicts, labels))
 
 
 def _faults(study: Study, table: pd.DataFrame) -> dict[str, Any]:
@@ -105,7 +102,7 @@ def _diagram(study: Study, pick: interest.Pick) -> dict[str, str]:
     case = study.pairings()[pick.number]
     wiring = Wiring(study.parameters(case.pedal, case.body, pick.number))
     label = pick.why if case.fault is None else f"{pick.why}: {case.fault.text}"
-    return {"label": label, "svg": _svg(wiring.plot(case.fault))}
+    return {"label": label, "svg": page.svg(wiring.plot(case.fault))}
 
 
 def _limits() -> dict[str, dict[str, str]]:
@@ -179,7 +176,7 @@ def _runs(finished: Finished) -> list[dict[str, Any]]:
                 "case": _case(row),
                 "sentence": row["sentence"],
                 "file": row["trace"],
-                "png": _png(figure),
+                "png": page.png(figure),
             }
         )
     return found
@@ -219,17 +216,3 @@ def _fault_text(study: Study) -> str:
 def _points(stroke: _core.Stroke) -> str:
     """``"0 s 0 %, 2 s 0 %, 3 s 50 %"``: share of pedal travel over time."""
     return ", ".join(f"{t:g} s {100 * p:g} %" for t, p in zip(stroke.time, stroke.travel, strict=True))
-
-
-def _svg(figure: Figure) -> str:
-    buffer = io.StringIO()
-    with matplotlib.rc_context({"svg.hashsalt": "twintrack"}):
-        figure.savefig(buffer, format="svg", metadata={"Date": None})
-    text = buffer.getvalue()
-    return text[text.index("<svg") :]
-
-
-def _png(figure: Figure) -> str:
-    buffer = io.BytesIO()
-    figure.savefig(buffer, format="png", dpi=130)
-    return base64.b64encode(buffer.getvalue()).decode("ascii")

@@ -29,6 +29,14 @@ def rules(set: str | None = None) -> list[_core.Rule]:
     return [rule for rule in every if rule.set == set]
 
 
+def by_set(rules: Sequence[_core.Rule]) -> dict[str, list[_core.Rule]]:
+    """The rules by their set, in order."""
+    found: dict[str, list[_core.Rule]] = {}
+    for rule in rules:
+        found.setdefault(rule.set, []).append(rule)
+    return found
+
+
 def rule(
     *,
     name: str,

@@ -8,19 +8,16 @@ import json
 import math
 import os
 import re
-import shutil
-import tempfile
 import threading
-from collections.abc import Callable, Iterator
-from concurrent.futures import Future, ThreadPoolExecutor, as_completed
-from contextlib import contextmanager
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from . import _core, fault_effects, fault_report, rulebook
+from . import _core, fault_effects, fault_report, files, rulebook
 from .errors import InputError
+from .pool import Pool
 from .study import Pairing, Study
 
 if TYPE_CHECKING:
@@ -65,10 +62,10 @@ def run(
         raise InputError(
             "MDF4 traces need the package asammdf, which is not installed: pip install 'twintrack[mdf]'"
         )
-    with _stage(Path(out)) as stage:
+    with files.stage(Path(out)) as stage:
         pairings = study.pairings()
         write = _trace_writer(study, stage / "traces", mdf4)
-        pool = _Pool(jobs or os.cpu_count() or 1, progress)
+        pool = Pool(jobs or os.cpu_count() or 1, progress)
         learns = _Learns(study, pairings)
         work = partial(_run, study, pairings, learns)
         rows = pool.map("cases", lambda i: work(i, write if traces == "all" else None), len(pairings))
@@ -79,9 +76,9 @@ def run(
             pool.map("traces", lambda k: work(chosen[k], write), len(chosen))
         names = [_trace_name(stage / "traces", i, p) for i, p in enumerate(pairings)]
         table["trace"] = names
-        _write_table(table, stage, "results")
+        files.write_table(table, stage, "results")
         if study.rules:
-            _write_table(verdicts, stage, "verdicts")
+            files.write_table(verdicts, stage, "verdicts")
         written = {i: stage / name for i, name in enumerate(names) if name}
         if report:
             from .report import write_picture, write_report
@@ -89,7 +86,7 @@ def run(
             write_report(Finished(study, table, written, pool.interrupted, verdicts), stage / "report.html")
             if study.every_fault_from is None:
                 write_picture(table, stage / "pairing.png")
-        _publish(stage, Path(out))
+        files.publish(stage, Path(out), _old(Path(out)))
     final = {i: Path(out) / path.relative_to(stage) for i, path in written.items()}
     return Finished(study, table, final, pool.interrupted, verdicts)
 
@@ -157,38 +154,6 @@ def _verdicts(study: Study, case: Any, learned: Any, result: Any) -> list[Any]:
         return []
     known = learned.range if learned and learned.accepted else None
     return rulebook.evaluate(result.record, study.rules, parameters=case.parameters, learned=known)
-
-
-class _Pool:
-    """Threads that fill a list in input order; after Ctrl-C the places of cases never run stay ``None``."""
-
-    def __init__(self, jobs: int, progress: bool) -> None:
-        self.jobs, self.progress, self.interrupted = jobs, progress, False
-
-    def map(
-        self, what: str, work: Callable[[int], dict[str, Any]], count: int
-    ) -> list[dict[str, Any] | None]:
-        from tqdm import tqdm
-
-        results: list[dict[str, Any] | None] = [None] * count
-        if self.interrupted:
-            return results
-        with ThreadPoolExecutor(self.jobs) as pool:
-            futures: dict[Future[dict[str, Any]], int] = {pool.submit(work, i): i for i in range(count)}
-            try:
-                for future in tqdm(
-                    as_completed(futures), what, count, unit="", disable=None if self.progress else True
-                ):
-                    future.result()
-            except BaseException as error:
-                pool.shutdown(wait=True, cancel_futures=True)
-                self.interrupted = isinstance(error, KeyboardInterrupt)
-                if not self.interrupted:
-                    raise
-        for future, i in futures.items():
-            if not future.cancelled() and future.exception() is None:
-                results[i] = future.result()
-        return results
 
 
 def _frame(study: Study, pairings: list[Pairing], rows: list[dict[str, Any] | None]) -> pd.DataFrame:
@@ -260,37 +225,6 @@ def _trace_writer(study: Study, folder: Path, mdf4: bool) -> Callable[[int, Pair
     return write
 
 
-def _write_table(table: pd.DataFrame, stage: Path, name: str) -> None:
-    table.to_parquet(stage / f"{name}.parquet")
-    table.to_csv(stage / f"{name}.csv", float_format="%.9g")
-
-
-@contextmanager
-def _stage(out: Path) -> Iterator[Path]:
-    """A hidden folder inside ``out`` in which everything is written first; gone afterwards in any case."""
-    made = not out.exists()
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-        stage = Path(tempfile.mkdtemp(prefix=".unfinished-", dir=out))
-    except OSError as error:
-        raise InputError(f"{out}: cannot write results here: {error.strerror or error}") from error
-    try:
-        yield stage
-    finally:
-        shutil.rmtree(stage, ignore_errors=True)
-        if made and not any(out.iterdir()):
-            out.rmdir()
-
-
-def _publish(stage: Path, out: Path) -> None:
-    """Moves the finished files into place, each at once; traces and verdicts of an earlier run go."""
-    folder = out / "traces"
-    for old in (*folder.glob("[0-9][0-9][0-9][0-9][0-9]-*--*.*"), *out.glob("verdicts.*")):
-        old.unlink()
-    if (stage / "traces").is_dir():
-        folder.mkdir(exist_ok=True)
-        for path in sorted((stage / "traces").iterdir()):
-            path.replace(folder / path.name)
-    for path in sorted(stage.iterdir()):
-        if path.is_file():
-            path.replace(out / path.name)
+def _old(out: Path) -> list[Path]:
+    """Traces and verdicts of an earlier run."""
+    return [*(out / "traces").glob("[0-9][0-9][0-9][0-9][0-9]-*--*.*"), *out.glob("verdicts.*")]

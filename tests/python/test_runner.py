@@ -13,7 +13,7 @@ import pyarrow.parquet as pq
 import pytest
 
 import twintrack as tt
-from twintrack import runner, study, traces
+from twintrack import files, runner, study, traces
 from twintrack.errors import InputError
 
 
@@ -170,6 +170,6 @@ def test_folder_without_permission(study_file, tmp_path, monkeypatch):
     def refuse(**_keywords):
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr(runner.tempfile, "mkdtemp", refuse)
+    monkeypatch.setattr(files.tempfile, "mkdtemp", refuse)
     with pytest.raises(InputError, match="out: cannot write results here: Permission denied"):
         runner.run(study.load(study_file), tmp_path / "out", progress=False)
