@@ -112,6 +112,39 @@ def run(study: Path, out: Path, jobs: int | None, traces: str | None, mdf4: bool
         sys.exit(1)
 
 
+@main.command()
+@click.argument("study", type=click.Path(path_type=Path))
+@click.option(
+    "--out", required=True, type=click.Path(path_type=Path), help="Folder for the results; made if absent."
+)
+@click.option(
+    "--jobs",
+    type=click.IntRange(min=1),
+    help="Threads [default: one a core]. The results do not depend on it.",
+)
+@click.option("--quiet", is_flag=True, help="No progress bar.")
+@_mistakes_in_one_line
+def audit(study: Path, out: Path, jobs: int | None, quiet: bool) -> None:
+    """Audit STUDY: every single fault, at several instants of a drive, under several monitors.
+
+    The table [audit] of the study may say which set-ups and instants; examples/audit.toml teaches it.
+    audit.html, audit.png and the tables audit_*.parquet and .csv appear in the folder. Ctrl-C stops and keeps
+    what is finished.
+    """
+    from . import audit_report, audit_run
+    from .audit import load
+
+    done = audit_run.run(load(study), out, jobs=jobs, progress=not quiet)
+    head = ["set-up", "faults", "cases", "dangerous", "caught", "in vain", "never seen", "coverage", "95 %"]
+    click.echo(
+        cli_text.table(head, [list(row.values())[: len(head)] for row in audit_report.coverage_rows(done)])
+    )
+    click.echo(f"\n{audit_report.headline(done)}\n\n{out / 'audit.html'}")
+    if done.interrupted:
+        click.echo("twintrack: stopped by Ctrl-C; the cases marked 'not run' are missing", err=True)
+        sys.exit(130)
+
+
 def _remark(study: Any) -> None:
     for remark in study.remarks():
         click.echo(f"twintrack: warning: pin-out: {remark}", err=True)

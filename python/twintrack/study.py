@@ -134,6 +134,7 @@ def load(path: str | Path) -> Study:
         "faults_from",
         "rule_sets",
         "rules",
+        "audit",  # read by the module audit
     ]
     file.only((), file.table, known)
     title = file.table.get("title", file.path.stem)

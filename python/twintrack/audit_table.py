@@ -1,0 +1,192 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""The cases of an audit as tables: what each fault came to, and how much of the danger a set-up covers.
+
+Coverage of a set-up is the share of dangerous cases that it catches in time:
+
+    dangerous   harmful when nobody looks, or harmful here
+    caught      dangerous, detected and not harmful
+    coverage    caught / dangerous,  classes low ≥ 60 %, medium ≥ 90 %, high ≥ 99 %
+
+The classes are those of ISO 26262-5 as found in public texts. The interval is Wilson's for 95 % confidence.
+Every case counts alike: no rate of occurrence is known, and the cases are a list, not a random sample.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from statistics import NormalDist
+from typing import TYPE_CHECKING, Any
+
+from .audit import UNWATCHED, AuditCase
+from .audit_judge import EMPTY
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+#: What a case can come to, worst first, in words.
+FINDINGS = {
+    "missed": "dangerous, undetected",
+    "vain": "detected, harmful all the same",
+    "caught": "dangerous, caught in time",
+    "noticed": "harmless, detected",
+    "harmless": "harmless, undetected",
+    "": "not run",
+}
+
+CLASSES = (("high", 0.99), ("medium", 0.90), ("low", 0.60))
+
+_KEYS = ["pedal", "body", "fault", "instant"]
+
+
+def cases(
+    listed: Sequence[AuditCase], starts: Sequence[float], rows: Sequence[dict[str, Any] | None]
+) -> pd.DataFrame:
+    """One row a case, in order; what is dangerous follows from the run that nobody watches."""
+    import pandas as pd
+
+    table = pd.DataFrame(
+        [
+            {
+                "pedal": case.pedal,
+                "body": case.body,
+                "setup": case.setup,
+                "fault": case.fault.label if case.fault else "",
+                "kind": case.fault.kind if case.fault else "",
+                "group": case.fault.group if case.fault else "",
+                "amount": case.fault.amount if case.fault else math.nan,
+                "instant": case.instant,
+                "start_s": start,
+            }
+            | (row or {**EMPTY, "rules_failed": ""})
+            for case, start, row in zip(listed, starts, rows, strict=True)
+        ]
+    )
+    table.index.name = "case"
+    unwatched = table[(table["setup"] == UNWATCHED) & (table["status"] != "not run")]
+    known = unwatched.set_index(_KEYS)["harmful"]
+    keys = pd.MultiIndex.from_frame(table[_KEYS])
+    table["dangerous"] = known.reindex(keys, fill_value=False).to_numpy() | table["harmful"]
+    table["finding"] = [_finding(row) for _, row in table.iterrows()]
+    table.loc[~keys.isin(known.index), "finding"] = ""  # nothing to compare with
+    return table
+
+
+def _finding(row: pd.Series) -> str:
+    if row["status"] != "completed":
+        return ""
+    if row["codes"]:
+        return "vain" if row["harmful"] else "caught" if row["dangerous"] else "noticed"
+    return "missed" if row["harmful"] else "harmless"
+
+
+def worst(findings: Any) -> str:
+    """The worst of several findings."""
+    there = set(findings)
+    return next((name for name in FINDINGS if name in there), "")
+
+
+def faults(table: pd.DataFrame) -> pd.DataFrame:
+    """One row a pair, set-up and fault: the worst over the instants; dangerous undetected ones first."""
+    import pandas as pd
+
+    rows = []
+    for (pedal, body, setup, fault), group in table.groupby(["pedal", "body", "setup", "fault"], sort=False):
+        seen = group[group["codes"] != ""]
+        unreturned = bool((seen["return_s"].isna() & (seen["reaction"] != "none")).any())
+        rows.append(
+            {
+                "pedal": pedal,
+                "body": body,
+                "setup": setup,
+                "fault": fault,
+                "kind": group["kind"].iloc[0],
+                "finding": worst(group["finding"]),
+                "instants": len(group),
+                "dangerous": int((group["dangerous"] & (group["finding"] != "")).sum()),
+                "missed": int((group["finding"] == "missed").sum()),
+                "detected": len(seen),
+                "detected_by": "; ".join(dict.fromkeys(seen["detected_by"])),
+                "codes": " ".join(dict.fromkeys(" ".join(seen["codes"]).split())),
+                "reaction": "; ".join(dict.fromkeys(seen["reaction"])),
+                "fdti_s": seen["fdti_s"].max(),
+                "frti_s": math.inf if unreturned else seen["frti_s"].max(),
+                "fhti_s": math.inf if unreturned else seen["fhti_s"].max(),
+                "return_s": math.inf if unreturned else seen["return_s"].max(),
+                "unasked": group["unasked"].max(),
+                "unasked_s": group["unasked_s"].max(),
+                "rules_failed": "; ".join(
+                    dict.fromkeys(name for text in group["rules_failed"] for name in text.split("; ") if name)
+                ),
+            }
+        )
+    found = pd.DataFrame(rows)
+    return found.sort_values(
+        ["finding", "unasked"],
+        ascending=[True, False],
+        key=lambda c: c.map({name: i for i, name in enumerate(FINDINGS)}) if c.name == "finding" else c,
+        kind="stable",
+        ignore_index=True,
+    )
+
+
+def coverage(table: pd.DataFrame, setups: Sequence[str]) -> pd.DataFrame:
+    """One row a set-up and group of faults ("all" first): dangerous, caught, share, interval, classes."""
+    import pandas as pd
+
+    ran = table[table["finding"] != ""]
+    rows = []
+    for setup in setups:
+        of = ran[ran["setup"] == setup]
+        groups = {"all": of} | {str(name): part for name, part in of.groupby("group", sort=False)}
+        for name, part in groups.items():
+            dangerous = int(part["dangerous"].sum())
+            caught = int((part["finding"] == "caught").sum())
+            low, high = wilson(caught, dangerous)
+            share = caught / dangerous if dangerous else math.nan
+            rows.append(
+                {
+                    "setup": setup,
+                    "faults": name,
+                    "cases": len(part),
+                    "dangerous": dangerous,
+                    "caught": caught,
+                    "vain": int((part["finding"] == "vain").sum()),
+                    "missed": int((part["finding"] == "missed").sum()),
+                    "coverage": share,
+                    "low": low,
+                    "high": high,
+                    "class": coverage_class(share),
+                    "class_of_low": coverage_class(low),
+                }
+            )
+    return pd.DataFrame(rows)
+
+
+def wilson(successes: int, total: int) -> tuple[float, float]:
+    """Wilson's score interval for 95 % confidence; NaN for no trials.
+
+    The shares p for which successes/total is within z standard errors √(p(1 − p)/total) of p.
+    """
+    if not total:
+        return math.nan, math.nan
+    z = NormalDist().inv_cdf(0.975)
+    middle, spread = successes + z**2 / 2, z * math.sqrt(successes * (total - successes) / total + z**2 / 4)
+    low, high = (middle - spread) / (total + z**2), (middle + spread) / (total + z**2)
+    return max(low, 0.0) if successes else 0.0, min(high, 1.0) if successes < total else 1.0
+
+
+def coverage_class(share: float) -> str:
+    """``"high"``, ``"medium"``, ``"low"``, ``"below low"``, or ``""`` for no dangerous case."""
+    if math.isnan(share):
+        return ""
+    return next((name for name, least in CLASSES if share >= least), "below low")
+
+
+def worst_cases(table: pd.DataFrame, setup: str) -> dict[str, int]:
+    """The number of the worst case of each kind of fault under a set-up, worst first."""
+    ran = table[(table["setup"] == setup) & (table["finding"] != "")]
+    rank = ran["finding"].map({name: i for i, name in enumerate(FINDINGS)})
+    ordered = ran.assign(rank=rank).sort_values(["rank", "unasked"], ascending=[True, False], kind="stable")
+    worst_first = ordered.drop_duplicates("kind")
+    return {str(kind): int(str(number)) for number, kind in worst_first["kind"].items()}

@@ -1,0 +1,264 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""The audit: its faults and instants, what it says of one run, coverage, and mistakes in the file."""
+
+import itertools
+import math
+import types
+
+import numpy as np
+import pytest
+from scipy import stats
+
+import twintrack as tt
+from twintrack import audit, audit_faults, audit_judge, audit_plot, audit_table
+from twintrack.errors import InputError
+from twintrack.pool import Pool
+from twintrack.setups import MEANING, setup
+
+PAIR = 'pedals = ["half-slope-high"]\nbodies = ["set-a"]\n'
+DRIVE = 'stroke = { time = ["0 s", "0.6 s", "0.8 s", "2 s", "2.2 s", "4 s"], travel = [0, 0, 1, 1, 0, 0] }\n'
+
+
+def write(folder, text):
+    path = folder / "study.toml"
+    path.write_text(text)
+    return path
+
+
+def bench(pedal="half-slope-high", body="half-slope-six", **more):
+    return tt.BenchParameters(pedal=tt.pedal(pedal), body=tt.body(body), **more)
+
+
+# --- faults and instants
+
+
+def test_every_kind_the_bench_can_have_is_there():
+    faults = audit_faults.single_faults(bench())
+    kinds = {(f.where, f.what) for f in faults}
+    assert kinds >= {(k.where, k.what) for k in tt.fault_catalogue() if "track3" not in k.where}
+    assert not any("track3" in f.where for f in faults)
+    wiring = tt.every_single_wiring_fault(bench().pedal, bench().body)
+    assert {f.text for f in wiring} == {f.label for f in faults if f.group == "wiring"}
+    assert len({f.label for f in faults}) == len(faults)
+
+
+def test_three_tracks_have_three_and_ideal_wiring_has_no_faults():
+    faults = audit_faults.single_faults(
+        bench("three-track", "half-slope-six", wiring=tt.WiringParameters(kind="ideal"))
+    )
+    assert any(f.where == "pedal.track3" for f in faults)
+    assert not any(f.where == "throttle.track3" for f in faults)
+    assert not any(f.group == "wiring" for f in faults)
+
+
+def test_amounts_are_both_ends_and_a_small_one_but_never_the_healthy_one():
+    for kind in tt.fault_catalogue():
+        found = audit_faults.amounts(kind)
+        if kind.least == kind.most:
+            assert found == [0.0]
+            continue
+        healthy = 1.0 if kind.what in ("gain", "scale") else 0.0
+        assert healthy not in found
+        assert {kind.least, kind.most} - {healthy} <= set(found)
+        assert any(kind.least < amount < kind.most for amount in found), (kind.where, kind.what)
+
+
+def test_instants_of_the_drive():
+    """Times that follow from the points of the drive; the blade crosses between two rows."""
+    time = np.arange(9001) * 1e-3
+    blade = np.interp(time, [0, 1, 1.5, 9], [0.02, 0.02, 0.42, 0.42])
+    found = audit.times(audit.DRIVE, blade, time, 0.10)
+    assert list(found) == list(audit.INSTANTS)
+    assert found == pytest.approx(
+        {"at rest": 0.5, "part load": 2.3, "full": 4.1, "tip-in": 3.2, "tip-out": 5.0, "crossing": 1.1},
+        abs=1.01e-3,
+    )
+
+
+def test_a_blade_that_stays_above_never_crosses():
+    time = np.arange(9001) * 1e-3
+    assert "crossing" not in audit.times(audit.DRIVE, np.full(9001, 0.5), time, 0.1)
+
+
+# --- one run
+
+
+def run_of(blade, asked, codes=(), reaction=None):
+    n = len(blade)
+    record = tt.record_of(
+        np.arange(n) * 1e-3,
+        {"blade.opening": blade, "asked": asked, "reaction": np.zeros(n) if reaction is None else reaction},
+    )
+    codes = [types.SimpleNamespace(confirmed=t, text="P2135-62", meaning="tracks differ") for t in codes]
+    outcome = types.SimpleNamespace(status="completed", reason="")
+    return types.SimpleNamespace(record=record, codes=codes, outcome=outcome)
+
+
+def test_times_of_iso_26262_by_hand():
+    """Fault at 1.0 s, code at 1.1 s with the motor off, blade safe from 1.3 s on: 100, 200 and 300 ms."""
+    time = np.arange(3000) * 1e-3
+    blade = np.where((time >= 1.0) & (time < 1.3), 0.9, 0.08)
+    found = audit_judge.assess(
+        run_of(blade, np.zeros(3000), [1.1], (time >= 1.1) * 1.0), np.full(3000, 0.05), 1.0, 0.07, 0.5
+    )
+    assert found["fdti_s"] == pytest.approx(0.1, abs=1e-9)
+    assert found["frti_s"] == found["return_s"] == pytest.approx(0.2, abs=1e-9)
+    assert found["fhti_s"] == pytest.approx(0.3, abs=1e-9)
+    assert found["unasked"] == pytest.approx(0.85, abs=1e-12)
+    assert found["unasked_s"] == pytest.approx(0.299, abs=1e-9)  # first to last row beyond 10 %
+    assert (found["harmful"], found["reaction"]) == (False, "motor off")
+
+
+@pytest.mark.parametrize(("rows", "harmful"), [(501, False), (502, True)])
+def test_harm_is_longer_than_the_fault_tolerant_time(rows, harmful):
+    blade = np.where(np.arange(2000) < rows, 0.5, 0.0)
+    found = audit_judge.assess(run_of(blade, np.zeros(2000)), np.zeros(2000), 0.0, 0.07, 0.5)
+    assert found["harmful"] is harmful
+
+
+@pytest.mark.parametrize(("blade", "harmful"), [(0.401, True), (0.399, False)])
+def test_harm_is_beyond_both_foot_and_healthy_blade(blade, harmful):
+    """10 % beyond the larger of the two, 0.30."""
+    n = 2000
+    for asked, healthy in ((0.3, 0.1), (0.1, 0.3)):
+        run = run_of(np.full(n, blade), np.full(n, asked))
+        assert audit_judge.assess(run, np.full(n, healthy), 0.0, 0.07, 0.5)["harmful"] is harmful
+
+
+def test_what_was_before_the_fault_does_not_count():
+    time = np.arange(3000) * 1e-3
+    blade = np.where(time < 1.0, 0.9, 0.0)
+    found = audit_judge.assess(run_of(blade, np.zeros(3000), [0.5]), np.zeros(3000), 1.0, 0.07, 0.5)
+    assert (found["unasked"], found["codes"], found["harmful"]) == (0.0, "", False)
+    assert math.isnan(found["fdti_s"])
+
+
+def test_a_blade_that_does_not_come_back_never_returns():
+    safe = np.array([False, True, True, False])
+    time = np.arange(4) * 1e-3
+    assert math.isnan(audit_judge.return_time(time, safe))
+    assert audit_judge.return_time(time, ~safe) == pytest.approx(3e-3)
+    assert audit_judge.return_time(time, np.full(4, True)) == 0.0
+
+
+# --- tables
+
+
+@pytest.mark.parametrize(("k", "n"), [(0, 10), (10, 10), (9, 10), (93, 109)])
+def test_wilson_interval(k, n):
+    """Beside SciPy (E. B. Wilson, J. Am. Stat. Assoc. 22, 1927, from memory)."""
+    expected = stats.binomtest(k, n).proportion_ci(confidence_level=0.95, method="wilson")
+    assert audit_table.wilson(k, n) == pytest.approx((expected.low, expected.high), abs=1e-12)
+
+
+def test_coverage_classes():
+    """Low 60, medium 90, high 99 %: ISO 26262-5 as found in public texts."""
+    shares = (1.0, 0.99, 0.9899, 0.9, 0.8999, 0.6, 0.5999, math.nan)
+    words = ("high", "high", "medium", "medium", "low", "low", "below low", "")
+    assert tuple(map(audit_table.coverage_class, shares)) == words
+
+
+def made(setup_name, codes, harmful, status="completed"):
+    fault = audit_faults.SingleFault("pedal.track1", "frozen", 0.0, "", "kind", "fault")
+    row = audit_judge.EMPTY | {"codes": codes, "harmful": harmful, "status": status, "rules_failed": ""}
+    return audit.AuditCase("p", "b", setup_name, fault, "full"), row
+
+
+@pytest.mark.parametrize(
+    ("codes", "harmful", "unwatched", "finding"),
+    [
+        ("", True, True, "missed"),
+        ("P", True, True, "vain"),
+        ("P", True, False, "vain"),  # the reaction itself does harm
+        ("P", False, True, "caught"),
+        ("P", False, False, "noticed"),
+        ("", False, False, "harmless"),
+    ],
+)
+def test_findings(codes, harmful, unwatched, finding):
+    pairs = [made("mine", codes, harmful), made("none", "", unwatched)]
+    table = audit_table.cases([c for c, _ in pairs], [1.0, 1.0], [r for _, r in pairs])
+    assert list(table["finding"]) == [finding, "missed" if unwatched else "harmless"]
+    mine = audit_table.coverage(table, ["mine"]).iloc[0]
+    assert (mine["dangerous"], mine["caught"]) == (
+        finding in ("missed", "vain", "caught"),
+        finding == "caught",
+    )
+
+
+def test_without_the_unwatched_run_nothing_is_said():
+    pairs = [made("mine", "", False), made("none", "", False)]
+    table = audit_table.cases([c for c, _ in pairs], [1.0, 1.0], [pairs[0][1], None])
+    assert list(table["finding"]) == ["", ""]
+
+
+def test_findings_differ_in_lightness_and_in_words():
+    """For colour-blind readers and grey printers: relative luminance (Rec. 709 weights) differs by steps."""
+
+    def luminance(colour):
+        red, green, blue = (int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5))
+        return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+    looks = [look for name, look in audit_plot.LOOKS.items() if name]
+    assert len({look.symbol for look in looks}) == len({look.word for look in looks}) == 5
+    light = sorted(luminance(look.fill) for look in looks)
+    assert all(b - a > 0.05 for a, b in itertools.pairwise(light))
+
+
+# --- files and set-ups
+
+
+def test_any_study_can_be_audited(study_file):
+    loaded = audit.load(study_file)
+    assert list(loaded.setups) == ["default", "none"]
+    assert loaded.instants == ["at rest", "part load", "tip-in", "crossing"]
+    assert len(loaded.rules) == len(tt.rules())
+
+
+def test_the_studys_monitor_is_the_default_set_up(tmp_path):
+    loaded = audit.load(write(tmp_path, PAIR + "[bench.monitor]\ncorrelation_limit = 0.2\n"))
+    assert loaded.setups["default"].correlation_limit == 0.2
+    assert loaded.stroke == audit.DRIVE or loaded.stroke.time == audit.DRIVE.time
+
+
+def test_named_setups_are_quiet_on_healthy_benches():
+    """Every built-in pedal on one body and every body on one pedal: no code without a fault."""
+    pairs = [(p, "half-slope-six") for p in tt.pedals()] + [("half-slope-high", b) for b in tt.bodies()]
+    for pedal, body in pairs:
+        case = tt.Case(parameters=bench(pedal, body), stroke=audit.DRIVE)
+        learned = tt.run_learn(case).result
+        for name in MEANING:
+            parameters = bench(pedal, body, monitor=setup(name))
+            result = tt.run_case(tt.Case(parameters=parameters, stroke=audit.DRIVE), learned=learned)
+            assert [code.text for code in result.codes] == [], (pedal, body, name)
+
+
+MISTAKES = {
+    "[audit]\nsetup = 1": "audit.setup = 1: unknown key; did you mean 'setups'",
+    '[audit]\nsetups = ["strikt"]': "there is no set-up 'strikt'; did you mean 'strict'",
+    "[audit]\nsetups = []": "must be a list of texts, not empty",
+    '[audit]\ninstants = ["noon"]': "there is no instant 'noon'",
+    '[audit]\ntolerance = "0 s"': "must be above 0 s and at most 60 s",
+    '[audit]\ntolerance = "1 V"': "wrong dimension",
+    "[audit.monitor.strict]\nband_low = 0.1": "is a built-in set-up; choose a name other",
+    "[audit.monitor.mine]\nband_low = 0.9": "band_low",
+    '[[faults]]\nwhere = "motor"\nwhat = "heat"\namount = "60 K"': "an audit makes its own faults",
+}
+
+
+@pytest.mark.parametrize(("wrong", "message"), MISTAKES.items())
+def test_mistakes(wrong, message, tmp_path):
+    with pytest.raises(InputError) as error:
+        audit.load(write(tmp_path, PAIR + wrong))
+    assert message in str(error.value)
+    assert "study.toml, line" in str(error.value)
+
+
+def test_an_instant_the_stroke_does_not_have(tmp_path):
+    text = PAIR + DRIVE + '[audit]\ninstants = ["part load"]\n'
+    with pytest.raises(InputError, match="the stroke has no instant 'part load'"):
+        audit.load(write(tmp_path, text))
+
+
+def test_pool_keeps_the_order():
+    assert Pool(2, False).map("", lambda i: {"i": i}, 5) == [{"i": i} for i in range(5)]

@@ -1,0 +1,137 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""A small audit as a whole: what the monitors make of three faults, tables, page, command, Ctrl-C."""
+
+import itertools
+import signal
+import types
+
+import pandas as pd
+import pytest
+from click.testing import CliRunner
+
+import twintrack as tt
+from twintrack import audit, audit_report, audit_run, audit_table
+from twintrack.cli import main
+from twintrack.errors import InputError
+
+FEW = ("throttle track 1: offset −100 %", "throttle track 1: frozen", "pedal track 1: offset +4 %")
+
+
+@pytest.fixture
+def path(tmp_path):
+    """A study of one pair, a short drive, two instants, and a set-up that only looks at the deviation."""
+    path = tmp_path / "study.toml"
+    path.write_text("""title = "<b>small</b>"
+pedals = ["half-slope-high"]
+bodies = ["set-a"]
+stroke = { time = ["0 s", "0.6 s", "0.8 s", "2 s", "2.2 s", "4 s"], travel = [0, 0, 1, 1, 0, 0] }
+rule_sets = ["return to idle", "fault-tolerant time"]
+[audit]
+setups = ["default", "mine"]
+instants = ["full", "at rest"]
+[audit.monitor.mine]
+range.enabled = false
+correlation.enabled = false
+""")
+    return path
+
+
+@pytest.fixture
+def few(monkeypatch):
+    """Three faults in place of some two hundred."""
+    genuine = audit.single_faults
+    monkeypatch.setattr(audit, "single_faults", lambda p: [f for f in genuine(p) if f.label in FEW])
+
+
+@pytest.fixture
+def done(few, path, tmp_path):
+    loaded = audit.load(path)
+    return audit_run.run(loaded, tmp_path / "out", jobs=2, progress=False), tmp_path / "out"
+
+
+def test_what_the_monitors_make_of_three_faults(done):
+    """Track 1 at 0 V: seen by the range check after more than 100 ms, 101 ticks.
+
+    The blade of parameter set A is back in 0.19 s with the bridge open (0.191 s from 80°, computed by this
+    project's authors from the published set). A loop that believes the dead track opens the blade for good.
+    """
+    cases = done[0].cases.set_index(["setup", "fault", "instant"]).sort_index()
+    low = cases.loc[("default", FEW[0], "full")]
+    assert (low["finding"], low["detected_by"]) == ("caught", "throttle/pedal position sensor A circuit low")
+    assert low["fdti_s"] == pytest.approx(0.101, abs=1e-6)
+    assert low["return_s"] == pytest.approx(0.191, abs=0.01)
+    assert cases.loc[("none", FEW[0], "full"), "finding"] == "missed"
+    assert cases.loc[("none", FEW[0], "full"), "unasked"] > 0.9
+    assert cases.loc[("none", FEW[0], "full"), "rules_failed"] != ""
+    assert cases.loc[("mine", FEW[0], "full"), "finding"] == "vain"  # deviation alone: after a second
+    assert cases.loc[("none", FEW[2], "at rest"), "finding"] == "harmless"  # the lower track is taken
+
+
+def test_order_and_tables(done):
+    result, out = done
+    assert list(result.audit.setups) == ["default", "mine", "none"]
+    assert len(result.cases) == 3 * 2 * 3
+    assert (result.cases["status"] == "completed").all()
+    findings = list(result.faults["finding"])
+    assert findings == sorted(findings, key=list(audit_table.FINDINGS).index)
+    stored = pd.read_parquet(out / "audit_cases.parquet")
+    pd.testing.assert_frame_equal(stored, result.cases)
+    assert len(pd.read_csv(out / "audit_faults.csv")) == len(result.faults) == 3 * 3
+    unwatched = result.coverage[result.coverage["setup"] == "none"].iloc[0]
+    assert unwatched["coverage"] == 0.0
+    assert unwatched["missed"] == unwatched["dangerous"] > 0
+    assert (result.healthy["codes"] == "").all()
+
+
+def test_page_stands_alone(done):
+    result, out = done
+    page = (out / "audit.html").read_text()
+    assert "<b>small</b>" not in page
+    assert "&lt;b&gt;small" in page
+    assert "url(http" not in page
+    assert " src=" in page
+    assert page.count(" src=") == page.count(' src="data:image/png;base64,') == len(result.pictured)
+    for kind in set(result.cases["kind"]):
+        assert kind in page
+    assert "Simulation is no proof of safety" in page
+    assert (out / "audit.png").stat().st_size > 10_000
+
+
+def test_same_on_any_number_of_threads(done, path, tmp_path):
+    again = audit_run.run(audit.load(path), tmp_path / "one", jobs=1, progress=False, report=False)
+    pd.testing.assert_frame_equal(again.cases, done[0].cases, check_exact=True)
+    assert (tmp_path / "one/audit_faults.csv").read_bytes() == (done[1] / "audit_faults.csv").read_bytes()
+
+
+def test_command(few, path, tmp_path):
+    words = ["audit", str(path), "--out", str(tmp_path / "out"), "--quiet"]
+    result = CliRunner().invoke(main, words)
+    assert result.exit_code == 0, result.output
+    assert "never seen" in result.output
+    assert str(tmp_path / "out/audit.html") in result.output
+
+
+def test_ctrl_c_keeps_what_is_finished(few, path, tmp_path, monkeypatch):
+    """Ctrl-C at the tenth run; one thread makes the moment certain."""
+    genuine, count = tt.run_case, itertools.count(1)
+
+    def run_case(case, **keywords):
+        if next(count) == 10:
+            signal.raise_signal(signal.SIGINT)
+        return genuine(case, **keywords)
+
+    monkeypatch.setattr(audit_run._core, "run_case", run_case)
+    out = tmp_path / "out"
+    result = audit_run.run(audit.load(path), out, jobs=1, progress=False)
+    assert result.interrupted
+    assert set(result.cases["status"]) == {"completed", "not run"}
+    assert "Stopped before the end" in (out / "audit.html").read_text()
+    assert "Cases not run" in audit_report.headline(result)
+
+
+def test_a_refused_learn_is_told(few, path, tmp_path, monkeypatch):
+    refused = types.SimpleNamespace(accepted=False, reason="pressed once")
+    monkeypatch.setattr(audit_run._core, "run_learn", lambda case: types.SimpleNamespace(result=refused))
+    with pytest.raises(InputError, match=r"set-a: the range learn is refused \(pressed once\)"):
+        audit_run.run(audit.load(path), tmp_path / "out", progress=False)
+    assert not (tmp_path / "out").exists()
