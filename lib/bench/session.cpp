@@ -171,8 +171,10 @@ private:
     }
 
     void watch() {
-        if (monitor_) now_.reaction = monitor_->step(now_.input, now_.command);
-        now_.input.motor_permitted = now_.reaction == monitor::Reaction::none;
+        if (!monitor_) return;
+        now_.reaction = monitor_->step(now_.input, now_.command);
+        now_.action = monitor_->action();
+        monitor::order(now_.action, now_.input);
     }
 
     /// Asks the controller, and never lets it drive a motor that the monitor has switched off. False: no answer to use.

@@ -41,6 +41,13 @@ PidParameters make_gains(const ControllerParameters& p, const LoopModel& model, 
     return gains;
 }
 
+/// The first track that may be believed; their count if there is none.
+std::size_t first_trusted(const std::vector<LearnedTrack>& tracks, const Trust& trust) noexcept {
+    std::size_t k = 0;
+    while (k < tracks.size() && !trust[k]) ++k;
+    return k;
+}
+
 /// The nominal body with its default position where the learn found it; a single-spring body keeps its own.
 plant::BodyMechanics with_learned_default(plant::BodyMechanics body, const std::optional<LearnedRange>& learned) {
     const double travel = body.stops.open_angle - body.stops.closed_angle;
@@ -72,14 +79,43 @@ Controller::Controller(const ControllerParameters& p, const plant::BodyMechanics
       test_(p.self_test, default_opening_, watch_time_, run_time_),
       stop_(p.closed_stop, period_) {}
 
-double Controller::pedal_position(const Readings& pedal) const noexcept {
+double Controller::pedal_position(const Input& in) const noexcept {
     const std::vector<LearnedTrack>& tracks = learned_->pedal;
-    double position = tracks[0].linear_position(pedal[0]);
-    for (std::size_t k = 1; k < tracks.size(); ++k) {
-        if (mismatch(tracks, k, pedal) <= pedal_slack) continue;
-        position = min(position, tracks[k].highest_position(pedal[k], pedal_slack));
+    const std::size_t lead = first_trusted(tracks, in.pedal_trust);
+    if (lead == tracks.size()) return last_pedal_;
+    const double slack = in.lowest_track ? 0.0 : pedal_slack;
+    double position = lead == 0 ? tracks[0].linear_position(in.pedal[0]) : tracks[lead].lowest_position(in.pedal[lead]);
+    for (std::size_t k = lead + 1; k < tracks.size(); ++k) {
+        if (!in.pedal_trust[k] || (lead == 0 && mismatch(tracks, k, in.pedal) <= slack)) continue;
+        position = min(position, tracks[k].highest_position(in.pedal[k], slack));
     }
     return position;
+}
+
+double Controller::demand(const Input& in, double pedal) const noexcept {
+    const double idle = max(in.idle_opening, pedal_map_(0.0));  // the foot may always ask for idle
+    const double slope = in.demand_slope;
+    double asked = min(pedal_map_(pedal), max(in.demand_limit, idle));
+    if (slope > 0.0) asked = min(asked, max(last_demand_, idle) + slope * period_);
+    return max(asked, in.idle_opening);
+}
+
+/// Where foot and blade are, by the tracks that are to be believed; without any, where they were.
+void Controller::look(const Input& in, Command& out) noexcept {
+    last_pedal_ = out.pedal = pedal_position(in);
+    last_demand_ = out.demand = demand(in, out.pedal);
+    const std::size_t lead = first_trusted(learned_->throttle, in.throttle_trust);
+    switched_ = lead != lead_;
+    lead_ = lead;
+    if (lead < learned_->throttle.size()) {
+        const LearnedTrack& track = learned_->throttle[lead];
+        const double reading = in.throttle[lead];  // where a curve is flat, the blade may be as far open as it goes
+        const double position =
+            lead == 0 ? track.linear_position(reading) : min(track.highest_position(reading, 0.0), 1.0);
+        if (lead == 0) stop_.step(position, second_, last_duty_);
+        last_opening_ = stop_.opening(position);
+    }
+    out.set_point = out.opening = last_opening_;
 }
 
 double Controller::feed_forward(double set_point, double speed) const noexcept {
@@ -110,8 +146,15 @@ void Controller::drive(const Input& in, Command& out) noexcept {
     out.set_point = second_;
     const double supply = in.supply > least_supply ? in.supply : p_.nominal_supply;
     const double feed = feed_forward(second_, (second_ - before) * travel_ / period_);
-    const auto [volts, state] = pid_step(pid_, state_, (second_ - out.opening) * travel_, feed, p_.duty_limit * supply);
-    state_ = state;
+    const double limit = p_.duty_limit * supply;
+    double volts = clamp(state_.integral + feed, -limit, limit);
+    if (lead_ < learned_->throttle.size()) {
+        const double error = (second_ - out.opening) * travel_;
+        if (switched_) state_.last_error = error;
+        const auto answer = pid_step(pid_, state_, error, feed, limit);
+        volts = answer.value;
+        state_ = answer.state;
+    }
     out.mode = plant::BridgeMode::drive;
     out.duty = volts / supply;
 }
@@ -119,12 +162,7 @@ void Controller::drive(const Input& in, Command& out) noexcept {
 Command Controller::step(const Input& in) noexcept {
     Command out;
     if (!learned_) return out;
-    out.pedal = pedal_position(in.pedal);
-    out.demand = pedal_map_(out.pedal);
-    const double position = learned_->throttle[0].linear_position(in.throttle[0]);
-    stop_.step(position, second_, last_duty_);
-    out.opening = stop_.opening(position);
-    out.set_point = out.opening;
+    look(in, out);
     out.self_test = test_.step(in.time, out.opening);
     last_duty_ = 0.0;
     if (!in.motor_permitted || in.time < watch_time_ || test_.motor_off(in.time)) {

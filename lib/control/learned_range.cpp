@@ -50,6 +50,19 @@ double LearnedTrack::highest_position(double reading, double slack) const noexce
     }
 }
 
+double LearnedTrack::lowest_position(double reading) const noexcept {
+    const double direction = select(span() < 0.0, -1.0, 1.0);
+    const double wanted = direction * reading;
+    if (wanted <= direction * start()) return linear_position(reading);
+    for (std::size_t i = 0; i + 1 < curve_knots; ++i) {
+        const double here = direction * curve[i], next = direction * curve[i + 1];
+        if (wanted > next) continue;
+        const double share = next > here ? max((wanted - here) / (next - here), 0.0) : 0.0;
+        return (static_cast<double>(i) + share) / static_cast<double>(curve_knots - 1);
+    }
+    return linear_position(reading);
+}
+
 LearnedTrack straight_track(double start, double end) noexcept {
     LearnedTrack track;
     constexpr double last = static_cast<double>(curve_knots - 1);

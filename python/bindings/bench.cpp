@@ -83,7 +83,8 @@ void bind_session(py::module_& m) {
         .def_readonly("supply", &Snapshot::supply, "[V].")
         .def_readonly("input", &Snapshot::input)
         .def_readonly("command", &Snapshot::command)
-        .def_property_readonly("reaction", [](const Snapshot& s) { return std::string(name_of(s.reaction)); });
+        .def_property_readonly("reaction", [](const Snapshot& s) { return std::string(name_of(s.reaction)); })
+        .def_readonly("action", &Snapshot::action, "What the reaction orders.");
     py::class_<Session>(m, "Session", "One key-on of a bench, stepped tick by tick.")
         .def(py::init([](const BenchParameters& p, const Stroke& stroke, Learned learned,
                          std::vector<fault::Fault> faults, py::object controller) {

@@ -214,7 +214,17 @@ void bind_unit(py::module_& m) {
         .def_readonly("motor_current", &Input::motor_current, "[A].")
         .def_readonly("motor_permitted", &Input::motor_permitted, "False: the monitor has switched the motor off.")
         .def_readonly("key_on", &Input::key_on)
-        .def_readonly("engine_still", &Input::engine_still);
+        .def_readonly("engine_still", &Input::engine_still)
+        .def_readonly("idle_opening", &Input::idle_opening, "The demand is never less [share of travel].")
+        .def_readonly("air_flow", &Input::air_flow, "[kg/s] measured; 0 without an engine.")
+        .def_readonly("brake", &Input::brake, "Reading of the brake's sensor [share of full scale].")
+        .def_readonly("brake_applied", &Input::brake_applied)
+        .def_readonly("brake_hard", &Input::brake_hard)
+        .def_readonly("demand_limit", &Input::demand_limit, "The demand must not exceed it [share of travel].")
+        .def_readonly("demand_slope", &Input::demand_slope, "[1/s] nor rise faster; 0: no limit.")
+        .def_readonly("lowest_track", &Input::lowest_track, "Of the pedal's tracks the lowest counts.")
+        .def_readonly("pedal_trust", &Input::pedal_trust, "Which tracks may be believed, three flags.")
+        .def_readonly("throttle_trust", &Input::throttle_trust, "Which tracks may be believed, three flags.");
     py::class_<Command>(m, "Command", "What a controller answers.")
         .def(py::init([](const std::string& mode, double duty, double pedal, double demand, double set_point,
                          double opening) {

@@ -8,6 +8,8 @@ namespace twintrack::python {
 void bind_monitor(py::module_& m) {
     using namespace monitor;
     bind_struct<CheckParameters>(m, "CheckParameters", "How long a check must see a fault, and whether it forgets.");
+    bind_struct<Action>(m, "Action", "What a rung of the ladder of reactions orders.");
+    bind_struct<Ladder>(m, "Ladder", "The rungs of the ladder above \"none\", mildest first.");
     bind_struct<MonitorParameters>(m, "MonitorParameters", "Thresholds of the plausibility monitor.");
     py::class_<TroubleCode>(m, "TroubleCode", "A trouble code (SAE J2012) with its failure-type byte.")
         .def_readonly("code", &TroubleCode::code)

@@ -10,6 +10,7 @@ import typing
 
 __all__: list[str] = [
     "AcquisitionParameters",
+    "Action",
     "BenchParameters",
     "BodyMechanics",
     "BridgeParameters",
@@ -29,6 +30,7 @@ __all__: list[str] = [
     "HarnessParameters",
     "InvalidParameter",
     "Joint",
+    "Ladder",
     "LearnLimits",
     "LearnMeasures",
     "LearnParameters",
@@ -2052,9 +2054,43 @@ class ControlInput:
     Everything a controller may know at a tick.
     """
     @property
+    def air_flow(self) -> float:
+        """
+        [kg/s] measured; 0 without an engine.
+        """
+    @property
+    def brake(self) -> float:
+        """
+        Reading of the brake's sensor [share of full scale].
+        """
+    @property
+    def brake_applied(self) -> bool: ...
+    @property
+    def brake_hard(self) -> bool: ...
+    @property
+    def demand_limit(self) -> float:
+        """
+        The demand must not exceed it [share of travel].
+        """
+    @property
+    def demand_slope(self) -> float:
+        """
+        [1/s] nor rise faster; 0: no limit.
+        """
+    @property
     def engine_still(self) -> bool: ...
     @property
+    def idle_opening(self) -> float:
+        """
+        The demand is never less [share of travel].
+        """
+    @property
     def key_on(self) -> bool: ...
+    @property
+    def lowest_track(self) -> bool:
+        """
+        Of the pedal's tracks the lowest counts.
+        """
     @property
     def motor_current(self) -> float:
         """
@@ -2071,6 +2107,11 @@ class ControlInput:
         [share of full scale], shape (3,); unused tracks are 0.
         """
     @property
+    def pedal_trust(self) -> typing.Annotated[list[bool], "FixedSize(3)"]:
+        """
+        Which tracks may be believed, three flags.
+        """
+    @property
     def supply(self) -> float:
         """
         [V] measured.
@@ -2079,6 +2120,11 @@ class ControlInput:
     def throttle(self) -> numpy.typing.NDArray[numpy.float64]:
         """
         [share of full scale], shape (3,); unused tracks are 0.
+        """
+    @property
+    def throttle_trust(self) -> typing.Annotated[list[bool], "FixedSize(3)"]:
+        """
+        Which tracks may be believed, three flags.
         """
     @property
     def time(self) -> float:
@@ -2176,6 +2222,132 @@ class CheckParameters:
         confirmed until the key is turned off
         """
 
+class Action:
+    """
+    What a rung of the ladder of reactions orders.
+
+    Fields (keyword arguments and attributes):
+        demand_limit: largest demand, share of travel; 0 to 1
+        slope_limit [1/s]: fastest rise of the demand; 0: no limit; 0 to 1000
+        lowest_track: of a pedal's tracks the lowest counts
+        motor_permitted: the motor may have power
+        speed_limit [rad/s]: engine speed held by cutting fuel; 0: no limit; 0 to 2000
+        fuel_permitted: the engine may have fuel
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> Action:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> Action: ...
+    def __deepcopy__(self, arg0: dict) -> Action: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> Action:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def demand_limit(self) -> float:
+        """
+        largest demand, share of travel
+        """
+    @property
+    def fuel_permitted(self) -> bool:
+        """
+        the engine may have fuel
+        """
+    @property
+    def lowest_track(self) -> bool:
+        """
+        of a pedal's tracks the lowest counts
+        """
+    @property
+    def motor_permitted(self) -> bool:
+        """
+        the motor may have power
+        """
+    @property
+    def slope_limit(self) -> float:
+        """
+        fastest rise of the demand; 0: no limit
+        """
+    @property
+    def speed_limit(self) -> float:
+        """
+        engine speed held by cutting fuel; 0: no limit
+        """
+
+class Ladder:
+    """
+    The rungs of the ladder above "none", mildest first.
+
+    Fields (keyword arguments and attributes):
+        limited: on the tracks that are left
+        idle: the foot is not listened to
+        motor_off: the blade on its springs
+        engine_off: neither motor nor fuel
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> Ladder:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> Ladder: ...
+    def __deepcopy__(self, arg0: dict) -> Ladder: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> Ladder:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def engine_off(self) -> Action:
+        """
+        neither motor nor fuel
+        """
+    @property
+    def idle(self) -> Action:
+        """
+        the foot is not listened to
+        """
+    @property
+    def limited(self) -> Action:
+        """
+        on the tracks that are left
+        """
+    @property
+    def motor_off(self) -> Action:
+        """
+        the blade on its springs
+        """
+
 class MonitorParameters:
     """
     Thresholds of the plausibility monitor.
@@ -2188,6 +2360,7 @@ class MonitorParameters:
         range: range check
         correlation: correlation check
         deviation: deviation check
+        ladder: what each reaction orders
     """
     @staticmethod
     def fields() -> list[FieldInfo]:
@@ -2244,6 +2417,11 @@ class MonitorParameters:
     def deviation_limit(self) -> float:
         """
         largest distance of blade and set point, share of travel
+        """
+    @property
+    def ladder(self) -> Ladder:
+        """
+        what each reaction orders
         """
     @property
     def range(self) -> CheckParameters:
@@ -2513,6 +2691,11 @@ class Snapshot:
     """
     Values of one tick.
     """
+    @property
+    def action(self) -> Action:
+        """
+        What the reaction orders.
+        """
     @property
     def asked(self) -> float:
         """

@@ -37,6 +37,7 @@ struct Snapshot {
     control::Input input;
     control::Command command;
     monitor::Reaction reaction = monitor::Reaction::none;
+    monitor::Action action{};  ///< what it orders
 };
 
 /// One key-on of a bench, from rest: a clock that steps controller ticks.

@@ -80,8 +80,10 @@ constexpr auto fields(Tag<ControllerParameters>) {
 /// test (key_on_test.hpp) only if default position and springs are well. Each time the
 /// motor is permitted again the loop starts at the blade's own opening with no voltage, and the target moves to the
 /// demand over `entry_time`. Without a learned range, or while the monitor does not permit the motor, the bridge is
-/// high-impedance. No allocation in step(). Literature: Deur et al. 2004 (PID with friction and limp-home
-/// compensation, abstract); feed-forward derived in lib/control/README.md.
+/// high-impedance. The monitor's orders hold before everything: tracks that it does not trust are left out (without any
+/// of the blade the last voltage is held but for the feed-forward), the demand is limited, but never below idle
+/// (the map's own at rest, or `idle_opening`). No allocation in step(). Literature: Deur et al. 2004 (PID with friction
+/// and limp-home compensation, abstract); feed-forward derived in lib/control/README.md.
 class Controller {
 public:
     static constexpr double entry_time = 0.1;    ///< [s]
@@ -100,7 +102,9 @@ public:
     [[nodiscard]] const std::optional<LearnedRange>& learned() const noexcept { return learned_; }
 
 private:
-    [[nodiscard]] double pedal_position(const Readings& pedal) const noexcept;
+    [[nodiscard]] double pedal_position(const Input& in) const noexcept;
+    [[nodiscard]] double demand(const Input& in, double pedal) const noexcept;
+    void look(const Input& in, Command& out) noexcept;
     [[nodiscard]] double feed_forward(double set_point, double speed) const noexcept;
     void enter(double opening) noexcept;
     void drive(const Input& in, Command& out) noexcept;
@@ -129,6 +133,11 @@ private:
     KeyOnTest test_;
     ClosedStop stop_;
     double last_duty_ = 0.0;
+    double last_pedal_ = 0.0;
+    double last_demand_ = 0.0;
+    double last_opening_ = 0.0;
+    std::size_t lead_ = 0;   ///< the throttle track it goes by; as many as there are: none is to be believed
+    bool switched_ = false;  ///< by another than at the tick before
 };
 
 }  // namespace twintrack::control

@@ -13,6 +13,8 @@
 namespace twintrack::control {
 
 using Readings = std::array<double, sensing::max_tracks>;
+/// Which tracks of an assembly may be believed at this tick.
+using Trust = std::array<bool, sensing::max_tracks>;
 
 /// Everything a controller may know at a tick.
 struct Input {
@@ -24,6 +26,19 @@ struct Input {
     bool motor_permitted = true;  ///< false: the monitor wants the motor without power
     bool key_on = true;           ///< false: the key has been turned off, the controller runs on for a while
     bool engine_still = true;     ///< false: the engine turns
+
+    double idle_opening = 0.0;  ///< opening that idling asks for; the demand is never less [share of travel]
+    double air_flow = 0.0;      ///< [kg/s] measured; 0 without an engine
+    double brake = 0.1;         ///< reading of the brake's sensor [share of converter full scale]
+    bool brake_applied = false;
+    bool brake_hard = false;
+
+    // What the monitor orders, beside motor_permitted.
+    double demand_limit = 1.0;  ///< the demand must not exceed it [share of travel]; at rest it may stay
+    double demand_slope = 0.0;  ///< [1/s] nor rise faster; 0: as fast as it likes
+    bool lowest_track = false;  ///< of the pedal's tracks the lowest counts
+    Trust pedal_trust{true, true, true};
+    Trust throttle_trust{true, true, true};
 };
 
 /// The test of default position and return spring at key-on.

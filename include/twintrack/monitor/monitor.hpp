@@ -7,6 +7,7 @@
 #include "twintrack/control/unit.hpp"
 #include "twintrack/core/fields.hpp"
 #include "twintrack/monitor/debounce.hpp"
+#include "twintrack/monitor/reaction.hpp"
 #include "twintrack/monitor/trouble_code.hpp"
 
 namespace twintrack::monitor {
@@ -40,6 +41,7 @@ struct MonitorParameters {
     CheckParameters range{};
     CheckParameters correlation{};
     CheckParameters deviation{.confirm_time = 1.0};
+    Ladder ladder{};
 };
 
 constexpr auto fields(Tag<MonitorParameters>) {
@@ -59,14 +61,8 @@ constexpr auto fields(Tag<MonitorParameters>) {
                          {0.0, 1.0}},
         Field<P, CheckParameters>{&P::range, "range", "", "range check"},
         Field<P, CheckParameters>{&P::correlation, "correlation", "", "correlation check"},
-        Field<P, CheckParameters>{&P::deviation, "deviation", "", "deviation check"});
-}
-
-/// What the controller does once a fault is confirmed, mildest first.
-enum class Reaction { none, motor_off };
-
-constexpr std::array<std::pair<Reaction, const char*>, 2> names(Tag<Reaction>) {
-    return {{{Reaction::none, "none"}, {Reaction::motor_off, "motor off"}}};
+        Field<P, CheckParameters>{&P::deviation, "deviation", "", "deviation check"},
+        Field<P, Ladder>{&P::ladder, "ladder", "", "what each reaction orders"});
 }
 
 /// Watches the samples of a tick and the command of the tick before. No allocation in step() until a code is confirmed.
@@ -85,6 +81,8 @@ public:
     Reaction step(const control::Input& in, const control::Command& last);
 
     [[nodiscard]] Reaction reaction() const noexcept { return reaction_; }
+    /// What the controller must obey.
+    [[nodiscard]] const Action& action() const noexcept { return p_.ladder.of(reaction_); }
     [[nodiscard]] const std::vector<TroubleCode>& codes() const noexcept { return codes_; }
 
 private:
