@@ -11,10 +11,12 @@ namespace {
 
 constexpr std::uint32_t first_channel = 64;  // of pseudo-random numbers; the session has those below
 
-/// Grows, comes or goes through a resistor; the ground's voltage grows by itself.
-bool as_port(const Fault& f) { return f.every > Time{0} || (f.ramp > Time{0} && f.what != "ground_offset"); }
+bool lifts(const Fault& f) { return f.what == "ground_offset" || f.what == "regulator_offset"; }
 
-bool lifts_slowly(const Fault& f, Time now) { return f.what == "ground_offset" && now - f.from < f.ramp; }
+/// Grows, comes or goes through a resistor; an offset grows by itself.
+bool as_port(const Fault& f) { return f.every > Time{0} || (f.ramp > Time{0} && !lifts(f)); }
+
+bool lifts_slowly(const Fault& f, Time now) { return lifts(f) && now - f.from < f.ramp; }
 
 }  // namespace
 
@@ -38,7 +40,8 @@ void Wires::check_names(const sensing::PedalParameters& pedal, const sensing::Th
     for (const sensing::Terminal& t : wiring::terminals(pedal, body)) known.push_back(t.name);
     for (const Fault& f : faults_) {
         std::vector<std::string> places = known;
-        if (f.what == "ground_offset") places.clear();
+        if (lifts(f)) places.clear();
+        if (f.what == "regulator_offset") places = {"pedal regulator", "throttle regulator"};
         if (f.what == "ground_offset" || f.what == "open" || f.what == "series")
             places.emplace_back("controller ground");
         if (f.what == "open" || f.what == "series") places.emplace_back("controller supply");

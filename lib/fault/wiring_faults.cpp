@@ -21,7 +21,7 @@ const Kind* kind_of(const Fault& f) {
 
 bool between_two(const Fault& f) { return f.what == "short_to" || f.what == "exchange"; }
 bool at_once(const Fault& f) { return f.what == "open" || f.what == "exchange"; }
-bool stays(const Fault& f) { return f.what == "exchange" || f.what == "ground_offset"; }
+bool stays(const Fault& f) { return f.what == "exchange" || f.what == "ground_offset" || f.what == "regulator_offset"; }
 
 void check_period(const Fault& f, const std::string& path) {
     if (f.every == Time{0} && f.lasting == Time{0}) return;
@@ -45,7 +45,8 @@ const std::vector<Kind>& wiring_kinds() {
         {"a terminal", "short_to_battery", "ohm", 1e-3, most, "resistance to the battery"},
         {"a terminal", "short_to", "ohm", 1e-3, most, "resistance to the terminal 'with'"},
         {"a terminal", "exchange", "", 0.0, 0.0, "contacts of this terminal and of 'with' exchanged; takes no amount"},
-        {"controller ground", "ground_offset", "V", -10.0, 10.0, "ground point of the controller against the engine"}};
+        {"controller ground", "ground_offset", "V", -10.0, 10.0, "ground point of the controller against the engine"},
+        {"a regulator", "regulator_offset", "V", -5.0, 7.0, "sensor supply of one assembly against what it should be"}};
     return all;
 }
 

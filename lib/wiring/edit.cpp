@@ -51,6 +51,16 @@ Netlist make_variable(Netlist net, const std::string& resistor) {
     return net;
 }
 
+Netlist offset_regulator(Netlist net, const std::string& regulator, double volts) {
+    require(volts, {-100.0, 100.0}, "wiring['" + regulator + "'].offset", "V", "offset of a regulator");
+    const std::string name = "offset of " + regulator;
+    const Node inside = net.node(name);
+    Regulator& r = named(net.regulators, regulator);
+    net.voltage_sources.push_back({name, r.output, inside, volts, 0.0});
+    r.output = inside;
+    return net;
+}
+
 Netlist set_voltage(Netlist net, const std::string& source, double volts) {
     require(volts, {-1000.0, 1000.0}, "wiring['" + source + "'].voltage", "V", "source voltage");
     named(net.voltage_sources, source).voltage = volts;

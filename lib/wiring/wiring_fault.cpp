@@ -23,6 +23,16 @@ std::string wire_of(const std::string& where) {
     return "wire " + where;
 }
 
+/// The regulator behind "pedal regulator": the assembly's own, that of its first reference pin, or the common one.
+std::string regulator_of(const Netlist& net, const std::string& where) {
+    const std::string own = "regulator of " + where.substr(0, where.find(' '));
+    for (const Regulator& r : net.regulators)
+        if (r.name == "regulator of references" || r.name.starts_with(own)) return r.name;
+    throw InvalidParameter("wiring", "there is no '" + where + "'; there are: pedal regulator, throttle regulator");
+}
+
+bool offset(WiringFaultKind k) { return k == WiringFaultKind::ground_offset || k == WiringFaultKind::regulator_offset; }
+
 double at_least(const Resistor& r) { return std::max(r.resistance, least_variable); }
 
 std::string quantity(double value, const char* unit) {
@@ -58,6 +68,8 @@ Netlist apply(const Netlist& harness, const WiringFault& f) {
             return connect(harness, f.where, f.with, f.amount);
         case WiringFaultKind::exchange:
             return exchange(harness, wire_of(f.where), wire_of(f.with));
+        case WiringFaultKind::regulator_offset:
+            return offset_regulator(harness, regulator_of(harness, f.where), f.amount);
         case WiringFaultKind::ground_offset:
             break;
     }
@@ -70,7 +82,7 @@ double PortFault::resistance(double share) const noexcept {
 }
 
 PortFault apply_as_port(const Netlist& harness, const WiringFault& f) {
-    if (f.kind == WiringFaultKind::exchange || f.kind == WiringFaultKind::ground_offset)
+    if (f.kind == WiringFaultKind::exchange || offset(f.kind))
         throw InvalidParameter("wiring", sentence(f) + ": no resistor makes that fault");
     Netlist net = apply(harness, f);
     PortFault port;
@@ -99,6 +111,8 @@ std::string sentence(const WiringFault& f) {
             return where + " shorted to " + with;
         case WiringFaultKind::exchange:
             return where + " and " + with + " exchanged";
+        case WiringFaultKind::regulator_offset:
+            return where + " off by " + quantity(f.amount, "V");
         case WiringFaultKind::ground_offset:
             break;
     }
@@ -123,6 +137,8 @@ std::vector<WiringFault> every_single_fault(const sensing::PedalParameters& peda
         all.push_back({K::series, wire, "", weak});
     }
     for (const double volts : {-1.0, 1.0}) all.push_back({K::ground_offset, "controller ground", "", volts});
+    for (const char* regulator : {"pedal regulator", "throttle regulator"})
+        for (const double volts : {-1.0, 1.0}) all.push_back({K::regulator_offset, regulator, "", volts});
     return all;
 }
 

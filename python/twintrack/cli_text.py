@@ -82,7 +82,7 @@ def wiring_faults(names: tuple[str, ...]) -> str:
     if len(pair) == 1:
         mine = ("pedal ",) if "pedal" in pair else ("throttle ", "motor ")
         found = [fault for fault in found if fault.where.startswith(mine)]
-    units = {"ground_offset": "V"}
+    units = {"ground_offset": "V", "regulator_offset": "V"}
     rows = [
         [f.where, f.what, f.other, f"{f.amount:g} {units.get(f.what, 'ohm')}" if f.amount else "", f.text]
         for f in found

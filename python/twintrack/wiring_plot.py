@@ -131,6 +131,8 @@ class _Diagram:
             return self.supply
         if name == "controller ground":
             return _Spot(self.ground.x, self.ground.y + 0.5)
+        if name.endswith(" regulator"):  # behind the assembly's first reference pin
+            return self.pins[f"{name.removesuffix(' regulator')} reference 1"]
         a = self.terminals[name]
         pin = next((joint.pin for joint in self.joints if joint.terminal == name), None)
         b = self.pins[pin] if pin else a
@@ -192,8 +194,8 @@ class _Diagram:
         a, b = self._at(fault.where, 0.5), self._at(fault.other, 0.5)
         self._say(_Spot((a.x + b.x) / 2, (a.y + b.y) / 2), "exchanged", dx=0.0, dy=0.34)
 
-    def ground_offset(self, fault: _core.Fault) -> None:
-        spot = self._at("controller ground", 0.0)
+    def offset(self, fault: _core.Fault) -> None:
+        spot = self._at(fault.where, 0.0)
         self.axes.plot(*spot, "o", color=ORANGE, ms=11, zorder=6)
         self._say(spot, f"{fault.amount:+g} V", dx=0.25, dy=0.0, ha="left")
 
@@ -206,7 +208,8 @@ _MARKS = {
     "short_to_battery": _Diagram.short_to_battery,
     "short_to": _Diagram.short_to,
     "exchange": _Diagram.exchange,
-    "ground_offset": _Diagram.ground_offset,
+    "ground_offset": _Diagram.offset,
+    "regulator_offset": _Diagram.offset,
 }
 
 

@@ -34,6 +34,9 @@ inline constexpr double least_variable = 1e-3;  ///< [Ω] of a resistor that cha
 /// chafing wire.
 [[nodiscard]] Netlist make_variable(Netlist net, const std::string& resistor);
 
+/// A regulator that holds `volts` more (or less) than it should: a source between it and what it feeds.
+[[nodiscard]] Netlist offset_regulator(Netlist net, const std::string& regulator, double volts);
+
 /// A voltage source's voltage: a ground offset, a flat battery.
 [[nodiscard]] Netlist set_voltage(Netlist net, const std::string& source, double volts);
 

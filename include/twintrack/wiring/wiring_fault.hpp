@@ -10,9 +10,19 @@
 
 namespace twintrack::wiring {
 
-enum class WiringFaultKind { open, series, leak, short_to_ground, short_to_battery, short_to, exchange, ground_offset };
+enum class WiringFaultKind {
+    open,
+    series,
+    leak,
+    short_to_ground,
+    short_to_battery,
+    short_to,
+    exchange,
+    ground_offset,
+    regulator_offset
+};
 
-constexpr std::array<std::pair<WiringFaultKind, const char*>, 8> names(Tag<WiringFaultKind>) {
+constexpr std::array<std::pair<WiringFaultKind, const char*>, 9> names(Tag<WiringFaultKind>) {
     return {{{WiringFaultKind::open, "open"},
              {WiringFaultKind::series, "series"},
              {WiringFaultKind::leak, "leak"},
@@ -20,15 +30,17 @@ constexpr std::array<std::pair<WiringFaultKind, const char*>, 8> names(Tag<Wirin
              {WiringFaultKind::short_to_battery, "short_to_battery"},
              {WiringFaultKind::short_to, "short_to"},
              {WiringFaultKind::exchange, "exchange"},
-             {WiringFaultKind::ground_offset, "ground_offset"}}};
+             {WiringFaultKind::ground_offset, "ground_offset"},
+             {WiringFaultKind::regulator_offset, "regulator_offset"}}};
 }
 
 /// One thing wrong with the wiring of a harness.
 struct WiringFault {
     WiringFaultKind kind = WiringFaultKind::open;
-    std::string where;    ///< terminal; "controller ground" or "controller supply" for the controller's own wires
+    std::string where;    ///< terminal; "controller ground" or "controller supply" for the controller's own wires;
+                          ///< "pedal regulator" or "throttle regulator" for what feeds their (first) reference pin
     std::string with;     ///< the other terminal of short_to and exchange
-    double amount = 0.0;  ///< [Ω] of series, leak and shorts; [V] of a ground offset
+    double amount = 0.0;  ///< [Ω] of series, leak and shorts; [V] of an offset
 
     bool operator==(const WiringFault&) const = default;
 };
@@ -48,7 +60,7 @@ struct PortFault {
     [[nodiscard]] double resistance(double share) const noexcept;
 };
 
-/// As apply(). InvalidParameter for an exchange or a ground offset, which no resistor makes, and for a wire that is a
+/// As apply(). InvalidParameter for an exchange or an offset, which no resistor makes, and for a wire that is a
 /// port already.
 [[nodiscard]] PortFault apply_as_port(const Netlist& harness, const WiringFault& fault);
 
@@ -58,7 +70,8 @@ struct PortFault {
 /// Every single wiring fault of a pair, generated from its terminals: each open, with 1 kΩ in series, leaking through
 /// 10 kΩ, shorted (0.05 Ω) to ground, to battery and to each other terminal of its connector, each two of a connector
 /// exchanged; the controller's supply and ground wires open or with 1 Ω; its ground 1 V up and down (ISO 16750-2:2023,
-/// 4.8, known from a public transcription).
+/// 4.8, known from a public transcription); each assembly's regulator 1 V low and 1 V high, outside the 4.5 … 5.5 V
+/// that common practice allows it.
 [[nodiscard]] std::vector<WiringFault> every_single_fault(const sensing::PedalParameters& pedal,
                                                           const sensing::ThrottleBodyParameters& body);
 

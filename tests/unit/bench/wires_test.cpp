@@ -259,6 +259,8 @@ TEST(Wires, SayWhatIsWrong) {
     has(refusal({at_1500("pedal signal 4", "open")}), "there is no 'pedal signal 4'; there are: pedal reference 1");
     has(refusal({at_1500("pedal signal 1", "short_to", 0.1, "pedal signal 9")}), "there is no 'pedal signal 9'");
     has(refusal({at_1500("pedal signal 1", "ground_offset", 1.0)}), "there are: controller ground");
+    has(refusal({at_1500("pedal signal 1", "regulator_offset", 1.0)}),
+        "there are: pedal regulator, throttle regulator");
     has(refusal({at_1500("pedal signal 1", "short_to", 0.1)}), "faults[1].with: short_to needs a second terminal");
     has(refusal({at_1500("pedal signal 1", "leak")}), "faults[1].amount");
     Fault f = at_1500("pedal signal 1", "open");

@@ -111,8 +111,21 @@ TEST(WiringFault, EveryFaultIsThereOnceAndChangesTheNet) {
     std::set<std::string> sentences;
     for (const WiringFault& f : faults) sentences.insert(sentence(f));
     EXPECT_EQ(sentences.size(), faults.size());
-    // 12 terminals with five faults each; 15 pairs in either connector, shorted or exchanged; six of the power wires.
-    EXPECT_EQ(faults.size(), 12U * 5 + 2 * 2 * 15 + 6);
+    // 12 terminals with five faults each; 15 pairs in either connector, shorted or exchanged; six of the power wires;
+    // two for each regulator.
+    EXPECT_EQ(faults.size(), 12U * 5 + 2 * 2 * 15 + 6 + 2 * 2);
+}
+
+TEST(WiringFault, ARegulatorsOffsetIsThatOfWhatItFeeds) {
+    const Pair pair = pairs()[0];
+    const Netlist healthy = driven(pair);
+    const Netlist low = apply(healthy, {WiringFaultKind::regulator_offset, "pedal regulator", "", -1.0});
+    const auto volts = [](const Netlist& net, const char* pin) {
+        return solve(net).voltages[static_cast<std::size_t>(net.at(pin))];
+    };
+    const char *pedal = "pin pedal reference 1", *throttle = "pin throttle reference 1";
+    EXPECT_NEAR(volts(healthy, pedal) - volts(low, pedal), 1.0, 1e-3) << "less the smaller drop in its resistance";
+    EXPECT_NEAR(volts(healthy, throttle), volts(low, throttle), 1e-6) << "the other assembly has its own";
 }
 
 TEST(WiringFault, UnknownPlacesAreErrors) {
@@ -121,7 +134,8 @@ TEST(WiringFault, UnknownPlacesAreErrors) {
     using K = WiringFaultKind;
     for (const WiringFault& f :
          {WiringFault{K::open, "pedal signal 7", "", 0}, WiringFault{K::leak, "nowhere", "", 1},
-          WiringFault{K::exchange, "motor +", "motor", 0}, WiringFault{K::series, "motor +", "", -1}})
+          WiringFault{K::exchange, "motor +", "motor", 0}, WiringFault{K::series, "motor +", "", -1},
+          WiringFault{K::regulator_offset, "regulator", "", 1}})
         EXPECT_THROW(static_cast<void>(apply(net, f)), twintrack::InvalidParameter);
 }
 
