@@ -26,6 +26,13 @@ SMALL: dict[str | tuple[str, str], tuple[float, ...]] = {
     ("motor", "heat"): (60.0,),
 }
 
+#: What is wrong with a wire, in words.
+WIRING = {
+    "series": "added resistance",
+    "short_to": "short between two",
+    "exchange": "two exchanged",
+}
+
 #: The amount that changes nothing.
 _IDENTITY = {"gain": 1.0, "scale": 1.0}
 
@@ -71,7 +78,7 @@ def single_faults(parameters: _core.BenchParameters) -> list[SingleFault]:
 
 
 def _wiring(fault: _core.Fault) -> SingleFault:
-    what = fault.what.replace("_", " ")
+    what = WIRING.get(fault.what, fault.what.replace("_", " "))
     kind = f"wiring of {fault.where.split(' ')[0]}: {what}"
     return SingleFault(fault.where, fault.what, fault.amount, fault.other, kind, fault.text)
 

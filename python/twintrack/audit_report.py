@@ -3,12 +3,12 @@
 
 from __future__ import annotations
 
-import math
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from . import _core, audit_judge, audit_table, page, rule_report, setups
 from .audit import INSTANTS, UNWATCHED
+from .audit_detail import by_instant, ms, percent, undetected
 from .audit_plot import LOOKS, Panel, audit_matrix, fault_plot
 from .audit_table import FINDINGS
 from .report import CAUTIONS
@@ -45,7 +45,7 @@ def headline(done: Audited) -> str:
         row = _all(done, name)
         if row["dangerous"]:
             text.append(
-                f"The set-up '{name}' catches {_percent(row['coverage'])} of what is dangerous, "
+                f"The set-up '{name}' catches {percent(row['coverage'])} of what is dangerous, "
                 f"acts in vain on {row['vain']} and never sees {row['missed']}."
             )
     if missing := int((cases["finding"] == "").sum()):
@@ -60,8 +60,8 @@ def coverage_rows(done: Audited) -> list[dict[str, str]]:
             "setup": row["setup"],
             "faults": row["faults"],
             **{key: str(row[key]) for key in ("cases", "dangerous", "caught", "vain", "missed")},
-            "coverage": _percent(row["coverage"]),
-            "interval": f"{_percent(row['low'])} … {_percent(row['high'])}" if row["dangerous"] else "",
+            "coverage": percent(row["coverage"]),
+            "interval": f"{percent(row['low'])} … {percent(row['high'])}" if row["dangerous"] else "",
             "class": _COVERAGE.get(row["class"], row["class"]),
             "class_of_low": _COVERAGE.get(row["class_of_low"], row["class_of_low"]),
         }
@@ -71,6 +71,7 @@ def coverage_rows(done: Audited) -> list[dict[str, str]]:
 
 def _content(done: Audited) -> dict[str, Any]:
     links = _links(done)
+    single = by_instant(done.cases, done.verdicts, list(done.audit.setups))
     rules = rule_report.content(
         done.audit.rules,
         done.verdicts,
@@ -85,8 +86,8 @@ def _content(done: Audited) -> dict[str, Any]:
         "matrix": page.svg(_matrix(done, {kind: f"#{anchor}" for kind, anchor in links.items()})),
         "setups": [{"name": name, "meaning": _meaning(name)} for name in done.audit.setups],
         "coverage": [row for row in coverage_rows(done) if row["faults"] == "all" or row["dangerous"] != "0"],
-        "missed": {name: _fault_rows(_missed(done, name)) for name in _watching(done)},
-        "kinds": [_kind(done, kind, anchor) for kind, anchor in links.items()],
+        "missed": {name: undetected(done.cases, name) for name in _watching(done)},
+        "kinds": [_kind(done, kind, anchor, single[kind]) for kind, anchor in links.items()],
         "healthy": _healthy(done),
         "instants": _instants(done),
         "tolerance": f"{done.audit.tolerance:g} s",
@@ -115,7 +116,7 @@ def _matrix(done: Audited, links: dict[str, str] | None = None) -> Figure:
     for name in done.audit.setups:
         of = cases[cases["setup"] == name]
         row = _all(done, name)
-        told = f"catches {_percent(row['coverage'])}" if row["dangerous"] else "nothing dangerous"
+        told = f"catches {percent(row['coverage'])}" if row["dangerous"] else "nothing dangerous"
         there: dict[tuple[str, str], list[str]] = {}
         for kind, instant, finding in zip(of["kind"], of["instant"], of["finding"], strict=True):
             there.setdefault((kind, instant), []).append(finding)
@@ -131,12 +132,7 @@ def _links(done: Audited) -> dict[str, str]:
     return {kind: f"kind-{i}" for i, kind in enumerate(kinds)}
 
 
-def _missed(done: Audited, setup: str) -> pd.DataFrame:
-    table = done.faults
-    return table[(table["setup"] == setup) & (table["finding"] == "missed")]
-
-
-def _kind(done: Audited, kind: str, anchor: str) -> dict[str, Any]:
+def _kind(done: Audited, kind: str, anchor: str, single: list[Any]) -> dict[str, Any]:
     of = done.faults[done.faults["kind"] == kind]
     number, traces = done.pictured.get(kind, (-1, {}))
     picture, caption = "", ""
@@ -150,6 +146,7 @@ def _kind(done: Audited, kind: str, anchor: str) -> dict[str, Any]:
         "name": kind,
         "anchor": anchor,
         "findings": findings,
+        "single": single,
         "rows": _fault_rows(_by_fault(of, list(done.audit.setups))),
         "picture": picture,
         "caption": caption,
@@ -177,10 +174,10 @@ def _fault_rows(table: pd.DataFrame) -> list[dict[str, Any]]:
             "by": row["detected_by"],
             "codes": row["codes"],
             "reaction": row["reaction"],
-            "fdti": _ms(row["fdti_s"]),
-            "frti": _ms(row["frti_s"]),
-            "fhti": _ms(row["fhti_s"]),
-            "unasked": f"{_percent(row['unasked'])}, {row['unasked_s']:.2f} s",
+            "fdti": ms(row["fdti_s"]),
+            "frti": ms(row["frti_s"]),
+            "fhti": ms(row["fhti_s"]),
+            "unasked": f"{percent(row['unasked'])}, {row['unasked_s']:.2f} s",
             "rules": row["rules_failed"],
         }
         for _, row in table.iterrows()
@@ -212,14 +209,3 @@ def _instants(done: Audited) -> list[dict[str, str]]:
 
 def _meaning(setup: str) -> str:
     return setups.MEANING.get(setup, "the file's own ([audit.monitor])")
-
-
-def _percent(share: float) -> str:
-    """Rounded down, so that 100 % means all."""
-    return "" if math.isnan(share) else f"{math.floor(1000 * share + 1e-9) / 10:g} %"
-
-
-def _ms(seconds: float) -> str:
-    if math.isnan(seconds):
-        return ""
-    return "never" if math.isinf(seconds) else f"{1000 * seconds:.0f} ms"

@@ -86,6 +86,11 @@ def worst(findings: Any) -> str:
     return next((name for name in FINDINGS if name in there), "")
 
 
+def unique(texts: Any, separator: str) -> list[str]:
+    """The parts of texts, each once, in order."""
+    return list(dict.fromkeys(part for text in texts for part in text.split(separator) if part))
+
+
 def faults(table: pd.DataFrame) -> pd.DataFrame:
     """One row a pair, set-up and fault: the worst over the instants; dangerous undetected ones first."""
     import pandas as pd
@@ -107,7 +112,7 @@ def faults(table: pd.DataFrame) -> pd.DataFrame:
                 "missed": int((group["finding"] == "missed").sum()),
                 "detected": len(seen),
                 "detected_by": "; ".join(dict.fromkeys(seen["detected_by"])),
-                "codes": " ".join(dict.fromkeys(" ".join(seen["codes"]).split())),
+                "codes": " ".join(unique(seen["codes"], " ")),
                 "reaction": "; ".join(dict.fromkeys(seen["reaction"])),
                 "fdti_s": seen["fdti_s"].max(),
                 "frti_s": math.inf if unreturned else seen["frti_s"].max(),
@@ -115,9 +120,7 @@ def faults(table: pd.DataFrame) -> pd.DataFrame:
                 "return_s": math.inf if unreturned else seen["return_s"].max(),
                 "unasked": group["unasked"].max(),
                 "unasked_s": group["unasked_s"].max(),
-                "rules_failed": "; ".join(
-                    dict.fromkeys(name for text in group["rules_failed"] for name in text.split("; ") if name)
-                ),
+                "rules_failed": "; ".join(unique(group["rules_failed"], "; ")),
             }
         )
     found = pd.DataFrame(rows)

@@ -172,7 +172,8 @@ def _tell_answers(table: Any, out: Path) -> None:
 @click.argument("study", type=click.Path(path_type=Path))
 @_mistakes_in_one_line
 def check(study: Path) -> None:
-    """Check STUDY without running it and say how many cases it has."""
+    """Check STUDY, with its table [audit] if it has one, without running it and say how many cases it has."""
+    from . import audit, toml_file
     from .study import load
 
     checked = load(study)
@@ -181,6 +182,10 @@ def check(study: Path) -> None:
     counts = ", ".join(f"{sum(p.learn == state for p in pairings)} {state}" for state in checked.learn)
     click.echo(f"{checked.title}: {len(checked.pedals)} pedals, {len(checked.bodies)} throttle bodies, "
                f"{len(pairings)} cases ({counts})")  # fmt: skip
+    if "audit" in toml_file.read(study).table:
+        audited = audit.load(study)
+        click.echo(f"as an audit: {len(audited.setups)} set-ups ({', '.join(audited.setups)}), "
+                   f"{len(audited.cases())} cases")  # fmt: skip
 
 
 @main.command()

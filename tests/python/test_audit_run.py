@@ -10,7 +10,7 @@ import pytest
 from click.testing import CliRunner
 
 import twintrack as tt
-from twintrack import audit, audit_report, audit_run, audit_table
+from twintrack import audit, audit_detail, audit_report, audit_run, audit_table
 from twintrack.cli import main
 from twintrack.errors import InputError
 
@@ -109,6 +109,34 @@ def test_command(few, path, tmp_path):
     assert result.exit_code == 0, result.output
     assert "never seen" in result.output
     assert str(tmp_path / "out/audit.html") in result.output
+
+
+def test_check(few, path):
+    result = CliRunner().invoke(main, ["check", str(path)])
+    assert result.exit_code == 0, result.output
+    assert "as an audit: 3 set-ups (default, mine, none), 18 cases" in result.output
+    path.write_text(path.read_text().replace('"at rest"', '"noon"'))
+    assert "there is no instant 'noon'" in CliRunner().invoke(main, ["check", str(path)]).output
+
+
+def test_the_page_tells_every_case(done):
+    """Each fault under each set-up at each instant, and where something dangerous went unseen."""
+    result, out = done
+    page = (out / "audit.html").read_text()
+    single = audit_detail.by_instant(result.cases, result.verdicts, list(result.audit.setups))
+    assert sum(len(fault["rows"]) for faults in single.values() for fault in faults) == len(result.cases)
+    assert page.count('class="single"') == len(FEW)
+    dead = next(f for f in single["throttle track: offset"] if f["fault"] == FEW[0])
+    assert [(row["setup"], row["instant"], row["finding"]) for row in dead["rows"][:2]] == [
+        ("default", "full", "caught"),
+        ("default", "at rest", "caught"),
+    ]
+    assert dead["rows"][0]["fdti"] == "101 ms"
+    passed, failed, unfit = map(int, dead["rows"][0]["verdicts"].split(" / "))
+    assert passed + failed + unfit == len(result.audit.rules)
+    unseen = audit_detail.undetected(result.cases, "none")
+    assert [row["fault"] for row in unseen] == [FEW[0], FEW[1]]
+    assert unseen[0]["when"] == "every instant"
 
 
 def test_ctrl_c_keeps_what_is_finished(few, path, tmp_path, monkeypatch):
