@@ -10,6 +10,14 @@ void bind_monitor(py::module_& m) {
     bind_struct<CheckParameters>(m, "CheckParameters", "How long a check must see a fault, and whether it forgets.");
     bind_struct<Action>(m, "Action", "What a rung of the ladder of reactions orders.");
     bind_struct<Ladder>(m, "Ladder", "The rungs of the ladder above \"none\", mildest first.");
+    m.def(
+        "reactions",
+        [] {
+            std::vector<std::string> found;
+            for (const auto& [value, name] : names(Tag<Reaction>{})) found.emplace_back(name);
+            return found;
+        },
+        "The ladder of reactions by name, mildest first; a record's signal \"reaction\" counts them from 0.");
     bind_struct<MonitorParameters>(m, "MonitorParameters", "Thresholds of the plausibility monitor.");
     py::class_<TroubleCode>(m, "TroubleCode", "A trouble code (SAE J2012) with its failure-type byte.")
         .def_readonly("code", &TroubleCode::code)

@@ -79,6 +79,7 @@ __all__: list[str] = [
     "mishap_catalogue",
     "pair_terminals",
     "pin_out_remarks",
+    "reactions",
     "record_of",
     "remarks",
     "rule_signals",
@@ -3236,6 +3237,11 @@ def pin_out_remarks(
 ) -> list[str]:
     """
     What is odd about a pin-out, in sentences; empty for a correct one. InvalidParameter for names that do not exist.
+    """
+
+def reactions() -> list[str]:
+    """
+    The ladder of reactions by name, mildest first; a record's signal "reaction" counts them from 0.
     """
 
 def record_of(

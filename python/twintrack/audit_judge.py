@@ -5,10 +5,11 @@
     FRTI   fault reaction time interval (3.59)    from there to the safe state
     FHTI   fault handling time interval (3.56)    FDTI + FRTI
 
-The safe state is: motor without power, blade at or below its default position + 2 % of travel, to the end
-of the run. A fault that only shows when the foot moves on is seen late and harms nobody meanwhile; whether it
-was handled in time is therefore judged by what the blade did, not by FHTI alone. (Terms and clauses as found
-in public texts; the standard was not read.)
+The safe state, to the end of the run: on the rungs of the ladder that switch the motor off, the blade at or
+below its default position + 2 % of travel (FRTI is then the return time); on milder rungs, where the drive
+goes on, no unasked opening beyond 10 %. A fault that only shows when the foot moves on is seen late and harms
+nobody meanwhile; whether it was handled in time is therefore judged by what the blade did, not by FHTI alone.
+(Terms and clauses as found in public texts; the standard was not read.)
 
 An opening is *unasked* when neither the foot asks for it nor the same bench shows it without the fault:
 
@@ -31,7 +32,8 @@ from . import _core
 #: Above the default position, still the safe state [share of travel]: this bench's own.
 NEAR_DEFAULT = 0.02
 
-_REACTIONS = {0: "none", 1: "motor off"}
+#: The rungs on which the motor has no power.
+OFF = ("motor off", "engine off")
 
 #: What stands in the columns of a case that was not run.
 EMPTY: dict[str, Any] = {
@@ -67,11 +69,12 @@ def assess(
     n = min(len(time), len(healthy))
     unasked = blade[:n] - np.maximum(record["asked"][:n], healthy[:n])
     unasked = np.where(time[:n] >= start, unasked, 0.0)
-    longest = longest_time(time[:n], unasked > _core.limits()["unasked"][0])
+    limit = _core.limits()["unasked"][0]
+    longest = longest_time(time[:n], unasked > limit)
     return {
         "status": result.outcome.status,
         "outcome": result.outcome.reason,
-        **_handling(result, start, resting),
+        **_handling(result, start, resting, unasked <= limit),
         "unasked": float(max(unasked.max(initial=0.0), 0.0)),
         "unasked_s": longest,
         "final_opening": float(blade[-1]) if len(blade) else math.nan,
@@ -79,8 +82,8 @@ def assess(
     }
 
 
-def _handling(result: Any, start: float, resting: float) -> dict[str, Any]:
-    """Detection, reaction and return."""
+def _handling(result: Any, start: float, resting: float, within: npt.NDArray[np.bool_]) -> dict[str, Any]:
+    """Detection, reaction and return. ``within`` says at which rows nothing unasked is too much."""
     codes = [code for code in result.codes if code.confirmed >= start]
     found: dict[str, Any] = {
         "detected_by": codes[0].meaning if codes else "",
@@ -91,13 +94,16 @@ def _handling(result: Any, start: float, resting: float) -> dict[str, Any]:
     if not codes:
         return found
     record, confirmed = result.record, codes[0].confirmed
-    after = record.time >= confirmed
-    level = int(record["reaction"][after].max(initial=0.0))
-    back = return_time(record.time[after], record["blade.opening"][after] <= resting + NEAR_DEFAULT)
+    after = record.time[: len(within)] >= confirmed
+    level = int(record["reaction"][: len(within)][after].max(initial=0.0))
+    reaction = _core.reactions()[level]
     fdti = confirmed - start
-    found |= {"fdti_s": fdti, "reaction": _REACTIONS.get(level, f"level {level}")}
-    if level:
-        found |= {"return_s": back, "frti_s": back, "fhti_s": fdti + back}
+    found |= {"fdti_s": fdti, "reaction": reaction}
+    if not level:
+        return found
+    low = record["blade.opening"][: len(within)] <= resting + NEAR_DEFAULT
+    frti = return_time(record.time[: len(within)][after], (low if reaction in OFF else within)[after])
+    found |= {"return_s": frti if reaction in OFF else math.nan, "frti_s": frti, "fhti_s": fdti + frti}
     return found
 
 

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from matplotlib.figure import Figure
 
+from . import _core
+
 if TYPE_CHECKING:
     import pandas as pd
     from matplotlib.axes import Axes
@@ -125,19 +127,26 @@ def _furnish(ax: Axes, trace: pd.DataFrame) -> None:
     ax.tick_params(labelsize=8, colors=SOFT, length=2.5)
     ax.spines[["top", "right"]].set_visible(False)
     ax.spines[["left", "bottom"]].set_color(GRID)
-    if "reaction" in trace and (trace["reaction"] > 0).any():
+    if "reaction" in trace:
+        off = trace["reaction"] >= _core.reactions().index("motor off")
+        _hatch(ax, trace, off, "////", "motor power removed")
+        _hatch(ax, trace, (trace["reaction"] > 0) & ~off, "....", "demand limited, or idle")
+
+
+def _hatch(ax: Axes, trace: pd.DataFrame, where: pd.Series, hatch: str, label: str) -> None:
+    if where.any():
         ax.fill_between(
             trace.index,
             0,
             1,
-            where=trace["reaction"] > 0,
+            where=where,
             transform=ax.get_xaxis_transform(),
             facecolor="none",
-            hatch="////",
+            hatch=hatch,
             edgecolor="#ccd3d9",
             lw=0,
             zorder=0.5,
-            label="motor power removed",
+            label=label,
         )
 
 

@@ -83,6 +83,9 @@ def test_a_blade_that_stays_above_never_crosses():
 # --- one run
 
 
+OFF = tt.reactions().index("motor off")
+
+
 def run_of(blade, asked, codes=(), reaction=None):
     n = len(blade)
     record = tt.record_of(
@@ -99,7 +102,7 @@ def test_times_of_iso_26262_by_hand():
     time = np.arange(3000) * 1e-3
     blade = np.where((time >= 1.0) & (time < 1.3), 0.9, 0.08)
     found = audit_judge.assess(
-        run_of(blade, np.zeros(3000), [1.1], (time >= 1.1) * 1.0), np.full(3000, 0.05), 1.0, 0.07, 0.5
+        run_of(blade, np.zeros(3000), [1.1], (time >= 1.1) * OFF), np.full(3000, 0.05), 1.0, 0.07, 0.5
     )
     assert found["fdti_s"] == pytest.approx(0.1, abs=1e-9)
     assert found["frti_s"] == found["return_s"] == pytest.approx(0.2, abs=1e-9)
@@ -107,6 +110,19 @@ def test_times_of_iso_26262_by_hand():
     assert found["unasked"] == pytest.approx(0.85, abs=1e-12)
     assert found["unasked_s"] == pytest.approx(0.299, abs=1e-9)  # first to last row beyond 10 %
     assert (found["harmful"], found["reaction"]) == (False, "motor off")
+
+
+def test_a_milder_reaction_is_safe_when_nothing_is_unasked_any_more():
+    """Fault at 1.0 s, code at 1.1 s; the blade is down at what the foot asks at 1.4 s."""
+    time = np.arange(3000) * 1e-3
+    blade = np.where((time >= 1.0) & (time < 1.4), 0.9, 0.4)
+    limited = (time >= 1.1) * tt.reactions().index("limited")
+    found = audit_judge.assess(
+        run_of(blade, np.full(3000, 0.4), [1.1], limited), np.full(3000, 0.4), 1.0, 0.07, 0.5
+    )
+    assert found["reaction"] == "limited"
+    assert found["frti_s"] == pytest.approx(0.3, abs=1e-9)
+    assert math.isnan(found["return_s"])
 
 
 @pytest.mark.parametrize(("rows", "harmful"), [(501, False), (502, True)])
