@@ -1,14 +1,15 @@
 # SPDX-License-Identifier: BSD-3-Clause
 """Injected faults, seen by what they do to the parameters that one would estimate from a drive.
 
-R. Isermann, "Combustion Engine Diagnosis", 2017, table 7.1.3: which estimated parameter of an electronic throttle
-rises (+), falls (-) or stays (0) for which fault. (Read in a flattened text; only its unambiguous rows are here.)
-The estimators are least squares as in eqs. 7.1.24-26 and 7.1.32 there, plus the winding's inductance:
+R. Isermann, "Combustion Engine Diagnosis", 2017, table 7.1.3: which estimated parameter of an electronic
+throttle rises (+), falls (-) or stays (0) for which fault. (Read in a flattened text; only its unambiguous
+rows are here.) The estimators are least squares as in eqs. 7.1.24-26 and 7.1.32 there, plus the inductance:
 
     u = R i + psi w + c0 + L di/dt                 psi i = J dw/dt + c theta + d w + M_S + M_F sign w
 
-and, as the table has it for friction in the gear, once more without M_F: "fast excitation". Plant faults and those of
-the angle are faults of the bench; those of voltage and current, for which it has no sensor, are put on the signals.
+and, as the table has it for friction in the gear, once more without M_F: "fast excitation". Plant faults and
+those of the angle are faults of the bench; those of voltage and current, for which it has no sensor, are put
+on the signals.
 """
 
 import functools
