@@ -94,8 +94,8 @@ def fault_plot(
 ) -> Figure:
     """The blade after one fault under every set-up; ``traces[""]`` is the healthy run.
 
-    Each trace has the columns asked and blade.opening over time [s], and ``attrs["codes"]``, pairs of the
-    time of confirmation [s] and text. ``start`` [s] is when the fault came; shares of travel.
+    Each trace has the columns asked and blade.opening over time [s], and ``attrs["codes"]`` from
+    :func:`twintrack.freeze_frame.frames`. ``start`` [s] is when the fault came; shares of travel.
     """
     figure = Figure(figsize=(8.6, 3.0), layout="constrained")
     ax = figure.add_subplot()
@@ -130,8 +130,8 @@ def _styles(traces: Mapping[str, pd.DataFrame]) -> dict[str, Any]:
 
 def _blade(ax: Axes, name: str, trace: pd.DataFrame, colour: str, dashes: Any) -> None:
     codes = trace.attrs.get("codes", [])
-    when = codes[0][0] if codes else math.nan
-    seen = f"{codes[0][1]} at {when:.3f} s" if codes else "sees nothing"
+    when = codes[0]["time"] if codes else math.nan
+    seen = f"{codes[0]['code']} at {when:.3f} s" if codes else "sees nothing"
     opening = 100 * trace["blade.opening"]
     ax.plot(trace.index, opening, color=colour, ls=dashes, lw=1.7, label=f"{name}: {seen}")
     if codes:

@@ -11,6 +11,7 @@ from .audit import INSTANTS, UNWATCHED
 from .audit_detail import by_instant, ms, percent, undetected
 from .audit_plot import LOOKS, Panel, audit_matrix, fault_plot
 from .audit_table import FINDINGS
+from .freeze_frame import SHOWN
 from .report import CAUTIONS
 
 if TYPE_CHECKING:
@@ -82,6 +83,7 @@ def _content(done: Audited) -> dict[str, Any]:
         "title": done.audit.study.title,
         "headline": headline(done),
         "interrupted": done.interrupted,
+        "shown": list(SHOWN),
         "looks": LOOKS,
         "matrix": page.svg(_matrix(done, {kind: f"#{anchor}" for kind, anchor in links.items()})),
         "setups": [{"name": name, "meaning": _meaning(name)} for name in done.audit.setups],
@@ -150,6 +152,12 @@ def _kind(done: Audited, kind: str, anchor: str, single: list[Any]) -> dict[str,
         "rows": _fault_rows(_by_fault(of, list(done.audit.setups))),
         "picture": picture,
         "caption": caption,
+        "history": [
+            {"setup": name, **frame}
+            for name in done.audit.setups
+            if name in traces
+            for frame in traces[name].attrs["codes"]
+        ],
     }
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from . import _core, audit_judge, audit_table, files, rulebook
+from . import _core, audit_judge, audit_table, files, freeze_frame, rulebook
 from .audit import UNWATCHED, Audit, AuditCase, times
 from .errors import InputError
 from .pool import Pool
@@ -170,7 +170,9 @@ class _Audit:
             case, start = listed[number], float(table["start_s"].iloc[number])
             runs = {name: (replace(case, setup=name), start) for name in self.audit.setups}
             runs |= {"": (AuditCase(case.pedal, case.body, UNWATCHED), 0.0)}
-            return {name: _thin(self._simulate(*run)) for name, run in runs.items()}
+            bench = self.audit.parameters(case)
+            tracks = {"pedal": len(bench.pedal.tracks), "throttle": len(bench.body.tracks)}
+            return {name: _thin(self._simulate(*run), tracks) for name, run in runs.items()}
 
         traces = self.pool.map("pictures", trace, len(chosen))
         return {
@@ -184,8 +186,8 @@ class _Audit:
         return next((name for name in self.audit.setups if name != UNWATCHED), UNWATCHED)
 
 
-def _thin(result: Any) -> pd.DataFrame:
-    """What a picture needs, every fifth row."""
+def _thin(result: Any, tracks: dict[str, int]) -> pd.DataFrame:
+    """What a picture needs, every fifth row, and the freeze-frames."""
     table = to_pandas(result.record)[["asked", "blade.opening", "reaction"]].iloc[::5]
-    table.attrs["codes"] = [(code.confirmed, code.text) for code in result.codes]
+    table.attrs["codes"] = freeze_frame.frames(result, tracks)
     return table

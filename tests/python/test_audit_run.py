@@ -10,7 +10,7 @@ import pytest
 from click.testing import CliRunner
 
 import twintrack as tt
-from twintrack import audit, audit_detail, audit_report, audit_run, audit_table
+from twintrack import audit, audit_detail, audit_report, audit_run, audit_table, freeze_frame
 from twintrack.cli import main
 from twintrack.errors import InputError
 
@@ -137,6 +137,20 @@ def test_the_page_tells_every_case(done):
     unseen = audit_detail.undetected(result.cases, "none")
     assert [row["fault"] for row in unseen] == [FEW[0], FEW[1]]
     assert unseen[0]["when"] == "every instant"
+
+
+def test_freeze_frames(done):
+    """Track 1 at 0 V at full travel: the loop, which believes it, pushes the blade on to its stop."""
+    _, traces = done[0].pictured["throttle track: offset"]
+    frame = traces["default"].attrs["codes"][0]
+    assert traces["none"].attrs["codes"] == []
+    signals = frame["signals"]
+    assert list(signals) == list(freeze_frame.SHOWN)
+    assert signals["throttle tracks"].startswith("0.00 / ")
+    assert signals["throttle tracks"].count("/") == 1  # two tracks
+    assert float(signals["blade"].removesuffix(" %")) > 90
+    assert float(signals["duty"].removesuffix(" %")) > 50  # still driven: before the reaction
+    assert frame["code"] in (done[1] / "audit.html").read_text()
 
 
 def test_ctrl_c_keeps_what_is_finished(few, path, tmp_path, monkeypatch):
