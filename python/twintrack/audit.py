@@ -31,8 +31,9 @@ INSTANTS = {
 }
 
 #: The drive of an audit whose file names no stroke [s], [share of travel]: press, press on, let go, again.
+#: The last rest is long enough for a return that takes 3 s to be too late.
 DRIVE = _core.Stroke(
-    time=[0.0, 1.0, 1.5, 3.1, 3.3, 4.9, 5.1, 6.7, 6.9, 7.4, 7.6, 9.0],
+    time=[0.0, 1.0, 1.5, 3.1, 3.3, 4.9, 5.1, 6.7, 6.9, 7.4, 7.6, 11.2],
     travel=[0.0, 0.0, 0.4, 0.4, 1.0, 1.0, 0.0, 0.0, 0.6, 0.6, 0.0, 0.0],
 )
 

@@ -61,6 +61,18 @@ def _mistakes_in_one_line(function: Callable[..., Any]) -> Callable[..., Any]:
     return wrapped
 
 
+_study = click.argument("study", type=click.Path(path_type=Path))
+_out = click.option(
+    "--out", required=True, type=click.Path(path_type=Path), help="Folder for the results; made if absent."
+)
+_jobs = click.option(
+    "--jobs",
+    type=click.IntRange(min=1),
+    help="Threads [default: one a core]. The results do not depend on it.",
+)
+_quiet = click.option("--quiet", is_flag=True, help="No progress bar.")
+
+
 @click.group(help=HELP, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 110})
 @click.option(
     "--version", is_flag=True, expose_value=False, is_eager=True, callback=_version, help="Print the version."
@@ -70,22 +82,16 @@ def main() -> None:
 
 
 @main.command()
-@click.argument("study", type=click.Path(path_type=Path))
-@click.option(
-    "--out", required=True, type=click.Path(path_type=Path), help="Folder for the results; made if absent."
-)
-@click.option(
-    "--jobs",
-    type=click.IntRange(min=1),
-    help="Threads [default: one a core]. The results do not depend on it.",
-)
+@_study
+@_out
+@_jobs
 @click.option(
     "--traces",
     type=click.Choice(["interesting", "all", "none"]),
     help="Traces to keep [default: as the study says].",
 )
 @click.option("--mdf4", is_flag=True, help="Write the traces as MDF4 too (needs asammdf).")
-@click.option("--quiet", is_flag=True, help="No progress bar.")
+@_quiet
 @_mistakes_in_one_line
 def run(study: Path, out: Path, jobs: int | None, traces: str | None, mdf4: bool, quiet: bool) -> None:
     """Run every case of STUDY and write the results.
@@ -113,16 +119,10 @@ def run(study: Path, out: Path, jobs: int | None, traces: str | None, mdf4: bool
 
 
 @main.command()
-@click.argument("study", type=click.Path(path_type=Path))
-@click.option(
-    "--out", required=True, type=click.Path(path_type=Path), help="Folder for the results; made if absent."
-)
-@click.option(
-    "--jobs",
-    type=click.IntRange(min=1),
-    help="Threads [default: one a core]. The results do not depend on it.",
-)
-@click.option("--quiet", is_flag=True, help="No progress bar.")
+@_study
+@_out
+@_jobs
+@_quiet
 @_mistakes_in_one_line
 def audit(study: Path, out: Path, jobs: int | None, quiet: bool) -> None:
     """Audit STUDY: every single fault, at several instants of a drive, under several monitors.
@@ -169,7 +169,7 @@ def _tell_answers(table: Any, out: Path) -> None:
 
 
 @main.command()
-@click.argument("study", type=click.Path(path_type=Path))
+@_study
 @_mistakes_in_one_line
 def check(study: Path) -> None:
     """Check STUDY, with its table [audit] if it has one, without running it and say how many cases it has."""
