@@ -72,6 +72,7 @@ def coverage_rows(done: Audited) -> list[dict[str, str]]:
 
 def _content(done: Audited) -> dict[str, Any]:
     links = _links(done)
+    matrix = _matrix(done, {kind: f"#{anchor}" for kind, anchor in links.items()})
     single = by_instant(done.cases, done.verdicts, list(done.audit.setups))
     rules = rule_report.content(
         done.audit.rules,
@@ -85,7 +86,8 @@ def _content(done: Audited) -> dict[str, Any]:
         "interrupted": done.interrupted,
         "shown": list(SHOWN),
         "looks": LOOKS,
-        "matrix": page.svg(_matrix(done, {kind: f"#{anchor}" for kind, anchor in links.items()})),
+        "matrix": page.svg(matrix),
+        "matrix_width": round(110 * matrix.get_figwidth()),
         "setups": [{"name": name, "meaning": _meaning(name)} for name in done.audit.setups],
         "coverage": [row for row in coverage_rows(done) if row["faults"] == "all" or row["dangerous"] != "0"],
         "missed": {name: undetected(done.cases, name) for name in _watching(done)},
@@ -209,8 +211,10 @@ def _instants(done: Audited) -> list[dict[str, str]]:
     found = []
     for name in done.audit.instants:
         when = sorted({times[name] for times in done.instants.values() if name in times})
-        text = f"{when[0]:.3f} s" if when else "never"
-        text += f" … {when[-1]:.3f} s" if len(when) > 1 else ""
+        text = " … ".join(dict.fromkeys(f"{t:.3f} s" for t in (*when[:1], *when[-1:])))
+        never = [f"{pedal} + {body}" for (pedal, body), times in done.instants.items() if name not in times]
+        if never:
+            text = f"{text}, never with {', '.join(never)}".removeprefix(", ")
         found.append({"name": name, "when": text, "meaning": INSTANTS[name]})
     return found
 

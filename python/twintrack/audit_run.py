@@ -84,7 +84,7 @@ class _Audit:
         for row in healthy:
             if row:
                 row.pop("verdicts")
-        listed = audit.cases()
+        listed = [case for case in audit.cases() if self._comes(case)]
         starts = [self.instants.get((c.pedal, c.body), {}).get(c.instant, math.nan) for c in listed]
         number = {case: i for i, case in enumerate(listed)}
         rows = self._map("faults", lambda case: self._faulty(case, starts[number[case]]), listed)
@@ -131,6 +131,10 @@ class _Audit:
     def _resting(self, case: AuditCase) -> float:
         return audit_judge.default_opening(self.audit.study.bodies[case.body])
 
+    def _comes(self, case: AuditCase) -> bool:
+        """Whether the instant comes with this pair; taken for granted where Ctrl-C left nothing known."""
+        return case.instant in self.instants.get((case.pedal, case.body), case.instant)
+
     def _healthy(self, case: AuditCase) -> dict[str, Any]:
         result = self._simulate(case)
         blade = result.record["blade.opening"].copy()
@@ -143,9 +147,6 @@ class _Audit:
         return self._row(case, result, blade, 0.0)
 
     def _faulty(self, case: AuditCase, start: float) -> dict[str, Any]:
-        if math.isnan(start):
-            nothing = audit_judge.EMPTY | {"outcome": f"the drive has no instant {case.instant!r}"}
-            return nothing | {"rules_failed": "", "verdicts": None}
         return self._row(case, self._simulate(case, start), self.blade[case.pedal, case.body], start)
 
     def _row(self, case: AuditCase, result: Any, blade: Any, start: float) -> dict[str, Any]:

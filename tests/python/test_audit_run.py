@@ -139,6 +139,15 @@ def test_the_page_tells_every_case(done):
     assert unseen[0]["when"] == "every instant"
 
 
+def test_an_instant_that_never_comes_is_left_out_and_told(few, path, tmp_path):
+    """The springs of parameter set A leave the blade at its closed stop: nothing to cross."""
+    path.write_text(path.read_text().replace('["full", "at rest"]', '["full", "crossing"]'))
+    result = audit_run.run(audit.load(path), tmp_path / "out", jobs=2, progress=False)
+    assert set(result.cases["instant"]) == {"full"}
+    assert (result.cases["status"] == "completed").all()
+    assert "never with half-slope-high + set-a" in (tmp_path / "out/audit.html").read_text()
+
+
 def test_freeze_frames(done):
     """Track 1 at 0 V at full travel: the loop, which believes it, pushes the blade on to its stop."""
     _, traces = done[0].pictured["throttle track: offset"]
