@@ -15,6 +15,7 @@ WANTED = [
     r"twintrack/py\.typed",
     r"twintrack/parts/.*\.toml",
     r"twintrack/report\.html\.j2",
+    r"twintrack/campaigns/campaign\.html\.j2",
     r"twintrack-.*/entry_points\.txt",
     r"twintrack-.*/licenses/LICENSE",
 ]

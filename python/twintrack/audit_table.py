@@ -15,11 +15,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from statistics import NormalDist
 from typing import TYPE_CHECKING, Any
 
 from .audit import UNWATCHED, AuditCase
 from .audit_judge import EMPTY
+from .interval import wilson
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -164,19 +164,6 @@ def coverage(table: pd.DataFrame, setups: Sequence[str]) -> pd.DataFrame:
                 }
             )
     return pd.DataFrame(rows)
-
-
-def wilson(successes: int, total: int) -> tuple[float, float]:
-    """Wilson's score interval for 95 % confidence; NaN for no trials.
-
-    The shares p for which successes/total is within z standard errors √(p(1 − p)/total) of p.
-    """
-    if not total:
-        return math.nan, math.nan
-    z = NormalDist().inv_cdf(0.975)
-    middle, spread = successes + z**2 / 2, z * math.sqrt(successes * (total - successes) / total + z**2 / 4)
-    low, high = (middle - spread) / (total + z**2), (middle + spread) / (total + z**2)
-    return max(low, 0.0) if successes else 0.0, min(high, 1.0) if successes < total else 1.0
 
 
 def coverage_class(share: float) -> str:

@@ -3,16 +3,15 @@
 
 from __future__ import annotations
 
-import functools
 import sys
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import click
 
-from . import __version__, cli_text
-from .errors import InputError
+from . import __version__, cli_options, cli_text
+from .campaigns.command import campaign, show
+from .cli_options import mistakes_in_one_line
 
 HELP = """Simulates electronic throttle control: foot, pedal, wiring, controller, throttle body.
 
@@ -32,7 +31,9 @@ Then:
     twintrack rules                  which written rules there are, with their source
     twintrack check study.toml       is the file right, how many cases
     twintrack run study.toml --out results
-and open results/report.html.
+and open results/report.html. With [tolerances] (examples/campaign.toml):
+    twintrack campaign study.toml --cases 1000 --out campaign
+    twintrack show campaign 17       replays one case alone
 
 A case gives no answer, the right answer, a WRONG one or an UNSAFE one; the report says what each means.
 
@@ -47,32 +48,6 @@ def _version(context: click.Context, _parameter: click.Parameter, wanted: bool) 
         context.exit()
 
 
-def _mistakes_in_one_line(function: Callable[..., Any]) -> Callable[..., Any]:
-    """A user's mistake ends with its message and exit status 2, without a traceback."""
-
-    @functools.wraps(function)
-    def wrapped(*args: Any, **kwargs: Any) -> Any:
-        try:
-            return function(*args, **kwargs)
-        except InputError as error:
-            click.echo(f"twintrack: {error}", err=True)
-            sys.exit(2)
-
-    return wrapped
-
-
-_study = click.argument("study", type=click.Path(path_type=Path))
-_out = click.option(
-    "--out", required=True, type=click.Path(path_type=Path), help="Folder for the results; made if absent."
-)
-_jobs = click.option(
-    "--jobs",
-    type=click.IntRange(min=1),
-    help="Threads [default: one a core]. The results do not depend on it.",
-)
-_quiet = click.option("--quiet", is_flag=True, help="No progress bar.")
-
-
 @click.group(help=HELP, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 110})
 @click.option(
     "--version", is_flag=True, expose_value=False, is_eager=True, callback=_version, help="Print the version."
@@ -82,17 +57,17 @@ def main() -> None:
 
 
 @main.command()
-@_study
-@_out
-@_jobs
+@cli_options.study
+@cli_options.out
+@cli_options.jobs
 @click.option(
     "--traces",
     type=click.Choice(["interesting", "all", "none"]),
     help="Traces to keep [default: as the study says].",
 )
 @click.option("--mdf4", is_flag=True, help="Write the traces as MDF4 too (needs asammdf).")
-@_quiet
-@_mistakes_in_one_line
+@cli_options.quiet
+@mistakes_in_one_line
 def run(study: Path, out: Path, jobs: int | None, traces: str | None, mdf4: bool, quiet: bool) -> None:
     """Run every case of STUDY and write the results.
 
@@ -119,11 +94,11 @@ def run(study: Path, out: Path, jobs: int | None, traces: str | None, mdf4: bool
 
 
 @main.command()
-@_study
-@_out
-@_jobs
-@_quiet
-@_mistakes_in_one_line
+@cli_options.study
+@cli_options.out
+@cli_options.jobs
+@cli_options.quiet
+@mistakes_in_one_line
 def audit(study: Path, out: Path, jobs: int | None, quiet: bool) -> None:
     """Audit STUDY: every single fault, at several instants of a drive, under several monitors.
 
@@ -169,11 +144,12 @@ def _tell_answers(table: Any, out: Path) -> None:
 
 
 @main.command()
-@_study
-@_mistakes_in_one_line
+@cli_options.study
+@mistakes_in_one_line
 def check(study: Path) -> None:
-    """Check STUDY, with its table [audit] if it has one, without running it and say how many cases it has."""
+    """Check STUDY, also as an audit or a campaign, without running it and say how many cases it has."""
     from . import audit, toml_file
+    from .campaigns import plan
     from .study import load
 
     checked = load(study)
@@ -182,15 +158,18 @@ def check(study: Path) -> None:
     counts = ", ".join(f"{sum(p.learn == state for p in pairings)} {state}" for state in checked.learn)
     click.echo(f"{checked.title}: {len(checked.pedals)} pedals, {len(checked.bodies)} throttle bodies, "
                f"{len(pairings)} cases ({counts})")  # fmt: skip
-    if "audit" in toml_file.read(study).table:
+    table = toml_file.read(study).table
+    if "audit" in table:
         audited = audit.load(study)
         click.echo(f"as an audit: {len(audited.setups)} set-ups ({', '.join(audited.setups)}), "
                    f"{len(audited.cases())} cases")  # fmt: skip
+    if not {"tolerances", "correlated", "sampling"}.isdisjoint(table):
+        click.echo(f"as a campaign: {len(plan.load(study).tolerances)} parameters scatter")
 
 
 @main.command()
 @click.argument("name", required=False)
-@_mistakes_in_one_line
+@mistakes_in_one_line
 def parts(name: str | None) -> None:
     """List the built-in parts, or show everything about the part NAME (or the part file NAME)."""
     from .parts import bodies, pedals
@@ -209,7 +188,7 @@ def parts(name: str | None) -> None:
 
 @main.command()
 @click.argument("names", nargs=-1, metavar="[PART | PEDAL BODY]")
-@_mistakes_in_one_line
+@mistakes_in_one_line
 def faults(names: tuple[str, ...]) -> None:
     """List the faults a study can have ([[faults]]): where, what, how much, and what it means.
 
@@ -230,7 +209,7 @@ def faults(names: tuple[str, ...]) -> None:
 
 @main.command()
 @click.argument("set", required=False)
-@_mistakes_in_one_line
+@mistakes_in_one_line
 def rules(set: str | None) -> None:
     """List the written rules a study can be judged against, with source and clause; or those of one SET."""
     from .rulebook import by_set
@@ -242,3 +221,7 @@ def rules(set: str | None) -> None:
         for basis in dict.fromkeys(rule.basis for rule in members):
             click.echo(f"  numbers: {basis}")
         click.echo()
+
+
+main.add_command(campaign)
+main.add_command(show)

@@ -52,11 +52,12 @@ def columns(result: Any, pedal_tracks: int, throttle_tracks: int, start: float) 
         "seen_by": code.text if code else "",
         "seen_after_ms": 1000 * (code.confirmed - start) if code else math.nan,
         "furthest_opening": float(record["blade.opening"][after].max()) if after.any() else math.nan,
-        "effect": _effect(result.answer, bool(result.codes)),
+        "effect": effect(result.answer, bool(result.codes)),
     }
 
 
-def _effect(answer: str, seen: bool) -> str:
+def effect(answer: str, seen: bool) -> str:
+    """The key of ``EFFECTS`` for an answer and whether a check saw the fault."""
     if answer == "unsafe":
         return "unsafe"
     if seen:

@@ -4,8 +4,6 @@
 from __future__ import annotations
 
 import importlib.util
-import json
-import math
 import os
 import re
 import threading
@@ -15,7 +13,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from . import _core, fault_effects, fault_report, files, rulebook
+from . import _core, fault_effects, fault_report, files, outcome, rulebook
 from .errors import InputError
 from .pool import Pool
 from .study import Pairing, Study
@@ -128,25 +126,8 @@ def _run(
     if study.every_fault_from is not None:
         pedal, body = study.pedals[pairing.pedal], study.bodies[pairing.body]
         extra = fault_effects.columns(result, len(pedal.tracks), len(body.tracks), study.every_fault_from)
-    return extra | {
-        "learn_accepted": result.learn_accepted,
-        "learn_reason": result.learn_reason,
-        "answer": result.answer,
-        "sentence": result.sentence,
-        "unasked_opening": result.unasked_opening,
-        "unasked_time_s": result.unasked_time,
-        "settling_time_s": result.settling_time,
-        "error_rest": result.error_rest,
-        "error_half": result.error_half,
-        "error_full": result.error_full,
-        "final_opening": result.final_opening,
-        "codes": " ".join(code.text for code in result.codes),
-        "first_code_time_s": math.nan if result.first_code_time is None else result.first_code_time,
-        "status": result.outcome.status,
-        "outcome": result.outcome.reason,
-        "rules_failed": "; ".join(v.rule for v in verdicts if v.finding == "failed"),
-        "verdicts": verdicts,
-    }
+    failed = [v.rule for v in verdicts if v.finding == "failed"]
+    return extra | outcome.columns(result, failed) | {"verdicts": verdicts}
 
 
 def _verdicts(study: Study, case: Any, learned: Any, result: Any) -> list[Any]:
@@ -160,10 +141,8 @@ def _frame(study: Study, pairings: list[Pairing], rows: list[dict[str, Any] | No
     import pandas as pd
 
     faulty = study.every_fault_from is not None
-    text = {"learn_reason", "answer", "sentence", "codes", "outcome", "rules_failed"}
-    kinds = {"learn_accepted": "boolean", "status": "str"} | dict.fromkeys(text, "str")
-    empty = dict.fromkeys(text, "") | {"learn_accepted": None, "status": NOT_RUN}
-    numbers = dict.fromkeys(_NUMBERS, math.nan) | (fault_effects.EMPTY if faulty else {})
+    kinds = {"learn_accepted": "boolean"} | dict.fromkeys(outcome.TEXTS, "str")
+    empty = outcome.none(NOT_RUN) | (fault_effects.EMPTY if faulty else {})
     table = pd.DataFrame(
         [
             {
@@ -174,24 +153,12 @@ def _frame(study: Study, pairings: list[Pairing], rows: list[dict[str, Any] | No
                 "learned_body": p.learned_body or "",
             }
             | ({"fault": p.fault.text if p.fault else ""} if faulty else {})
-            | (row or {**empty, **numbers})
+            | (row or empty)
             for p, row in zip(pairings, rows, strict=True)
         ]
     )
     table.index.name = "case"
     return table.astype(kinds)
-
-
-_NUMBERS = (
-    "unasked_opening",
-    "unasked_time_s",
-    "settling_time_s",
-    "error_rest",
-    "error_half",
-    "error_full",
-    "final_opening",
-    "first_code_time_s",
-)
 
 
 def _stem(number: int, pairing: Pairing) -> str:
@@ -209,15 +176,7 @@ def _trace_writer(study: Study, folder: Path, mdf4: bool) -> Callable[[int, Pair
 
         folder.mkdir(exist_ok=True)
         path = folder / f"{_stem(number, pairing)}.parquet"
-        codes = [
-            {"time": code.confirmed, "text": code.text, "meaning": code.meaning} for code in result.codes
-        ]
-        about = {
-            "study": study.title,
-            "case": pairing.label,
-            "sentence": result.sentence,
-            "codes": json.dumps(codes),
-        }
+        about = traces.about(study.title, pairing.label, result)
         traces.write_parquet(result.record, path, about)
         if mdf4:
             traces.write_mdf4(result.record, path.with_suffix(".mf4"), about)

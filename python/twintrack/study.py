@@ -135,6 +135,9 @@ def load(path: str | Path) -> Study:
         "rule_sets",
         "rules",
         "audit",  # read by the module audit
+        "tolerances",  # these three by the subpackage campaigns
+        "correlated",
+        "sampling",
     ]
     file.only((), file.table, known)
     title = file.table.get("title", file.path.stem)

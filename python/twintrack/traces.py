@@ -21,10 +21,16 @@ def to_pandas(record: Any) -> pd.DataFrame:
     return table
 
 
+def about(study: str, case: str, result: Any) -> dict[str, str]:
+    """What a trace file says of its case: where it is from, the verdict, and the trouble codes as JSON."""
+    codes = [{"time": code.confirmed, "text": code.text, "meaning": code.meaning} for code in result.codes]
+    return {"study": study, "case": case, "sentence": result.sentence, "codes": json.dumps(codes)}
+
+
 def write_parquet(record: Any, path: Path, about: dict[str, str]) -> None:
     """Columns ``time`` [s] and one a signal; units and ``about`` in the schema's metadata."""
-    import pyarrow as pa  # type: ignore[import-untyped]
-    import pyarrow.parquet as pq  # type: ignore[import-untyped]
+    import pyarrow as pa
+    import pyarrow.parquet as pq
 
     names = ["time", *record.names]
     columns = [record.time, *(record[name] for name in record.names)]

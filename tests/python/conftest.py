@@ -1,9 +1,12 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""A small study that has all four groups of cases."""
+"""A small study that has all four groups of cases, and a small campaign."""
 
 import pytest
 
 import twintrack as tt
+from twintrack.campaigns.drive import drive
+from twintrack.campaigns.plan import load
+from twintrack.campaigns.results import Results
 
 
 @pytest.fixture(scope="session")
@@ -32,3 +35,44 @@ def study_file(tmp_path, study_text):
     path = tmp_path / "study.toml"
     path.write_text(study_text)
     return path
+
+
+@pytest.fixture(scope="session")
+def campaign_text():
+    """Two pedals, a drifting track, a short stroke; every spread is invented."""
+    return """title = "drift"
+pedals = ["half-slope-low", "opposed"]
+bodies = ["opposed-six"]
+learn = ["fresh"]
+rule_sets = ["fault-tolerant time"]
+stroke = { time = ["0 s", "1.5 s", "2.5 s", "4 s"], travel = [0.0, 0.0, 0.5, 0.5] }
+[[faults]]
+where = "pedal.track1"
+what = "offset"
+amount = 0.04
+from = "3 s"
+[tolerances]
+supply = { normal = ["13 V", "0.5 V"], least = "11 V", most = "15 V" }
+"pedal.tracks[2].ratio" = { normal = [1.0, 0.005], as = "factor", after_learn = true }
+"faults[1].amount" = { uniform = [-0.15, 0.15] }
+"faults[1].from" = { uniform = ["1 s", "3 s"] }
+"acquisition.bits" = { values = [10, 12] }
+[bench]
+seed = 5
+"""
+
+
+@pytest.fixture(scope="session")
+def campaign_path(tmp_path_factory, campaign_text):
+    path = tmp_path_factory.mktemp("campaign") / "study.toml"
+    path.write_text(campaign_text)
+    return path
+
+
+@pytest.fixture(scope="session")
+def whole_campaign(campaign_path):
+    """Forty cases, run at once."""
+    out = campaign_path.parent / "whole"
+    done = drive(load(campaign_path), out, 40, jobs=2, chunk=8, progress=False)
+    assert (done.ran, done.interrupted, done.failures) == (40, False, [])
+    return Results(out)

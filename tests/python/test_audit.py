@@ -7,7 +7,6 @@ import types
 
 import numpy as np
 import pytest
-from scipy import stats
 
 import twintrack as tt
 from twintrack import audit, audit_faults, audit_judge, audit_plot, audit_table
@@ -158,13 +157,6 @@ def test_a_blade_that_does_not_come_back_never_returns():
 
 
 # --- tables
-
-
-@pytest.mark.parametrize(("k", "n"), [(0, 10), (10, 10), (9, 10), (93, 109)])
-def test_wilson_interval(k, n):
-    """Beside SciPy (E. B. Wilson, J. Am. Stat. Assoc. 22, 1927, from memory)."""
-    expected = stats.binomtest(k, n).proportion_ci(confidence_level=0.95, method="wilson")
-    assert audit_table.wilson(k, n) == pytest.approx((expected.low, expected.high), abs=1e-12)
 
 
 def test_coverage_classes():

@@ -1,0 +1,2 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""Campaigns: many cases of a study whose parameters scatter, and what follows from them."""

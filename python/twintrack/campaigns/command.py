@@ -1,0 +1,108 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""The commands ``twintrack campaign`` and ``twintrack show``."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Any
+
+import click
+
+from .. import cli_options, cli_text
+from ..cli_options import mistakes_in_one_line
+
+
+@click.command()
+@cli_options.study
+@click.option("--cases", required=True, type=click.IntRange(min=1), help="How many cases the campaign has.")
+@cli_options.out
+@cli_options.jobs
+@click.option("--scheduler", metavar="ADDRESS", help="Of a Dask scheduler whose workers run the cases.")
+@click.option(
+    "--chunk",
+    type=click.IntRange(min=1),
+    default=100,
+    show_default=True,
+    help="Cases of one file; a kill costs a core that many at most.",
+)
+@cli_options.quiet
+@mistakes_in_one_line
+def campaign(
+    study: Path, cases: int, out: Path, jobs: int | None, scheduler: str | None, chunk: int, quiet: bool
+) -> None:
+    """Run many cases of STUDY, whose [tolerances] say what scatters.
+
+    Finished cases lie in OUT/cases as Parquet files, safe from the moment they appear. Stop it (Ctrl-C),
+    kill it or
+    lose power: the same command goes on where it was. With more --cases only the new ones are run. A study
+    that
+    was changed needs another folder. OUT/report.html says how often each verdict comes, how soon faults are
+    seen, which parameters matter, and shows the worst cases.
+    """
+    from .drive import drive
+    from .plan import load
+    from .report import write_report
+    from .results import Results
+
+    plan = load(study)
+    done = drive(plan, out, cases, jobs=jobs, scheduler=scheduler, chunk=chunk, progress=not quiet)
+    results = Results(out)
+    if len(results):
+        click.echo(_tell(results))
+        write_report(results, out / "report.html", wanted=cases)
+        click.echo(f"\n{out / 'report.html'}")
+    for failure in done.failures:
+        click.echo(f"twintrack: not finished: {failure}", err=True)
+    if done.interrupted:
+        click.echo(
+            f"twintrack: stopped by Ctrl-C; {len(results)} of {cases} cases are finished; "
+            "the same command goes on",
+            err=True,
+        )
+        sys.exit(130)
+    if done.failures:
+        sys.exit(1)
+
+
+def _tell(results: Any) -> str:
+    from . import statistics
+    from .report import percent
+
+    table = results.to_pandas(["answer", "effect", "status"])
+    rows = [
+        [verdict, f"{s.hits}", percent(s.estimate), f"{percent(s.low)} … {percent(s.high)}"]
+        for verdict, s in statistics.shares(table).items()
+    ]
+    text = cli_text.table(["verdict", "cases", "probability", "95 % interval"], rows)
+    other = table.loc[table["status"] != "completed", "status"].value_counts()
+    return text + "".join(f"\n{count} cases: {status}" for status, count in other.items())
+
+
+@click.command()
+@click.argument("results", type=click.Path(path_type=Path))
+@click.argument("case", type=click.IntRange(min=0))
+@click.option(
+    "--out", type=click.Path(path_type=Path), help="Folder for trace and plot [default: RESULTS/replays]."
+)
+@mistakes_in_one_line
+def show(results: Path, case: int, out: Path | None) -> None:
+    """Replay one CASE of a campaign's RESULTS alone, with the very values it had.
+
+    Says what was drawn and what became of it, compares it to the bit with what is stored, and writes the
+    trace (Parquet) and a plot (PNG).
+    """
+    from .replay import describe, write
+    from .results import Results
+
+    replay = Results(results).replay(case)
+    click.echo(describe(replay))
+    for path in write(replay, out or results / "replays"):
+        click.echo(path)
+    if replay.differences:
+        click.echo(
+            f"twintrack: the replay differs from what is stored in: {', '.join(replay.differences)} "
+            "(another machine or build than the campaign's?)",
+            err=True,
+        )
+        sys.exit(1)

@@ -1,0 +1,84 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""One case of a campaign run again, alone: in words, as a trace and as a plot."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from .. import _core, cli_text, traces
+from ..errors import InputError
+from . import execute
+from .describe import drawn
+from .plan import Plan
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+
+class Replay:
+    """``case`` and ``result`` of the core, from the stored ``row``; ``differences`` from what is stored."""
+
+    def __init__(self, plan: Plan, number: int, row: dict[str, Any]) -> None:
+        self.plan, self.number, self.row = plan, number, row
+        self.draw = {name: row[name] for name in plan.names}
+        self.faults = plan.faults(number, self.draw)
+        try:
+            self.case = plan.case(number, self.draw)
+        except _core.InvalidParameter as error:
+            raise InputError(f"case {number} was refused: {error}") from error
+        learned = None if plan.pairing(number).learn == "none" else _core.run_learn(self.case).result
+        self.result: _core.CaseResult = _core.run_case(self.case, learned=learned, trace=True)
+        self._again = execute.row_of(plan, self.faults, self.case, learned, self.result)
+
+    @property
+    def differences(self) -> list[str]:
+        """Columns in which the replay is not what is stored, to the bit; empty when all are equal."""
+        return [name for name, value in self._again.items() if not _same(value, self.row[name])]
+
+    @property
+    def label(self) -> str:
+        """Number and pair."""
+        return f"case {self.number}: {self.plan.pairing(self.number).label}"
+
+    def plot(self) -> Figure:
+        """Openings, tracks, duty and current over time."""
+        from ..plot import Mark, run_plot
+
+        marks = [Mark(code.confirmed, code.text) for code in self.result.codes]
+        trace = traces.to_pandas(self.result.record)
+        limit = _core.limits()["unasked"][0]
+        return run_plot(
+            trace, title=self.label, subtitle=self.result.sentence, marks=marks, unasked_limit=limit
+        )
+
+
+def _same(a: Any, b: Any) -> bool:
+    return bool(a == b or (a != a and b != b))
+
+
+def describe(replay: Replay) -> str:
+    """What was drawn, what became of it, and whether it is what is stored."""
+    plan = replay.plan
+    rows = [[t.parameter, drawn(plan, t, replay.draw[t.parameter])] for t in plan.tolerances]
+    lines = [f"{plan.study.title}, {replay.label}", f"seed {plan.seed}, noise of case {replay.number}", ""]
+    if rows:
+        lines += [cli_text.table(["parameter", "drawn"], rows), ""]
+    lines += [f"fault: {fault!r}" for fault in replay.faults]
+    lines.append(replay.result.sentence)
+    same = "the same, to the bit" if not replay.differences else "NOT the same"
+    return "\n".join([*lines, f"Beside what the campaign stored: {same}.", ""])
+
+
+def write(replay: Replay, folder: Path) -> list[Path]:
+    """Trace and plot; returns their paths. Raises :class:`InputError` when they cannot be written."""
+    trace = folder / f"case-{replay.number:09d}.parquet"
+    picture = trace.with_suffix(".png")
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        about = traces.about(replay.plan.study.title, replay.label, replay.result)
+        traces.write_parquet(replay.result.record, trace, about)
+        replay.plot().savefig(picture, dpi=110)
+    except OSError as error:
+        raise InputError(f"{folder}: cannot be written: {error.strerror or error}") from error
+    return [trace, picture]

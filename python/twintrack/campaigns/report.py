@@ -1,0 +1,173 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""The page of a campaign: how often, how soon, which parameters matter, the worst cases first."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from .. import _core, page
+from ..fault_effects import EFFECTS
+from ..pairing_plot import LOOKS
+from ..report import CAUTIONS
+from . import pictures, sensitivity, statistics
+from .describe import spreads
+from .results import Results
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+#: The answer whose looks each verdict takes.
+_ANSWERS = {**EFFECTS, "right": "right", "none": "none", "wrong": "wrong"}
+
+#: Outcomes whose causes are looked for, and what they are called.
+_OUTPUTS = {
+    "unasked_opening": "the largest opening that nobody asked for",
+    "detected_after_s": "the time from the fault to the first trouble code",
+    "error_rest": "how far off the blade is when the foot rests",
+    "error_half": "how far off the blade is at part travel",
+    "error_full": "how far off the blade is at full travel",
+}
+
+
+def percent(share: float) -> str:
+    """A share for people: three digits."""
+    return f"{100 * share:.3g} %"
+
+
+def write_report(results: Results, path: Path, wanted: int | None = None) -> None:
+    """Renders the page; the file appears when it is complete. ``wanted``: how many cases there should be."""
+    text = page.render("campaigns/campaign.html.j2", _content(results, wanted or len(results)))
+    unfinished = path.with_name(f".unfinished-{path.name}")
+    unfinished.write_text(text, encoding="utf-8")
+    os.replace(unfinished, path)
+
+
+def headline(shares: dict[str, statistics.Share], found: statistics.Detection | None) -> str:
+    """The answer in a few sentences."""
+    total = next(iter(shares.values())).total if shares else 0
+    unsafe = shares.get("unsafe") or statistics.share(0, max(total, 1))
+    text = [
+        f"{unsafe.hits} of {total:,} cases are UNSAFE: {percent(unsafe.estimate)}, with 95 % confidence "
+        f"{percent(unsafe.low)} to {percent(unsafe.high)}."
+    ]
+    if unseen := shares.get("wrong, unseen"):
+        text.append(f"In {percent(unseen.estimate)} the blade is WRONG and no check sees it.")
+    if found and found.seen.hits:
+        text.append(
+            f"{percent(found.seen.estimate)} of the faults are seen, half of those within "
+            f"{1000 * found.median:.0f} ms, 95 % within {1000 * found.p95:.0f} ms."
+        )
+    return " ".join(text)
+
+
+def _content(results: Results, wanted: int) -> dict[str, Any]:
+    plan = results.plan
+    table = results.to_pandas()
+    shares = statistics.shares(table)
+    found = statistics.detection(table)
+    times = table.loc[table["effect"] != "", "detected_after_s"].dropna()
+    return {
+        "title": plan.study.title,
+        "headline": headline(shares, found),
+        "finished": len(table),
+        "wanted": wanted,
+        "looks": LOOKS,
+        "answers": _ANSWERS,
+        "shares": page.svg(pictures.shares_plot(shares, _ANSWERS)) if shares else "",
+        "pairs": _pairs(table),
+        "rules": _rules(results, table),
+        "detection": found,
+        "times": page.svg(pictures.detection_plot(times.tolist())) if len(times) else "",
+        "causes": _causes(results, table),
+        "worst": _worst(statistics.worst(table)),
+        "replays": _replays(results, table),
+        "status": [(s, int(n)) for s, n in table["status"].value_counts().items() if s != "completed"],
+        "spreads": spreads(plan),
+        "about": _about(results),
+        "percent": percent,
+        "cautions": CAUTIONS,
+    }
+
+
+def _pairs(table: pd.DataFrame) -> list[tuple[str, list[tuple[str, statistics.Share]]]]:
+    """The shares of each pair and learn state, when there are several; the worst first."""
+    keys = ["pedal", "body", "learn", "learned_pedal", "learned_body"]
+    groups = [(key, part) for key, part in table.groupby(keys, sort=False)]
+    if len(groups) < 2:
+        return []
+    told = []
+    for (pedal, body, learn, with_pedal, with_body), part in groups:
+        name = f"{pedal} + {body}, {'nothing learned' if learn == 'none' else 'learned with them'}"
+        if learn == "stale":
+            name = f"{pedal} + {body}, learned with {with_pedal} + {with_body}"
+        told.append((name, list(statistics.shares(part).items())))
+    order = list(statistics.VERDICTS)
+    return sorted(
+        told, key=lambda row: [-dict(row[1])[v].estimate if v in dict(row[1]) else 0.0 for v in order]
+    )
+
+
+def _rules(results: Results, table: pd.DataFrame) -> list[tuple[_core.Rule, statistics.Share]]:
+    rules = {rule.name: rule for rule in results.plan.study.rules}
+    failed = statistics.rule_shares(table, list(rules))
+    return sorted(((rules[n], s) for n, s in failed.items()), key=lambda row: -row[1].estimate)
+
+
+def _causes(results: Results, table: pd.DataFrame) -> list[dict[str, Any]]:
+    """A picture of what matters for each outcome that varies."""
+    completed = table[table["status"] == "completed"]
+    inputs = sensitivity.factors(completed, results.plan.names)
+    found = []
+    for output, words in _OUTPUTS.items():
+        indices = sensitivity.indices(completed, inputs, output, results.plan.seed)
+        if indices is not None:
+            found.append({"words": words, "svg": page.svg(pictures.sensitivity_plot(indices))})
+    return found
+
+
+def _worst(table: pd.DataFrame) -> list[dict[str, Any]]:
+    return [
+        {
+            "case": number,
+            "verdict": row["verdict"],
+            "pair": f"{row['pedal']} + {row['body']}",
+            "unasked": f"{percent(row['unasked_opening'])} for {1000 * row['unasked_time_s']:.0f} ms",
+            "off": percent(max(map(abs, row[["error_rest", "error_half", "error_full"]].fillna(0.0)))),
+            "codes": row["codes"] or "none",
+            "rules": row["rules_failed"],
+        }
+        for number, row in table.iterrows()
+    ]
+
+
+def _replays(results: Results, table: pd.DataFrame) -> list[dict[str, Any]]:
+    """The worst case of each verdict, run again for its picture."""
+    ordered = statistics.worst(table, len(table))
+    shown = []
+    for number in ordered.drop_duplicates("verdict").index[:4]:
+        replay = results.replay(int(number))
+        shown.append(
+            {
+                "case": int(number),
+                "verdict": ordered.loc[number, "verdict"],
+                "sentence": replay.result.sentence,
+                "same": not replay.differences,
+                "png": page.png(replay.plot(), 110),
+            }
+        )
+    return shown
+
+
+def _about(results: Results) -> list[tuple[str, str]]:
+    plan, study = results.plan, results.plan.study
+    return [
+        ("study file", str(study.path)),
+        ("cases", f"{len(results):,}, dealt in turn to {len(plan.pairings)} pairs and learn states"),
+        ("sampling", plan.sampling.method),
+        ("seed", str(plan.seed)),
+        ("faults", "; ".join(map(repr, study.faults)) or "none"),
+        ("fingerprint of the study", plan.fingerprint()[:16]),
+        ("twintrack", _core.__version__),
+    ]

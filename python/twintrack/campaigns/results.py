@@ -1,0 +1,87 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""The results of a campaign, read from its folder only as far as they are asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from ..errors import InputError
+from . import execute
+from .plan import Plan
+from .replay import Replay
+from .store import Store
+
+if TYPE_CHECKING:
+    import pandas as pd
+    import pyarrow as pa
+    import pyarrow.dataset as ds
+
+
+class Results:
+    """A table of cases on the disk. ``len(results)``, ``results.columns``, ``results.to_pandas(["answer"])``.
+
+    ``dataset`` is the same as an Arrow dataset, to be filtered, joined or read in batches by whatever reads
+    those.
+    """
+
+    def __init__(self, folder: str | Path) -> None:
+        self.folder = Path(folder)
+        self._store = Store(self.folder)
+        self.plan: Plan = self._store.plan()
+
+    def __len__(self) -> int:
+        return self._store.finished()
+
+    def __repr__(self) -> str:
+        return f"<{len(self)} cases of {self.plan.study.title!r} in {self.folder}>"
+
+    @cached_property
+    def _schema(self) -> pa.Schema:
+        return execute.schema(self.plan)
+
+    @property
+    def columns(self) -> list[str]:
+        """Number and seed, what was plugged in, what was drawn, what became of it."""
+        return list(self._schema.names)
+
+    @property
+    def dataset(self) -> ds.Dataset:
+        """The finished cases in order, as an Arrow dataset."""
+        import pyarrow.dataset as ds
+
+        paths = [str(path) for _, _, path in self._store.files()]
+        return ds.dataset(paths, schema=self._schema, format="parquet")
+
+    def to_pandas(self, columns: Sequence[str] | None = None, where: Any = None) -> pd.DataFrame:
+        """A data frame indexed by case; ``where`` is an Arrow expression (``pyarrow.dataset.field("answer")
+        == "unsafe"``)."""
+        wanted = self.columns if columns is None else list(dict.fromkeys(["case", *columns]))
+        for name in wanted:
+            if name not in self.columns:
+                raise InputError(
+                    f"the results have no column {name!r} (there are: {', '.join(self.columns)})"
+                )
+        table: pd.DataFrame = self.dataset.to_table(columns=wanted, filter=where).to_pandas()
+        return table.set_index("case")
+
+    def batches(self, columns: Sequence[str] | None = None) -> Iterator[pa.RecordBatch]:
+        """The cases piece by piece, in order, with flat memory."""
+        return iter(self.dataset.to_batches(columns=None if columns is None else list(columns)))
+
+    def row(self, case: int) -> dict[str, Any]:
+        """Everything about one case, as stored. Raises :class:`InputError` when it is not among the finished
+        ones."""
+        import pyarrow.parquet as pq
+
+        for first, last, path in self._store.files():
+            if first <= case < last:
+                return dict(pq.read_table(path, schema=self._schema).slice(case - first, 1).to_pylist()[0])
+        raise InputError(f"{self.folder}: there is no case {case}; {len(self)} are finished, numbered from 0")
+
+    def replay(self, case: int) -> Replay:
+        """Runs one case alone in the exact engine, with the very values that are stored, and keeps its
+        record."""
+        return Replay(self.plan, case, self.row(case))

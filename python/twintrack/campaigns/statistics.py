@@ -1,0 +1,95 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""How often, how sure, how soon: shares with their intervals, and times until a fault was seen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, NamedTuple
+
+from ..interval import wilson
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+#: Verdicts of a case with a fault come from ``effect``, those of one without from ``answer``.
+VERDICTS = ("unsafe", "wrong, unseen", "wrong", "seen, motor off", "none", "no effect", "right")
+
+
+class Share(NamedTuple):
+    """``hits`` of ``total``; ``low`` … ``high`` is the confidence interval of the probability."""
+
+    hits: int
+    total: int
+    low: float
+    high: float
+
+    @property
+    def estimate(self) -> float:
+        return self.hits / self.total
+
+
+def share(hits: int, total: int) -> Share:
+    """``hits`` among ``total`` independent cases, with Wilson's interval for 95 % confidence.
+
+    Of a Sobol or Latin sample, which fills the space more evenly than chance does, it is on the safe side.
+    """
+    return Share(hits, total, *wilson(hits, total))
+
+
+def verdict(table: pd.DataFrame) -> pd.Series:
+    """One word a case: the effect of its fault, or the answer of a case without; "" for one that did not
+    complete."""
+    word = table["effect"].where(table["effect"] != "", table["answer"])
+    return word.where(table["status"] == "completed", "")
+
+
+def shares(table: pd.DataFrame) -> dict[str, Share]:
+    """Probability of each verdict among the completed cases, worst first; those that never came are left out.
+
+    ``table`` needs the columns effect, answer and status.
+    """
+    words = verdict(table)
+    words = words[words != ""]
+    counts = words.value_counts()
+    return {word: share(int(counts[word]), len(words)) for word in VERDICTS if word in counts}
+
+
+def rule_shares(table: pd.DataFrame, rules: Sequence[str]) -> dict[str, Share]:
+    """Probability that each rule fails, among the cases to which it applies."""
+    found = {}
+    for rule in rules:
+        judged = table.loc[table[f"rule: {rule}"].isin(["passed", "failed"]), f"rule: {rule}"]
+        if len(judged):
+            found[rule] = share(int((judged == "failed").sum()), len(judged))
+    return found
+
+
+class Detection(NamedTuple):
+    """Times from the first fault to the first trouble code [s], of the cases in which there was one."""
+
+    seen: Share
+    median: float
+    p95: float
+    p99: float
+    longest: float
+
+
+def detection(table: pd.DataFrame) -> Detection | None:
+    """``None`` when no case has a fault. ``table`` needs detected_after_s, effect and status."""
+    faulty = table[(table["effect"] != "") & (table["status"] == "completed")]
+    if not len(faulty):
+        return None
+    times = faulty["detected_after_s"].dropna()
+    quantiles = times.quantile([0.5, 0.95, 0.99, 1.0]) if len(times) else [float("nan")] * 4
+    return Detection(share(len(times), len(faulty)), *map(float, quantiles))
+
+
+def worst(table: pd.DataFrame, most: int = 20) -> pd.DataFrame:
+    """The worst cases first: by verdict, then by what was opened unasked or, unseen, by how far off."""
+    words = verdict(table)
+    rank = words.map({word: i for i, word in enumerate(VERDICTS)})
+    errors = table[["error_rest", "error_half", "error_full"]].abs().max(axis=1)
+    size = errors.where(words != "unsafe", table["unasked_opening"]).fillna(0.0)
+    order = table.assign(verdict=words, rank=rank, size=size)
+    order = order[order["rank"].notna()].sort_values(["rank", "size"], ascending=[True, False], kind="stable")
+    return order.head(most).drop(columns="rank")

@@ -1,0 +1,155 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""Running a campaign: rows, extension, a changed study, and replays with the same bits."""
+
+import json
+import shutil
+
+import numpy as np
+import pytest
+from campaign_support import same
+
+import twintrack as tt
+from twintrack.campaigns import execute
+from twintrack.campaigns.drive import drive
+from twintrack.campaigns.plan import load
+from twintrack.campaigns.results import Results
+from twintrack.campaigns.store import MANIFEST, Store
+from twintrack.errors import InputError
+
+
+def test_rows_are_what_the_core_says(whole_campaign):
+    plan, table = whole_campaign.plan, whole_campaign.to_pandas()
+    assert list(table.index) == list(range(40))
+    assert list(table["pedal"][:4]) == ["half-slope-low", "opposed"] * 2
+    for number in (0, 17, 39):
+        case = plan.case(number)
+        result = tt.run_case(case)
+        row = table.loc[number]
+        assert row["answer"] == result.answer
+        assert row["unasked_opening"] == result.unasked_opening
+        assert row["codes"].split() == [code.text for code in result.codes]
+        assert row["supply"] == case.parameters.supply
+        if result.codes:
+            delay = result.first_code_time - row["faults[1].from"]
+            assert row["detected_after_s"] == pytest.approx(delay, abs=2e-6)  # the clock counts microseconds
+    assert {"seen, motor off", "no effect"} <= set(table["effect"])
+    assert table["seed"].unique().tolist() == [5]
+    for rule in plan.study.rules:
+        assert set(table[f"rule: {rule.name}"]) <= {"passed", "failed", "not applicable"}
+
+
+def test_the_same_on_one_thread_in_other_pieces(whole_campaign, campaign_path, tmp_path):
+    drive(load(campaign_path), tmp_path, 40, jobs=1, chunk=7, progress=False)
+    same(Results(tmp_path), whole_campaign)
+
+
+@pytest.mark.parametrize("method", ["sobol", "latin", "random"])
+def test_more_cases_run_only_the_new_ones(campaign_text, tmp_path, monkeypatch, method):
+    path = tmp_path / "study.toml"
+    path.write_text(campaign_text + f'[sampling]\nmethod = "{method}"\nblock = 8\n')
+    plan, ran = load(path), []
+    original = execute.run_cases
+    monkeypatch.setattr(
+        execute,
+        "run_cases",
+        lambda plan, numbers, draws: ran.extend(numbers) or original(plan, numbers, draws),
+    )
+    drive(plan, tmp_path / "grown", 11, jobs=1, chunk=4, progress=False)
+    drive(plan, tmp_path / "grown", 11, jobs=1, chunk=4, progress=False)
+    assert sorted(ran) == list(range(11))
+    drive(plan, tmp_path / "grown", 20, jobs=1, chunk=4, progress=False)
+    assert sorted(ran) == list(range(20))
+    drive(plan, tmp_path / "at once", 20, jobs=1, chunk=16, progress=False)
+    same(Results(tmp_path / "grown"), Results(tmp_path / "at once"))
+
+
+def test_results_are_read_lazily(whole_campaign):
+    assert len(whole_campaign) == 40
+    assert "40 cases of 'drift'" in repr(whole_campaign)
+    few = whole_campaign.to_pandas(["answer"])
+    assert list(few.columns) == ["answer"]
+    import pyarrow.dataset as ds
+
+    seen = whole_campaign.to_pandas(["effect"], where=ds.field("effect") == "seen, motor off")
+    assert 0 < len(seen) < 40
+    assert sum(batch.num_rows for batch in whole_campaign.batches(["case"])) == 40
+    with pytest.raises(InputError, match="no column 'nothing'"):
+        whole_campaign.to_pandas(["nothing"])
+    with pytest.raises(InputError, match="there is no case 40; 40 are finished"):
+        whole_campaign.row(40)
+
+
+@pytest.mark.parametrize("number", [0, 13, 39])
+def test_a_replay_has_the_same_bits(whole_campaign, number):
+    """Of the values drawn, and of everything that is stored; the record is the one of the case itself."""
+    replay = whole_campaign.replay(number)
+    assert replay.differences == []
+    assert replay.draw == whole_campaign.plan.draws(number, 1)[0]
+    again = tt.run_case(whole_campaign.plan.case(number), trace=True)
+    assert np.array_equal(replay.result.record.matrix(), again.record.matrix(), equal_nan=True)
+
+
+def test_a_replay_that_differs_says_so(whole_campaign, monkeypatch):
+    row = whole_campaign.row(3)
+    monkeypatch.setattr(Results, "row", lambda self, case: {**row, "unasked_opening": 0.5})
+    assert whole_campaign.replay(3).differences == ["unasked_opening"]
+
+
+def test_a_changed_study_is_refused(whole_campaign, campaign_text, tmp_path):
+    path = tmp_path / "study.toml"
+    path.write_text(campaign_text.replace("0.15]", "0.16]").replace("seed = 5", "seed = 6"))
+    before = sorted(whole_campaign.folder.rglob("*"))
+    with pytest.raises(
+        InputError, match=r"before it was changed \(.*seed.*tolerances\[3\].*choose another folder"
+    ):
+        drive(load(path), whole_campaign.folder, 50, progress=False)
+    path.write_text("# " + campaign_text.replace('title = "drift"', "a remark"))
+    assert drive(load(path), whole_campaign.folder, 40, progress=False).ran == 0
+    assert sorted(whole_campaign.folder.rglob("*")) == before
+
+
+def test_another_version_is_refused(whole_campaign, tmp_path, campaign_path):
+    shutil.copytree(whole_campaign.folder, tmp_path / "copy")
+    manifest = tmp_path / "copy" / MANIFEST
+    manifest.write_text(json.dumps({**json.loads(manifest.read_text()), "twintrack": "0.0.1"}))
+    with pytest.raises(InputError, match=r"made with twintrack 0\.0\.1"):
+        drive(load(campaign_path), tmp_path / "copy", 50, progress=False)
+
+
+def test_a_folder_has_one_writer(campaign_path, tmp_path):
+    plan = load(campaign_path)
+    with (
+        Store.open(tmp_path, plan),
+        pytest.raises(InputError, match="another process is running a campaign here"),
+    ):
+        drive(plan, tmp_path, 4, progress=False)
+    assert drive(plan, tmp_path, 4, progress=False).ran == 4
+
+
+def test_what_is_no_campaign(tmp_path, campaign_path):
+    with pytest.raises(InputError, match="no results of a campaign here"):
+        Results(tmp_path)
+    (tmp_path / "file").write_text("")
+    with pytest.raises(InputError, match="cannot write results here"):
+        drive(load(campaign_path), tmp_path / "file", 4, progress=False)
+
+
+def test_overlapping_files_are_refused(whole_campaign, tmp_path):
+    shutil.copytree(whole_campaign.folder, tmp_path / "copy")
+    first = min((tmp_path / "copy" / "cases").rglob("*.parquet"))
+    shutil.copy(first, first.with_name("000000004-000000011.parquet"))
+    with pytest.raises(InputError, match="the folder is damaged"):
+        list(Store(tmp_path / "copy").missing(40, 8))
+
+
+def test_values_that_do_not_go_together_are_told(campaign_text, tmp_path):
+    """A fault may begin and end at any time of two ranges; together some end before they begin."""
+    path = tmp_path / "study.toml"
+    text = campaign_text.replace('from = "3 s"', 'from = "1 s"\nto = "3.9 s"')
+    path.write_text(text.replace("[bench]", '"faults[1].to" = { uniform = ["2 s", "3.9 s"] }\n[bench]'))
+    drive(load(path), tmp_path / "out", 24, progress=False)
+    table = Results(tmp_path / "out").to_pandas()
+    wrong = table["faults[1].to"] <= table["faults[1].from"]
+    assert 0 < wrong.sum() < 24
+    assert (table["status"] == wrong.map({True: "refused", False: "completed"})).all()
+    assert (table.loc[wrong, "outcome"] != "").all()
