@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: BSD-3-Clause
-#include "effects.hpp"
+#include "twintrack/bench/effects.hpp"
 
 #include "twintrack/core/number.hpp"
 

@@ -4,8 +4,8 @@
 #include <array>
 #include <cmath>
 
-#include "effects.hpp"
 #include "inputs.hpp"
+#include "twintrack/bench/effects.hpp"
 #include "twintrack/bench/exact_engine.hpp"
 #include "twintrack/core/random.hpp"
 

@@ -26,10 +26,10 @@ const ControllerParameters& checked(const ControllerParameters& p) {
 }
 
 /// One converter code of blade travel [rad].
-double code_angle(const std::optional<LearnedRange>& learned, double travel, int bits) {
+double code_angle(const std::optional<LearnedRange>& learned, const plant::BodyMechanics& body, int bits) {
     require(bits, {6, 16}, "bits", "", "resolution of the converter in bits");
     if (!learned) return 0.0;
-    return travel / (abs(learned->throttle[0].span()) * (std::exp2(bits) - 1.0));
+    return (body.stops.open_angle - body.stops.closed_angle) / (abs(learned->throttle[0].span()) * (std::exp2(bits) - 1.0));
 }
 
 PidParameters make_gains(const ControllerParameters& p, const LoopModel& model, double dead_band) {
@@ -56,6 +56,25 @@ plant::BodyMechanics with_learned_default(plant::BodyMechanics body, const std::
     return body;
 }
 
+LoopCoefficients<double> loop_coefficients(const ControllerParameters& p, const plant::BodyMechanics& body,
+                                           const PidParameters& gains, double period) {
+    const plant::Coefficients<double> nominal = plant::coefficients(body);
+    const double filter_step = p.set_point_time > 0.0 ? 1.0 - exponential(-period / p.set_point_time) : 1.0;
+    return {period,
+            period / Controller::entry_time,
+            filter_step,
+            body.stops.open_angle - body.stops.closed_angle,
+            body.stops.closed_angle,
+            p.nominal_supply,
+            p.duty_limit,
+            p.feed_forward ? 1.0 : 0.0,
+            nominal.motor,
+            nominal.springs,
+            nominal.friction.coulomb,
+            nominal.friction.viscous,
+            pid_coefficients(gains, period)};
+}
+
 }  // namespace
 
 void check(const PedalMapParameters& p, const std::string& path) { Table(p.pedal, p.opening, path + ".opening"); }
@@ -66,23 +85,19 @@ Controller::Controller(const ControllerParameters& p, const plant::BodyMechanics
       learned_(checked(std::move(learned))),
       pedal_map_(p.pedal_map.pedal, p.pedal_map.opening, "controller.pedal_map"),
       period_(checked_period(period)),
-      travel_(body.stops.open_angle - body.stops.closed_angle),
-      closed_angle_(body.stops.closed_angle),
-      filter_step_(p.set_point_time > 0.0 ? 1.0 - exponential(-period_ / p.set_point_time) : 1.0),
       default_opening_(learned_ ? learned_->default_opening : 0.0),
       twitch_(min(default_opening_ + (p.self_test.enabled ? p.self_test.twitch_opening : p.twitch_opening), 1.0)),
       watch_time_(from_seconds(p.self_check_time)),
       run_time_(from_seconds(p.self_check_time + (p.self_test.enabled ? p.self_test.twitch_time : p.twitch_time))),
-      nominal_(plant::coefficients(with_learned_default(body, learned_))),
-      gains_(make_gains(p_, loop_model(body, period_, filter_time), code_angle(learned_, travel_, bits))),
-      pid_(pid_coefficients(gains_, period_)),
+      gains_(make_gains(p_, loop_model(body, period_, filter_time), code_angle(learned_, body, bits))),
+      loop_(loop_coefficients(p_, with_learned_default(body, learned_), gains_, period_)),
       test_(p.self_test, default_opening_, watch_time_, run_time_),
       stop_(p.closed_stop, period_) {}
 
 double Controller::pedal_position(const Input& in) const noexcept {
     const std::vector<LearnedTrack>& tracks = learned_->pedal;
     const std::size_t lead = first_trusted(tracks, in.pedal_trust);
-    if (lead == tracks.size()) return last_pedal_;
+    if (lead == tracks.size()) return memory_.pedal;
     const double slack = in.lowest_track ? 0.0 : pedal_slack;
     double position = lead == 0 ? tracks[0].linear_position(in.pedal[0]) : tracks[lead].lowest_position(in.pedal[lead]);
     for (std::size_t k = lead + 1; k < tracks.size(); ++k) {
@@ -96,14 +111,14 @@ double Controller::demand(const Input& in, double pedal) const noexcept {
     const double idle = max(in.idle_opening, pedal_map_(0.0));  // the foot may always ask for idle
     const double slope = in.demand_slope;
     double asked = min(pedal_map_(pedal), max(in.demand_limit, idle));
-    if (slope > 0.0) asked = min(asked, max(last_demand_, idle) + slope * period_);
+    if (slope > 0.0) asked = min(asked, max(memory_.demand, idle) + slope * period_);
     return max(asked, in.idle_opening);
 }
 
 /// Where foot and blade are, by the tracks that are to be believed; without any, where they were.
 void Controller::look(const Input& in, Command& out) noexcept {
-    last_pedal_ = out.pedal = pedal_position(in);
-    last_demand_ = out.demand = demand(in, out.pedal);
+    memory_.pedal = out.pedal = pedal_position(in);
+    memory_.demand = out.demand = demand(in, out.pedal);
     const std::size_t lead = first_trusted(learned_->throttle, in.throttle_trust);
     switched_ = lead != lead_;
     lead_ = lead;
@@ -112,48 +127,22 @@ void Controller::look(const Input& in, Command& out) noexcept {
         const double reading = in.throttle[lead];  // where a curve is flat, the blade may be as far open as it goes
         const double position =
             lead == 0 ? track.linear_position(reading) : min(track.highest_position(reading, 0.0), 1.0);
-        if (lead == 0) stop_.step(position, second_, last_duty_);
-        last_opening_ = stop_.opening(position);
+        if (lead == 0) stop_.step(position, memory_.loop.second, memory_.duty);
+        memory_.opening = stop_.opening(position);
     }
-    out.set_point = out.opening = last_opening_;
-}
-
-double Controller::feed_forward(double set_point, double speed) const noexcept {
-    if (!p_.feed_forward) return 0.0;
-    const double angle = closed_angle_ + set_point * travel_;
-    const double friction = nominal_.friction.coulomb * speed / (abs(speed) + friction_speed);
-    const double torque = friction + nominal_.friction.viscous * speed - plant::spring_torque(nominal_.springs, angle);
-    const double current = torque / nominal_.motor.blade_constant;
-    return nominal_.motor.resistance * current + plant::brush_voltage(nominal_.motor, current) +
-           nominal_.motor.blade_constant * speed;
-}
-
-void Controller::enter(double opening) noexcept {
-    running_ = true;
-    entry_opening_ = first_ = second_ = clamp(opening, 0.0, 1.0);
-    entry_share_ = 0.0;
-    const double error = (second_ - opening) * travel_;
-    state_ = {-feed_forward(second_, 0.0) - pid_.proportional * error, 0.0, error};
+    out.set_point = out.opening = memory_.opening;
 }
 
 void Controller::drive(const Input& in, Command& out) noexcept {
-    const double goal = in.time < run_time_ ? twitch_ : out.demand;
-    entry_share_ = min(entry_share_ + period_ / entry_time, 1.0);
-    const double target = entry_opening_ + entry_share_ * (goal - entry_opening_);
-    const double before = second_;
-    first_ += filter_step_ * (target - first_);
-    second_ += filter_step_ * (first_ - second_);
-    out.set_point = second_;
-    const double supply = in.supply > least_supply ? in.supply : p_.nominal_supply;
-    const double feed = feed_forward(second_, (second_ - before) * travel_ / period_);
-    const double limit = p_.duty_limit * supply;
-    double volts = clamp(state_.integral + feed, -limit, limit);
+    LoopState<double>& x = memory_.loop;
+    const double feed = follow(loop_, x, in.time < run_time_ ? twitch_ : out.demand);
+    out.set_point = x.second;
+    const double supply = believed_supply(loop_, in.supply);
+    const double limit = loop_.duty_limit * supply;
+    double volts = clamp(x.pid.integral + feed, -limit, limit);
     if (lead_ < learned_->throttle.size()) {
-        const double error = (second_ - out.opening) * travel_;
-        if (switched_) state_.last_error = error;
-        const auto answer = pid_step(pid_, state_, error, feed, limit);
-        volts = answer.value;
-        state_ = answer.state;
+        if (switched_) x.pid.last_error = (x.second - out.opening) * loop_.travel;
+        volts = answer(loop_, x, out.opening, feed, limit);
     }
     out.mode = plant::BridgeMode::drive;
     out.duty = volts / supply;
@@ -164,14 +153,15 @@ Command Controller::step(const Input& in) noexcept {
     if (!learned_) return out;
     look(in, out);
     out.self_test = test_.step(in.time, out.opening);
-    last_duty_ = 0.0;
+    memory_.duty = 0.0;
     if (!in.motor_permitted || in.time < watch_time_ || test_.motor_off(in.time)) {
-        running_ = false;
+        memory_.running = false;
         return out;
     }
-    if (!running_) enter(out.opening);
+    if (!memory_.running) memory_.loop = entered(loop_, out.opening);
+    memory_.running = true;
     drive(in, out);
-    last_duty_ = out.duty;
+    memory_.duty = out.duty;
     return out;
 }
 

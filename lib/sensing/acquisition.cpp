@@ -2,20 +2,8 @@
 #include "twintrack/sensing/acquisition.hpp"
 
 #include "twintrack/core/exponential.hpp"
-#include "twintrack/core/number.hpp"
 
 namespace twintrack::sensing {
-
-namespace {
-
-/// Adding and taking away 1.5·2⁵² leaves the nearest integer, halves to even, with the same bits everywhere.
-double nearest(double x) noexcept {
-    constexpr double shift = 0x1.8p52;
-    const double shifted = x + shift;
-    return shifted - shift;
-}
-
-}  // namespace
 
 Channel::Channel(const AcquisitionParameters& p, Time period)
     : filter_time_(p.filter_time), ratiometric_(p.ratiometric), nominal_(p.nominal_reference) {
@@ -33,9 +21,7 @@ void Channel::hold(double volts, Time span) noexcept {
 
 double Channel::read(double reference_volts, double disturbance) const noexcept {
     const double volts = filtered_ + disturbance;
-    const double reference = ratiometric_ ? reference_volts : nominal_;
-    if (reference <= 0.0) return volts > 0.0 ? 1.0 : 0.0;
-    return clamp(nearest(volts / reference * full_scale_), 0.0, full_scale_) / full_scale_;
+    return code_share(volts, ratiometric_ ? reference_volts : nominal_, full_scale_);
 }
 
 }  // namespace twintrack::sensing

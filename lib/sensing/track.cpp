@@ -36,8 +36,7 @@ double Track::unclamped(double position) const noexcept {
     const double x = clamp(position, 0.0, 1.0);
     std::size_t i = pieces_.size() - 1;
     while (i > 0 && x < pieces_[i].start) --i;
-    const Piece& piece = pieces_[i];
-    return piece.value + piece.slope * (x - piece.start) + 4.0 * p_.bow * x * (1.0 - x);
+    return on_piece(pieces_[i], p_.bow, x);
 }
 
 double Track::characteristic(double position) const noexcept { return clamp(unclamped(position), low_, high_); }
@@ -46,7 +45,7 @@ double Track::read(double position, const TrackEffect& effect) noexcept {
     if (!started_) played_ = position;
     played_ = clamp(played_, position - p_.hysteresis, position + p_.hysteresis);
     if (!effect.frozen || !started_)
-        last_ = clamp(rest_ + effect.gain * (unclamped(played_) - rest_) + effect.offset, low_, high_);
+        last_ = affected(unclamped(played_), rest_, effect.gain, effect.offset, low_, high_);
     started_ = true;
     return last_;
 }

@@ -6,7 +6,7 @@
 #include "twintrack/control/closed_stop.hpp"
 #include "twintrack/control/key_on_test.hpp"
 #include "twintrack/control/learned_range.hpp"
-#include "twintrack/control/pid.hpp"
+#include "twintrack/control/position_loop.hpp"
 #include "twintrack/control/unit.hpp"
 #include "twintrack/core/table.hpp"
 #include "twintrack/plant/throttle_body.hpp"
@@ -88,8 +88,6 @@ class Controller {
 public:
     static constexpr double entry_time = 0.1;    ///< [s]
     static constexpr double pedal_slack = 0.01;  ///< [share of span] the tracks may differ before the lower one rules
-    static constexpr double friction_speed = 0.05;  ///< ω_ε [rad/s]
-    static constexpr double least_supply = 3.0;     ///< [V]; a measurement below it is not believed
 
     /// `body` is the nominal body the gains and the feed-forward are made for; `period` of the tick; `filter_time` [s]
     /// and `bits` of the acquisition. Throws InvalidParameter.
@@ -99,43 +97,46 @@ public:
     Command step(const Input& in) noexcept;
 
     [[nodiscard]] const PidParameters& gains() const noexcept { return gains_; }
+    [[nodiscard]] const LoopCoefficients<double>& loop() const noexcept { return loop_; }
+    [[nodiscard]] Time watch_time() const noexcept { return watch_time_; }
+    [[nodiscard]] Time run_time() const noexcept { return run_time_; }
+    [[nodiscard]] double twitch() const noexcept { return twitch_; }
+
+    /// What it keeps from tick to tick, key-on test and stop following apart: a loop that was run elsewhere goes on
+    /// here.
+    struct Memory {
+        bool running = false;
+        LoopState<double> loop{};
+        double duty = 0.0;
+        double pedal = 0.0;
+        double demand = 0.0;
+        double opening = 0.0;
+    };
+    [[nodiscard]] const Memory& memory() const noexcept { return memory_; }
+    void restore(const Memory& m) noexcept { memory_ = m; }
+
     [[nodiscard]] const std::optional<LearnedRange>& learned() const noexcept { return learned_; }
 
 private:
     [[nodiscard]] double pedal_position(const Input& in) const noexcept;
     [[nodiscard]] double demand(const Input& in, double pedal) const noexcept;
     void look(const Input& in, Command& out) noexcept;
-    [[nodiscard]] double feed_forward(double set_point, double speed) const noexcept;
-    void enter(double opening) noexcept;
     void drive(const Input& in, Command& out) noexcept;
 
     ControllerParameters p_;
     std::optional<LearnedRange> learned_;
     Table pedal_map_;
-    double period_;        ///< [s]
-    double travel_;        ///< Θ [rad]
-    double closed_angle_;  ///< [rad]
-    double filter_step_;   ///< α
+    double period_;  ///< [s]
     double default_opening_ = 0.0;
     double twitch_;    ///< opening of the twitch [share of learned travel]
     Time watch_time_;  ///< since key-on, before the twitch
     Time run_time_;    ///< after self-check and twitch
-    plant::Coefficients<double> nominal_;
     PidParameters gains_;
-    PidCoefficients<double> pid_;
+    LoopCoefficients<double> loop_;
 
-    bool running_ = false;
-    double entry_opening_ = 0.0;
-    double entry_share_ = 0.0;  ///< 0 at the entry … 1
-    double first_ = 0.0;        ///< y₁
-    double second_ = 0.0;       ///< y₂
-    PidState<double> state_;
+    Memory memory_;
     KeyOnTest test_;
     ClosedStop stop_;
-    double last_duty_ = 0.0;
-    double last_pedal_ = 0.0;
-    double last_demand_ = 0.0;
-    double last_opening_ = 0.0;
     std::size_t lead_ = 0;   ///< the throttle track it goes by; as many as there are: none is to be believed
     bool switched_ = false;  ///< by another than at the tick before
 };

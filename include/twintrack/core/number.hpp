@@ -11,6 +11,8 @@ namespace twintrack {
 [[nodiscard]] inline double max(double a, double b) noexcept { return a < b ? b : a; }
 [[nodiscard]] inline double abs(double a) noexcept { return std::fabs(a); }
 [[nodiscard]] inline double sqrt(double a) noexcept { return std::sqrt(a); }
+/// Whether a condition holds anywhere: for a pack, in any of its lanes.
+[[nodiscard]] inline bool any(bool condition) noexcept { return condition; }
 
 /// `value` held between `low` and `high`.
 template <class T>

@@ -2,6 +2,7 @@
 #pragma once
 #include "twintrack/core/fields.hpp"
 #include "twintrack/core/time.hpp"
+#include "twintrack/sensing/laws.hpp"
 
 namespace twintrack::sensing {
 
@@ -50,7 +51,7 @@ public:
 
 private:
     void settle(double volts, double decay) noexcept {
-        filtered_ = started_ ? volts + (filtered_ - volts) * decay : volts;
+        filtered_ = started_ ? settled(filtered_, volts, decay) : volts;
         started_ = true;
     }
 

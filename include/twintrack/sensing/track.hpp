@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "twintrack/core/fields.hpp"
+#include "twintrack/sensing/laws.hpp"
 
 namespace twintrack::sensing {
 
@@ -81,16 +82,16 @@ public:
     [[nodiscard]] double noise_rms(const TrackEffect& effect = {}) const noexcept;
 
     [[nodiscard]] const TrackParameters& parameters() const noexcept { return p_; }
+    [[nodiscard]] const std::vector<Piece<double>>& pieces() const noexcept { return pieces_; }
+    [[nodiscard]] double low() const noexcept { return low_; }
+    [[nodiscard]] double high() const noexcept { return high_; }
+    [[nodiscard]] double rest() const noexcept { return rest_; }
 
 private:
-    struct Piece {
-        double start, value, slope;
-    };
-
     [[nodiscard]] double unclamped(double position) const noexcept;
 
     TrackParameters p_;
-    std::vector<Piece> pieces_;  ///< of the table, slopes worked out once
+    std::vector<Piece<double>> pieces_;  ///< of the table, slopes worked out once
     double low_, high_;          ///< what clamps the output
     double rest_;                ///< r(0), about which a wrong gain turns
     double played_ = 0.0;        ///< position behind the play
