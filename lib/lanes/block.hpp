@@ -1,0 +1,75 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <cstring>
+#include <memory>
+#include <new>
+
+#include "fields.hpp"
+#include "kernel.hpp"
+#include "twintrack/control/learned_range.hpp"
+
+namespace twintrack::lanes {
+
+/// Memory of a block, seen lane by lane.
+class Block {
+public:
+    explicit Block(const Kernel& kernel)
+        : lanes_(static_cast<std::size_t>(kernel.lanes)),
+          fields_(allocate(kernel.bytes)),
+          curves_(allocate(curve_count * lanes_ * sizeof(double))) {
+        std::memset(fields_.get(), 0, kernel.bytes);
+        std::memset(curves_.get(), 0, curve_count * lanes_ * sizeof(double));
+    }
+
+    [[nodiscard]] double* fields() noexcept { return fields_.get(); }
+    [[nodiscard]] const double* curves() const noexcept { return curves_.get(); }
+
+    /// A lane's value of the member that `member` is in `names()`.
+    [[nodiscard]] double& at(std::size_t lane, const double& member) noexcept {
+        return fields_[place(member) * lanes_ + lane];
+    }
+    [[nodiscard]] double get(std::size_t lane, const double& member) const noexcept {
+        return fields_[place(member) * lanes_ + lane];
+    }
+    /// Copies the members from `first` to `last` inclusive.
+    void put(std::size_t lane, const LaneFields<double>& from, const double& first, const double& last) noexcept {
+        const auto* source = reinterpret_cast<const double*>(&from);
+        for (std::size_t f = place(first); f <= place(last); ++f) fields_[f * lanes_ + lane] = source[f];
+    }
+    void put(std::size_t lane, const LaneFields<double>& from) noexcept {
+        const auto* source = reinterpret_cast<const double*>(&from);
+        for (std::size_t f = 0; f < sizeof(from) / sizeof(double); ++f) fields_[f * lanes_ + lane] = source[f];
+    }
+    void copy(std::size_t from, std::size_t to) noexcept {
+        for (std::size_t f = 0; f < sizeof(LaneFields<double>) / sizeof(double); ++f)
+            fields_[f * lanes_ + to] = fields_[f * lanes_ + from];
+        for (std::size_t f = 0; f < curve_count; ++f) curves_[f * lanes_ + to] = curves_[f * lanes_ + from];
+    }
+    void put_curve(std::size_t lane, std::size_t side, std::size_t track, const control::LearnedTrack& learned) {
+        double* row = curves_.get() + (side * sensing::max_tracks + track) * control::curve_knots * lanes_;
+        for (std::size_t k = 0; k < control::curve_knots; ++k) row[k * lanes_ + lane] = learned.curve[k];
+    }
+
+    /// Stands for the members' names.
+    [[nodiscard]] static const LaneFields<double>& names() noexcept {
+        static const LaneFields<double> prototype{};
+        return prototype;
+    }
+
+private:
+    static constexpr std::size_t curve_count = 2 * sensing::max_tracks * control::curve_knots;
+    static constexpr std::align_val_t alignment{64};
+    struct Free {
+        void operator()(double* p) const noexcept { ::operator delete[](p, alignment); }
+    };
+    static double* allocate(std::size_t bytes) { return static_cast<double*>(::operator new[](bytes, alignment)); }
+
+    [[nodiscard]] static std::size_t place(const double& member) noexcept {
+        return static_cast<std::size_t>(&member - reinterpret_cast<const double*>(&names()));
+    }
+
+    std::size_t lanes_;
+    std::unique_ptr<double[], Free> fields_, curves_;
+};
+
+}  // namespace twintrack::lanes

@@ -1,0 +1,84 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include "twintrack/control/position_loop.hpp"
+#include "twintrack/lanes/body_step.hpp"
+#include "twintrack/sensing/assembly.hpp"
+#include "twintrack/sensing/laws.hpp"
+
+/// Everything one lane holds. Every member is a number T, also flags (0 or 1), times (whole microseconds) and the bits
+/// of the noise keys: a block of N lanes is the same struct with packs, so that field f of lane k is double
+/// f·N + k of the block, and a lane is filled and read without knowing the names.
+namespace twintrack::lanes {
+
+inline constexpr std::size_t most_pieces = 4;  ///< of a track's table, and of the pedal map
+
+/// One track: sensor, filter, converter, learned range, range check's last look.
+template <class T>
+struct TrackFields {
+    sensing::Piece<T> pieces[most_pieces];  ///< unused ones start beyond every position
+    T bow, hysteresis, low, high, rest;
+    T gain, offset, frozen;  ///< of the faults
+    T noise;                 ///< rms, the faults' included [share of supply]
+    T played, last;          ///< position behind the play; output
+    T filtered;              ///< [V]
+    T volts;                 ///< [V] at the pin
+    T reading;               ///< [share of full scale]
+    T start, span;           ///< learned readings
+    T there;                 ///< 1: this track exists
+};
+
+template <class T>
+struct AssemblyFields {
+    TrackFields<T> tracks[sensing::max_tracks];
+};
+
+/// What changes only at events (a knot of the stroke, a fault, a new case).
+template <class T>
+struct ScheduleFields {
+    T period;                                      ///< [us]
+    T stroke_time, stroke_span;                    ///< [s] begin and length of the present piece of the stroke
+    T stroke_travel, stroke_change;                ///< travel at its begin, change over it
+    T closed, travel;                              ///< nominal closed stop and travel between the stops [rad]
+    T reference, battery;                          ///< [V]
+    T supply_resistance, switches, limit, diodes;  ///< of the bridge
+    T external_torque;                             ///< [N·m]
+    T decay, full_scale, ratiometric, nominal;     ///< of filter and converter
+    T key_seed, key_case;                          ///< bits of the noise keys
+    T substep;                                     ///< [s]
+};
+
+/// The controller and the three checks, as far as they run in lanes.
+template <class T>
+struct ControlFields {
+    control::LoopCoefficients<T> loop;
+    T watch_time, run_time;              ///< [us]
+    T twitch;                            ///< [share of travel]
+    sensing::Piece<T> map[most_pieces];  ///< the pedal map; `slope` holds the rise over the piece
+    T map_span[most_pieces];             ///< length of each piece
+    T band_low, band_high, deviation_limit;
+    T pedal_limit, throttle_limit;  ///< disagreement of tracks beyond which monitor or controller have to decide
+    T scalar;                       ///< 1: this lane's monitor and controller are run one by one
+};
+
+template <class T>
+struct LaneFields {
+    ScheduleFields<T> schedule;
+    AssemblyFields<T> pedal, throttle;
+    ControlFields<T> control;
+    BodyCoefficients<T> body;
+
+    // What moves.
+    T time;             ///< [us] of the tick that is due
+    T tick;             ///< its number
+    T travel, opening;  ///< true positions of pedal and blade [share]
+    T supply;           ///< [V] at the controller
+    T running;          ///< 1: the loop is closed
+    control::LoopState<T> loop;
+    T mode;                                               ///< 0 drive, 1 brake, 2 high impedance
+    T duty, pedal_read, demand, set_point, opening_read;  ///< the last command
+    BodyState<T> state;
+    // Figures.
+    T error_area, largest_error, largest_opening;
+};
+
+}  // namespace twintrack::lanes

@@ -1,0 +1,148 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include <bit>
+#include <cmath>
+#include <limits>
+
+#include "tenant.hpp"
+#include "twintrack/core/exponential.hpp"
+
+namespace twintrack::lanes {
+
+namespace {
+
+constexpr double never = std::numeric_limits<double>::infinity();
+
+void set_pieces(const sensing::Track& track, TrackFields<double>& f) {
+    for (auto& piece : f.pieces) piece = {never, 0.0, 0.0};
+    for (std::size_t i = 0; i < track.pieces().size(); ++i) f.pieces[i] = track.pieces()[i];
+}
+
+void set_tracks(const std::vector<sensing::TrackParameters>& list, const std::vector<control::LearnedTrack>& learned,
+                double position, const std::array<sensing::TrackEffect, sensing::max_tracks>& effects,
+                AssemblyFields<double>& out) {
+    for (std::size_t k = 0; k < sensing::max_tracks; ++k) {
+        TrackFields<double>& f = out.tracks[k];
+        f.span = 1.0;
+        if (k >= list.size()) continue;
+        sensing::Track track(list[k]);
+        set_pieces(track, f);
+        f.bow = list[k].bow, f.hysteresis = list[k].hysteresis;
+        f.low = track.low(), f.high = track.high(), f.rest = track.rest();
+        f.played = position;
+        f.last = track.read(position, effects[k]);
+        f.there = 1.0;
+        if (k < learned.size()) f.start = learned[k].start(), f.span = learned[k].span();
+    }
+}
+
+void set_map(const Table& map, ControlFields<double>& f) {
+    const auto x = map.x(), y = map.y();
+    for (std::size_t i = 0; i < most_pieces; ++i) {
+        const bool inner = i + 1 < x.size();
+        f.map[i] = {i < x.size() ? x[i] : never, i < x.size() ? y[i] : 0.0, inner ? y[i + 1] - y[i] : 0.0};
+        f.map_span[i] = inner ? x[i + 1] - x[i] : 1.0;
+    }
+}
+
+void set_control(const Case& c, const control::Controller& controller, ControlFields<double>& f) {
+    const monitor::MonitorParameters& m = c.bench.monitor;
+    f.loop = controller.loop();
+    f.watch_time = static_cast<double>(controller.watch_time().count());
+    f.run_time = static_cast<double>(controller.run_time().count());
+    f.twitch = controller.twitch();
+    const auto& map = c.bench.controller.pedal_map;
+    set_map(Table(map.pedal, map.opening), f);
+    f.band_low = m.range.enabled ? m.band_low : -never;
+    f.band_high = m.range.enabled ? m.band_high : never;
+    f.deviation_limit = m.deviation.enabled ? m.deviation_limit : never;
+    f.throttle_limit = m.correlation.enabled ? m.correlation_limit : never;
+    f.pedal_limit = min(f.throttle_limit, control::Controller::pedal_slack);
+}
+
+void set_schedule(const bench::BenchParameters& p, Time period, int substeps, ScheduleFields<double>& f) {
+    f.period = static_cast<double>(period.count());
+    f.closed = p.body.mechanics.stops.closed_angle;
+    f.travel = p.body.mechanics.stops.open_angle - f.closed;
+    f.supply_resistance = p.bridge.supply_resistance;
+    f.switches = 2.0 * p.bridge.switch_resistance;
+    f.limit = p.bridge.current_limit;
+    f.diodes = 2.0 * p.bridge.diode_drop;
+    const auto& a = p.acquisition;
+    f.decay = a.filter_time > 0.0 ? exponential(-seconds(period) / a.filter_time) : 0.0;
+    f.full_scale = static_cast<double>((1 << a.bits) - 1);
+    f.ratiometric = a.ratiometric ? 1.0 : 0.0;
+    f.nominal = a.nominal_reference;
+    f.key_seed = std::bit_cast<double>(static_cast<std::uint64_t>(p.seed));
+    f.key_case = std::bit_cast<double>(static_cast<std::uint64_t>(p.case_number));
+    f.substep = seconds(period) / substeps;
+}
+
+void set_effects(const std::array<sensing::TrackEffect, sensing::max_tracks>& effects,
+                 const std::vector<sensing::TrackParameters>& list, AssemblyFields<double>& f) {
+    for (std::size_t k = 0; k < list.size(); ++k) {
+        TrackFields<double>& t = f.tracks[k];
+        t.gain = effects[k].gain, t.offset = effects[k].offset, t.frozen = effects[k].frozen ? 1.0 : 0.0;
+        t.noise = list[k].noise + effects[k].noise;
+    }
+}
+
+void refuse_unless(bool good, const char* where, const std::string& message) {
+    if (!good) throw InvalidParameter(where, message);
+}
+
+void check_tracks(const std::vector<sensing::TrackParameters>& tracks, const char* where) {
+    for (const auto& t : tracks)
+        refuse_unless(t.position.size() <= most_pieces + 1, where,
+                      "lanes take tracks of at most " + std::to_string(most_pieces + 1) + " knots; got " +
+                          std::to_string(t.position.size()));
+}
+
+}  // namespace
+
+int substeps_of(Time period, double longest) {
+    return static_cast<int>(std::ceil(seconds(period) / longest - 1e-9));  // 1 ms hold 5 of 0.2 ms, not 6
+}
+
+void check(const Case& c) {
+    validate(c.bench, "bench");
+    refuse_unless(c.bench.wiring.kind == bench::WiringKind::ideal, "bench.wiring.kind",
+                  "lanes run with ideal wiring only; set it to 'ideal', or run the case in the exact engine");
+    refuse_unless(c.bench.body.mechanics.friction.kind == plant::FrictionKind::bristle,
+                  "bench.body.mechanics.friction.kind", "lanes run with bristle friction only");
+    check_tracks(c.bench.pedal.tracks, "bench.pedal.tracks");
+    check_tracks(c.bench.body.tracks, "bench.body.tracks");
+    const std::size_t knots = c.bench.controller.pedal_map.pedal.size();
+    refuse_unless(
+        knots <= most_pieces, "bench.controller.pedal_map.pedal",
+        "lanes take pedal maps of at most " + std::to_string(most_pieces) + " knots; got " + std::to_string(knots));
+    if (c.duration) require(*c.duration, {0.0, 1e6}, "duration", "s", "length of the run");
+}
+
+void apply(const fault::Effects& e, const bench::Stops& stops, const bench::BenchParameters& p, LaneFields<double>& f) {
+    f.body = body_coefficients(plant::coefficients(bench::with_effects(p.body.mechanics, e, stops)));
+    f.schedule.reference = p.reference * e.reference;
+    f.schedule.battery = (1.0 - e.battery.share) * p.supply * e.supply + e.battery.share * e.battery.volts;
+    f.schedule.external_torque = e.external_torque;
+    set_effects(e.pedal, p.pedal.tracks, f.pedal);
+    set_effects(e.throttle, p.body.tracks, f.throttle);
+}
+
+LaneFields<double> first_fields(const Case& c, const control::Controller& controller, const fault::Effects& effects,
+                                const bench::Stops& stops, Time period, int substeps) {
+    LaneFields<double> f{};
+    const bench::BenchParameters& p = c.bench;
+    set_schedule(p, period, substeps, f.schedule);
+    const double angle = clamp(p.body.mechanics.springs.rest_angle, stops.closed, stops.open);
+    const auto& learned = controller.learned();
+    const std::vector<control::LearnedTrack> none;
+    set_tracks(p.pedal.tracks, learned ? learned->pedal : none, c.stroke.travel(Time{}), effects.pedal, f.pedal);
+    set_tracks(p.body.tracks, learned ? learned->throttle : none, (angle - f.schedule.closed) / f.schedule.travel,
+               effects.throttle, f.throttle);
+    set_control(c, controller, f.control);
+    f.mode = 2.0;
+    f.state.x.angle = angle;
+    apply(effects, stops, p, f);
+    return f;
+}
+
+}  // namespace twintrack::lanes

@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <cstddef>
+#include <cstdint>
+
+/// The lanes' inner loop, compiled once for each instruction set and chosen when the program runs. Only plain memory
+/// crosses this border: code for a processor that is not there must never be shared with the rest of the program.
+namespace twintrack::lanes {
+
+/// What the lanes of a block have in common.
+struct Shape {
+    int pedal_tracks = 2, throttle_tracks = 2;  ///< most of any lane
+    int pieces = 1;                             ///< of a track's table, most of any lane
+    int map_pieces = 1;                         ///< of a pedal map, most of any lane
+    int substeps = 5;                           ///< per tick
+    const double* curves = nullptr;             ///< learned readings: [pedal, throttle][track][knot][lane]
+};
+
+/// Lanes as bits.
+using LaneBits = std::uint64_t;
+
+/// How far a block got.
+struct Progress {
+    int ticks = 0;      ///< made
+    LaneBits woken{};   ///< lanes that need their controller run one by one; their tick is due from act() on
+    LaneBits failed{};  ///< lanes whose state is no longer finite
+};
+
+struct Kernel {
+    const char* name;  ///< of the instruction set
+    int lanes;
+    std::size_t bytes;  ///< of a block
+    /// Ticks until `most` are made or a lane needs the host.
+    Progress (*run)(void* block, const Shape& shape, int most);
+    /// The parts of a tick: sensors and converter; control of the lanes that need no host (the others are answered);
+    /// the body to the next tick.
+    void (*sense)(void* block, const Shape& shape);
+    LaneBits (*act)(void* block, const Shape& shape);
+    LaneBits (*advance)(void* block, const Shape& shape);
+};
+
+[[nodiscard]] Kernel baseline_kernel();
+#ifdef TWINTRACK_LANES_X86
+[[nodiscard]] Kernel avx2_kernel();
+[[nodiscard]] Kernel avx512_kernel();
+#endif
+
+}  // namespace twintrack::lanes

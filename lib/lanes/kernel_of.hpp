@@ -1,0 +1,38 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include "tick.hpp"
+
+/// The functions of a kernel for one kind of pack, each inlined whole.
+namespace twintrack::lanes {
+
+template <class T>
+struct KernelOf {
+    using Block = LaneFields<T>;
+
+    [[gnu::flatten]] static void sense_block(void* block, const Shape& shape) {
+        sense(*static_cast<Block*>(block), shape);
+    }
+    [[gnu::flatten]] static LaneBits act_block(void* block, const Shape& shape) {
+        return act(*static_cast<Block*>(block), shape);
+    }
+    [[gnu::flatten]] static LaneBits advance_block(void* block, const Shape& shape) {
+        return advance(*static_cast<Block*>(block), shape);
+    }
+    static Progress run_block(void* block, const Shape& shape, int most) {
+        Progress p;
+        while (p.ticks < most) {
+            sense_block(block, shape);
+            p.woken = act_block(block, shape);
+            if (p.woken) return p;
+            p.failed = advance_block(block, shape);
+            ++p.ticks;
+            if (p.failed) return p;
+        }
+        return p;
+    }
+    [[nodiscard]] static Kernel kernel(const char* name) {
+        return {name, T::lanes, sizeof(Block), &run_block, &sense_block, &act_block, &advance_block};
+    }
+};
+
+}  // namespace twintrack::lanes

@@ -1,0 +1,90 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include <algorithm>
+
+#include "tenant.hpp"
+
+namespace twintrack::lanes {
+
+using plant::BridgeMode;
+
+std::vector<std::size_t> recorded_columns(const std::vector<std::string>& names) {
+    const std::vector<Signal> all = bench::recorded_signals();
+    std::vector<std::size_t> found;
+    for (const std::string& name : names) {
+        const auto at = std::find_if(all.begin(), all.end(), [&](const Signal& s) { return s.name == name; });
+        if (at == all.end()) {
+            std::string list;
+            for (const Signal& s : all) list += (list.empty() ? "" : ", ") + s.name;
+            throw InvalidParameter("signals", "there is no signal '" + name + "'; there are: " + list);
+        }
+        found.push_back(static_cast<std::size_t>(at - all.begin()));
+    }
+    return found;
+}
+
+std::vector<Signal> recorded_at(const std::vector<std::size_t>& columns) {
+    const std::vector<Signal> all = bench::recorded_signals();
+    std::vector<Signal> some;
+    for (const std::size_t k : columns) some.push_back(all[k]);
+    return some;
+}
+
+double Tenant::motor_voltage() const {
+    const auto& motor = case_.bench.body.mechanics.motor;
+    const double current = get(names_.state.x.current);
+    const auto mode = last_command().mode;
+    if (mode == BridgeMode::high_impedance && current == 0.0)
+        return motor.gear_ratio * motor.constant * get(names_.state.x.speed);
+    const double battery = get(names_.schedule.battery);
+    return plant::motor_voltage(plant::terminal(case_.bench.bridge, mode, get(names_.duty), battery), current);
+}
+
+/// In the order of bench::recorded_signals().
+double Tenant::signal(std::size_t which) const {
+    const auto volts = [&](const AssemblyFields<double>& a, std::size_t k) { return get(a.tracks[k].volts); };
+    switch (which) {
+        case 0:
+            return get(names_.travel);
+        case 1:
+        case 2:
+        case 3:
+            return volts(names_.pedal, which - 1);
+        case 4:
+            return pedal_map_(get(names_.travel));
+        case 5:
+            return get(names_.demand);
+        case 6:
+            return get(names_.set_point);
+        case 7:
+            return get(names_.opening_read);
+        case 8:
+            return get(names_.opening);
+        case 9:
+            return get(names_.state.x.angle);
+        case 10:
+            return get(names_.state.x.speed);
+        case 11:
+        case 12:
+        case 13:
+            return volts(names_.throttle, which - 11);
+        case 14:
+            return get(names_.duty);
+        case 15:
+            return get(names_.state.x.current);
+        case 16:
+            return motor_voltage();
+        case 17:
+            return get(names_.supply);
+        default:
+            return monitor_ ? static_cast<double>(monitor_->reaction()) : 0.0;
+    }
+}
+
+void Tenant::store() {
+    if (signals_.empty() || tick() % record_every_ != 0) return;
+    std::array<double, 32> row{};
+    for (std::size_t k = 0; k < signals_.size(); ++k) row[k] = signal(signals_[k]);
+    record_.append(time(), {row.data(), signals_.size()});
+}
+
+}  // namespace twintrack::lanes

@@ -1,0 +1,224 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "tenant.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace twintrack::lanes {
+
+using control::Controller;
+using plant::BridgeMode;
+
+namespace {
+
+const Case& checked(const Case& c) {
+    check(c);
+    return c;
+}
+
+/// More than the three checks in lanes know of.
+bool decided_alone(const Case& c) {
+    return !c.learned || c.bench.controller.self_test.enabled || c.bench.controller.closed_stop.enabled;
+}
+
+}  // namespace
+
+Tenant::Tenant(std::size_t index, Case c, const Options& options, Block& block, std::size_t lane)
+    : index_(index),
+      case_(checked(c)),
+      block_(&block),
+      lane_(lane),
+      period_(from_seconds(c.bench.control_period)),
+      substeps_(substeps_of(period_, options.substep)),
+      record_every_(from_seconds(c.bench.record_period).count() / period_.count()),
+      faults_(c.faults),
+      pedal_map_(c.bench.controller.pedal_map.pedal, c.bench.controller.pedal_map.opening),
+      controller_(c.bench.controller, c.bench.body.mechanics, c.learned, period_, c.bench.acquisition.filter_time,
+                  c.bench.acquisition.bits),
+      alone_(decided_alone(c)),
+      signals_(recorded_columns(options.signals)),
+      record_(recorded_at(signals_)) {
+    if (!faults_.wiring().empty())
+        throw InvalidParameter("faults", "lanes know no faults of the wiring; run the case in the exact engine");
+    ticks_ = tick_at(from_seconds(c.duration.value_or(c.stroke.duration()))) + 1;
+    effects_ = faults_.effects(Time{});
+    stops_ = bench::shifted_stops(c.bench.body.mechanics, effects_);
+    LaneFields<double> fields = first_fields(c, controller_, effects_, stops_, period_, substeps_);
+    fields.control.scalar = alone_ ? 1.0 : 0.0;
+    block.put(lane, fields);
+    for (std::size_t k = 0; k < sensing::max_tracks; ++k) {
+        const control::LearnedTrack none{};
+        const auto& learned = controller_.learned();
+        block.put_curve(lane, 0, k, learned && k < learned->pedal.size() ? learned->pedal[k] : none);
+        block.put_curve(lane, 1, k, learned && k < learned->throttle.size() ? learned->throttle[k] : none);
+    }
+    if (!signals_.empty()) record_.reserve(static_cast<std::size_t>(ticks_ / record_every_) + 1);
+    begin();
+}
+
+void Tenant::widen(Shape& s) const noexcept {
+    const auto most = [](int& known, std::size_t here) { known = std::max(known, static_cast<int>(here)); };
+    most(s.pedal_tracks, case_.bench.pedal.tracks.size());
+    most(s.throttle_tracks, case_.bench.body.tracks.size());
+    for (const auto* list : {&case_.bench.pedal.tracks, &case_.bench.body.tracks})
+        for (const auto& t : *list) most(s.pieces, t.position.size() - 1);
+    most(s.map_pieces, case_.bench.controller.pedal_map.pedal.size());
+}
+
+void Tenant::park(std::size_t lane) noexcept {
+    block_->copy(lane_, lane);
+    constexpr double never = std::numeric_limits<double>::infinity();
+    const auto& c = names_.control;
+    block_->at(lane, c.scalar) = 0.0;
+    block_->at(lane, c.band_low) = -never;
+    for (const double* limit : {&c.band_high, &c.deviation_limit, &c.pedal_limit, &c.throttle_limit})
+        block_->at(lane, *limit) = never;
+}
+
+void Tenant::begin() {
+    event_ = ticks_;
+    follow_stroke();
+    follow_faults();
+}
+
+void Tenant::follow_stroke() {
+    const auto x = case_.stroke.table().x(), y = case_.stroke.table().y();
+    const double now = seconds(time());
+    const auto i = static_cast<std::size_t>(std::upper_bound(x.begin(), x.end(), now) - x.begin());
+    const bool inside = i > 0 && i < x.size();
+    at(names_.schedule.stroke_time) = inside ? x[i - 1] : 0.0;
+    at(names_.schedule.stroke_span) = inside ? x[i] - x[i - 1] : 1.0;
+    at(names_.schedule.stroke_travel) = i > 0 ? y[i - 1] : y.front();
+    at(names_.schedule.stroke_change) = inside ? y[i] - y[i - 1] : 0.0;
+    if (i == x.size()) return;
+    std::int64_t knot = tick_at(from_seconds(x[i]));
+    while (knot > tick() + 1 && seconds((knot - 1) * period_) >= x[i]) --knot;
+    while (seconds(knot * period_) < x[i]) ++knot;
+    event_ = std::min(event_, knot);
+}
+
+/// The first instant after `now` at which the faults' effects are not what they are.
+Time Tenant::next_change(Time now) const {
+    Time next = Time::max();
+    for (const fault::Fault& f : faults_.faults()) {
+        const bool profile = f.where == "supply" && f.what != "scale";
+        if (now < f.from) {
+            next = std::min(next, f.from);
+        } else if (fault::present(f, now)) {
+            if (f.to) next = std::min(next, *f.to);
+            if (profile || now < f.from + f.ramp) next = std::min(next, now + period_);
+        }
+    }
+    return next;
+}
+
+void Tenant::follow_faults() {
+    if (faults_.empty()) return;
+    const Time now = time();
+    const bench::Stops wanted = bench::shifted_stops(case_.bench.body.mechanics, effects_ = faults_.effects(now));
+    stops_ = bench::held_back(wanted, stops_, get(names_.state.x.angle));
+    LaneFields<double> f{};
+    apply(effects_, stops_, case_.bench, f);
+    const auto copy = [&](const double& member, double value) { at(member) = value; };
+    copy(names_.schedule.reference, f.schedule.reference);
+    copy(names_.schedule.battery, f.schedule.battery);
+    copy(names_.schedule.external_torque, f.schedule.external_torque);
+    block_->put(lane_, f, names_.body.motor.resistance, names_.body.inverse_inertia);
+    for (std::size_t k = 0; k < sensing::max_tracks; ++k) {
+        block_->put(lane_, f, names_.pedal.tracks[k].gain, names_.pedal.tracks[k].noise);
+        block_->put(lane_, f, names_.throttle.tracks[k].gain, names_.throttle.tracks[k].noise);
+    }
+    const Time next = stops_ == wanted ? next_change(now) : now + period_;
+    if (next != Time::max()) event_ = std::min(event_, tick_at(next));
+}
+
+control::Input Tenant::input() const {
+    control::Input in;
+    in.time = time();
+    for (std::size_t k = 0; k < sensing::max_tracks; ++k) {
+        in.pedal[k] = get(names_.pedal.tracks[k].reading);
+        in.throttle[k] = get(names_.throttle.tracks[k].reading);
+    }
+    in.supply = get(names_.supply);
+    in.motor_current = get(names_.state.x.current);
+    return in;
+}
+
+control::Command Tenant::last_command() const {
+    control::Command c;
+    c.mode = static_cast<BridgeMode>(static_cast<int>(get(names_.mode)));
+    c.duty = get(names_.duty);
+    c.pedal = get(names_.pedal_read);
+    c.demand = get(names_.demand);
+    c.set_point = get(names_.set_point);
+    c.opening = get(names_.opening_read);
+    return c;
+}
+
+Controller::Memory Tenant::memory() const {
+    const auto& l = names_.loop;
+    return {get(names_.running) > 0.5,
+            {get(l.entry_opening),
+             get(l.entry_share),
+             get(l.first),
+             get(l.second),
+             {get(l.pid.integral), get(l.pid.derivative), get(l.pid.last_error)}},
+            get(names_.duty),
+            get(names_.pedal_read),
+            get(names_.demand),
+            get(names_.opening_read)};
+}
+
+void Tenant::take(const control::Command& c, const Controller::Memory& m) {
+    const auto& l = names_.loop;
+    at(names_.running) = m.running ? 1.0 : 0.0;
+    at(l.entry_opening) = m.loop.entry_opening, at(l.entry_share) = m.loop.entry_share;
+    at(l.first) = m.loop.first, at(l.second) = m.loop.second;
+    at(l.pid.integral) = m.loop.pid.integral, at(l.pid.derivative) = m.loop.pid.derivative;
+    at(l.pid.last_error) = m.loop.pid.last_error;
+    at(names_.mode) = static_cast<double>(static_cast<int>(c.mode));
+    at(names_.duty) = c.mode == BridgeMode::drive ? c.duty : 0.0;
+    at(names_.pedal_read) = c.pedal, at(names_.demand) = c.demand;
+    at(names_.set_point) = c.set_point, at(names_.opening_read) = c.opening;
+}
+
+/// A monitor that has just begun and one that has seen nothing wrong are the same, so a lane that was not woken at the
+/// last tick begins with a new one, unless a code tells of earlier.
+void Tenant::decide() {
+    const auto& p = case_.bench;
+    const bool goes_on = tick() == woken_at_ + 1 || (monitor_ && !monitor_->codes().empty());
+    if (!monitor_ || !(goes_on || alone_))
+        monitor_.emplace(p.monitor, case_.learned, p.pedal.tracks.size(), p.body.tracks.size(), period_);
+    if (!goes_on && !alone_) controller_.restore(memory());
+    woken_at_ = tick();
+
+    control::Input in = input();
+    control::Command last = last_command();
+    last.self_test = self_test_;
+    const monitor::Reaction reaction = monitor_->step(in, last);
+    if (reaction != monitor::Reaction::none && std::isnan(reacted_at_)) reacted_at_ = seconds(in.time);
+    monitor::order(monitor_->action(), in);
+    control::Command command = controller_.step(in);
+    self_test_ = command.self_test;
+    if (!in.motor_permitted) command.mode = BridgeMode::high_impedance;
+    take(command, controller_.memory());
+    at(names_.control.scalar) = alone_ || !monitor_->codes().empty() ? 1.0 : 0.0;
+}
+
+Result Tenant::result() {
+    Result r;
+    r.index = index_;
+    const Time end = time() - period_;
+    r.outcome = {Status::completed, end, {}};
+    if (failed_) r.outcome = {Status::numerical_failure, end, "the state is no longer finite"};
+    if (monitor_) r.codes = monitor_->codes(), r.reaction = monitor_->reaction();
+    r.reacted_at = reacted_at_;
+    r.mean_error = get(names_.error_area) / (seconds(period_) * static_cast<double>(tick()));
+    r.largest_error = get(names_.largest_error);
+    r.largest_opening = get(names_.largest_opening);
+    r.final_opening = get(names_.opening);
+    r.record = std::move(record_);
+    return r;
+}
+
+}  // namespace twintrack::lanes

@@ -1,0 +1,96 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <algorithm>
+
+#include "block.hpp"
+#include "twintrack/bench/effects.hpp"
+#include "twintrack/lanes/run.hpp"
+#include "twintrack/monitor/monitor.hpp"
+
+namespace twintrack::lanes {
+
+/// A case in its lane: what the lane cannot do by itself, one scalar at a time.
+///
+/// Fills the lane, changes it at events (knots of the stroke, faults), decides with the bench's own monitor and
+/// controller when the lane is woken, records, and makes the result.
+class Tenant {
+public:
+    /// Throws InvalidParameter.
+    Tenant(std::size_t index, Case c, const Options& options, Block& block, std::size_t lane);
+
+    /// The number of the first tick that begin() must see, or after which the case is over.
+    [[nodiscard]] std::int64_t stop() const noexcept { return std::min(event_, ticks_); }
+    [[nodiscard]] std::int64_t tick() const noexcept { return static_cast<std::int64_t>(get(names_.tick)); }
+    [[nodiscard]] bool over() const noexcept { return failed_ || tick() >= ticks_; }
+
+    /// Faults and stroke of the tick that is due.
+    void begin();
+    /// Monitor and controller of this tick.
+    void decide();
+    void store();
+    void fail() noexcept { failed_ = true; }
+    [[nodiscard]] Result result();
+
+    [[nodiscard]] int substeps() const noexcept { return substeps_; }
+    /// Makes an empty lane a copy of this one that wakes nobody.
+    void park(std::size_t lane) noexcept;
+    /// Widens the shape to this case.
+    void widen(Shape& shape) const noexcept;
+
+private:
+    [[nodiscard]] double& at(const double& member) noexcept { return block_->at(lane_, member); }
+    [[nodiscard]] double get(const double& member) const noexcept { return block_->get(lane_, member); }
+    [[nodiscard]] Time time() const noexcept { return Time{static_cast<std::int64_t>(get(names_.time))}; }
+    [[nodiscard]] std::int64_t tick_at(Time t) const noexcept { return (t + period_ - Time{1}) / period_; }
+
+    void follow_stroke();
+    void follow_faults();
+    [[nodiscard]] Time next_change(Time now) const;
+    [[nodiscard]] control::Input input() const;
+    [[nodiscard]] control::Command last_command() const;
+    [[nodiscard]] control::Controller::Memory memory() const;
+    void take(const control::Command& command, const control::Controller::Memory& memory);
+    [[nodiscard]] double motor_voltage() const;
+    [[nodiscard]] double signal(std::size_t which) const;
+
+    std::size_t index_;
+    Case case_;
+    Block* block_;
+    std::size_t lane_;
+    const LaneFields<double>& names_ = Block::names();
+    Time period_;
+    int substeps_;
+    std::int64_t ticks_ = 0;  ///< of the whole case
+    std::int64_t event_ = 0;  ///< the next tick at which something changes from outside
+    std::int64_t woken_at_ = -2;
+    std::int64_t record_every_;
+    fault::Schedule faults_;
+    fault::Effects effects_;
+    bench::Stops stops_;
+    Table pedal_map_;
+    control::Controller controller_;
+    std::optional<monitor::Monitor> monitor_;
+    control::SelfTest self_test_ = control::SelfTest::none;
+    bool alone_ = false;  ///< always decided here
+    bool failed_ = false;
+    double reacted_at_ = std::numeric_limits<double>::quiet_NaN();
+    std::vector<std::size_t> signals_;
+    Record record_;
+};
+
+/// The lane's fields at key-on. Throws InvalidParameter for what cannot run in lanes.
+[[nodiscard]] LaneFields<double> first_fields(const Case& c, const control::Controller& controller,
+                                              const fault::Effects& effects, const bench::Stops& stops, Time period,
+                                              int substeps);
+
+/// Fields that faults change.
+void apply(const fault::Effects& e, const bench::Stops& stops, const bench::BenchParameters& p, LaneFields<double>& f);
+
+/// Places of the named signals among bench::recorded_signals(); throws InvalidParameter listing those there are.
+[[nodiscard]] std::vector<std::size_t> recorded_columns(const std::vector<std::string>& names);
+[[nodiscard]] std::vector<Signal> recorded_at(const std::vector<std::size_t>& columns);
+
+/// Refuses what cannot run in lanes.
+void check(const Case& c);
+
+}  // namespace twintrack::lanes

@@ -1,0 +1,182 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include "fields.hpp"
+#include "kernel.hpp"
+#include "noise.hpp"
+#include "twintrack/control/learned_range.hpp"
+
+/// One controller tick of a block, from the laws that the exact engine's bench runs on.
+namespace twintrack::lanes {
+
+/// The last piece that begins at or below x.
+template <class T, std::size_t N>
+[[nodiscard]] sensing::Piece<T> piece_at(const sensing::Piece<T> (&pieces)[N], int count, T x) noexcept {
+    sensing::Piece<T> p = pieces[0];
+    for (int i = 1; i < count; ++i) {
+        const auto before = x < pieces[i].start;
+        p = {select(before, p.start, pieces[i].start), select(before, p.value, pieces[i].value),
+             select(before, p.slope, pieces[i].slope)};
+    }
+    return p;
+}
+
+template <class T>
+void read(TrackFields<T>& t, const LaneFields<T>& l, int pieces, T position, std::uint64_t channel) noexcept {
+    const T zero(0.0), one(1.0);
+    const ScheduleFields<T>& s = l.schedule;
+    t.played = clamp(t.played, position - t.hysteresis, position + t.hysteresis);
+    const T x = clamp(t.played, zero, one);
+    const T ratio = sensing::on_piece(piece_at(t.pieces, pieces, x), t.bow, x);
+    const T out = sensing::affected(ratio, t.rest, t.gain, t.offset, t.low, t.high);
+    t.last = select(t.frozen > zero, t.last, out);
+    T share = t.last;
+    if (any(t.noise > zero)) {
+        const T noisy = clamp(share + t.noise * normal(s.key_seed, s.key_case, l.tick, channel), zero, one);
+        share = select(t.noise > zero, noisy, share);
+    }
+    t.volts = s.reference * share;
+    t.filtered = select(l.tick > zero, sensing::settled(t.filtered, t.volts, s.decay), t.volts);
+    t.reading = sensing::code_share(t.filtered, select(s.ratiometric > zero, s.reference, s.nominal), s.full_scale);
+}
+
+template <class T>
+void sense(LaneFields<T>& l, const Shape& shape) noexcept {
+    const ScheduleFields<T>& s = l.schedule;
+    const T now = l.time / T(1e6);
+    l.travel = s.stroke_travel + s.stroke_change * (now - s.stroke_time) / s.stroke_span;
+    l.opening = (l.state.x.angle - s.closed) / s.travel;
+    constexpr std::uint64_t pedal_noise = 0, throttle_noise = 16;
+    for (int k = 0; k < shape.pedal_tracks; ++k)
+        read(l.pedal.tracks[k], l, shape.pieces, l.travel, pedal_noise + static_cast<std::uint64_t>(k));
+    for (int k = 0; k < shape.throttle_tracks; ++k)
+        read(l.throttle.tracks[k], l, shape.pieces, l.opening, throttle_noise + static_cast<std::uint64_t>(k));
+    l.supply = s.battery - s.supply_resistance * l.duty * l.state.x.current;
+}
+
+template <class T>
+[[nodiscard]] T floor(T x) noexcept {
+    const T n = sensing::nearest(x);
+    return n - select(x < n, T(1.0), T(0.0));
+}
+
+/// The learned curve at `position`, as LearnedTrack::expected.
+template <class T>
+[[nodiscard]] T expected(const double* curve, T position) noexcept {
+    constexpr double last = static_cast<double>(control::curve_knots - 1);
+    const T x = position * T(last);
+    const T left = clamp(floor(x), T(0.0), T(last - 1.0));
+    const T low = gather(curve, left), high = gather(curve + T::lanes, left);
+    return low + (x - left) * (high - low);
+}
+
+/// Lanes of which a track is outside the band, or disagrees with another by more than `limit`.
+template <class T>
+[[nodiscard]] auto suspicious(const LaneFields<T>& l, const AssemblyFields<T>& a, int tracks, const double* curves,
+                              T limit) noexcept {
+    const T zero(0.0);
+    const auto outside = [&](const TrackFields<T>& t) {
+        return (t.there > zero) & ((t.reading < l.control.band_low) | (t.reading > l.control.band_high));
+    };
+    const TrackFields<T>& first = a.tracks[0];
+    const T position = (first.reading - first.start) / first.span;
+    auto found = outside(first);
+    T leads[sensing::max_tracks];
+    for (int k = 1; k < tracks; ++k) {
+        const TrackFields<T>& t = a.tracks[k];
+        const T away = t.reading - expected(curves + k * int(control::curve_knots) * T::lanes, position);
+        found = found | outside(t) | (abs(away) / abs(t.span) > limit);
+        leads[k] = away / t.span;
+    }
+    if (tracks > 2) found = found | (abs(leads[1] - leads[2]) > limit);
+    return found;
+}
+
+/// The pedal map.
+template <class T>
+[[nodiscard]] T mapped(const ControlFields<T>& c, int pieces, T pedal) noexcept {
+    sensing::Piece<T> p = c.map[0];
+    T span = c.map_span[0];
+    for (int i = 1; i < pieces; ++i) {
+        const auto before = pedal < c.map[i].start;
+        p = {select(before, p.start, c.map[i].start), select(before, p.value, c.map[i].value),
+             select(before, p.slope, c.map[i].slope)};
+        span = select(before, span, c.map_span[i]);
+    }
+    return p.value + p.slope * max(pedal - p.start, T(0.0)) / span;
+}
+
+template <class M, class T>
+[[nodiscard]] control::LoopState<T> chosen(const M& m, const control::LoopState<T>& a,
+                                           const control::LoopState<T>& b) noexcept {
+    return {select(m, a.entry_opening, b.entry_opening),
+            select(m, a.entry_share, b.entry_share),
+            select(m, a.first, b.first),
+            select(m, a.second, b.second),
+            {select(m, a.pid.integral, b.pid.integral), select(m, a.pid.derivative, b.pid.derivative),
+             select(m, a.pid.last_error, b.pid.last_error)}};
+}
+
+/// Control of the lanes in which nothing is to be decided; the others are answered and left as they are.
+template <class T>
+[[nodiscard]] LaneBits act(LaneFields<T>& l, const Shape& shape) noexcept {
+    const T zero(0.0), one(1.0), two(2.0);
+    const ControlFields<T>& c = l.control;
+    constexpr int knots = static_cast<int>(control::curve_knots * sensing::max_tracks);
+    const auto drove = l.mode < T(0.5);
+    const auto away = drove & (abs(l.set_point - l.opening_read) > c.deviation_limit);
+    const auto woken =
+        away | (c.scalar > zero) | suspicious(l, l.pedal, shape.pedal_tracks, shape.curves, c.pedal_limit) |
+        suspicious(l, l.throttle, shape.throttle_tracks, shape.curves + knots * T::lanes, c.throttle_limit);
+    const auto position = [](const TrackFields<T>& t) { return (t.reading - t.start) / t.span; };
+    const T pedal = position(l.pedal.tracks[0]), opening = position(l.throttle.tracks[0]);
+    const T demand = mapped(c, shape.map_pieces, pedal);
+
+    const auto waiting = l.time < c.watch_time;
+    control::LoopState<T> x = l.loop;
+    if (any(!(l.running > zero))) {
+        const control::LoopState<T> begun = control::entered(c.loop, opening);
+        x = chosen(l.running > zero, x, begun);
+    }
+    const T feed = control::follow(c.loop, x, select(l.time < c.run_time, c.twitch, demand));
+    const T supply = control::believed_supply(c.loop, l.supply);
+    const T duty = control::answer(c.loop, x, opening, feed, c.loop.duty_limit * supply) / supply;
+    const auto idle = waiting | woken;
+    l.loop = any(idle) ? chosen(idle, l.loop, x) : x;
+    const auto put = [&woken](T& field, T value) { field = select(woken, field, value); };
+    put(l.running, select(waiting, zero, one));
+    put(l.mode, select(waiting, two, zero));
+    put(l.duty, select(waiting, zero, duty));
+    put(l.pedal_read, pedal);
+    put(l.demand, demand);
+    put(l.set_point, select(waiting, opening, x.second));
+    put(l.opening_read, opening);
+    return bits(woken);
+}
+
+/// Keeps the books of a tick and moves the body to the next one.
+template <class T>
+[[nodiscard]] LaneBits advance(LaneFields<T>& l, const Shape& shape) noexcept {
+    const T zero(0.0), half(0.5), one(1.0);
+    const ScheduleFields<T>& s = l.schedule;
+    const auto drives = l.mode < half;
+    const auto open = l.mode > T(1.5);
+    const T error = select(drives, abs(l.set_point - l.opening), zero);
+    l.error_area = l.error_area + error * (s.period / T(1e6));
+    l.largest_error = max(l.largest_error, error);
+    l.largest_opening = max(l.largest_opening, l.opening);
+
+    const T duty = clamp(l.duty, -one, one);
+    Push<T> push;
+    push.voltage = select(drives, duty * s.battery, select(open, s.battery + s.diodes, zero));
+    push.resistance = select(open, zero, select(drives, s.switches + duty * duty * s.supply_resistance, s.switches));
+    push.limit = s.limit;
+    push.open = select(open, one, zero);
+    push.external_torque = s.external_torque;
+    prepare(l.body.motor, push, s.substep);
+    for (int k = 0; k < shape.substeps; ++k) step(l.body, push, s.substep, l.state);
+    l.time = l.time + s.period;
+    l.tick = l.tick + one;
+    return bits(!(abs(l.state.x.angle) + abs(l.state.x.speed) + abs(l.state.x.current) < T(1e9)));
+}
+
+}  // namespace twintrack::lanes

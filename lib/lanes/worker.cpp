@@ -1,0 +1,151 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "worker.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace twintrack::lanes {
+
+namespace {
+
+/// The same complaint with the case's number before its path.
+InvalidParameter of_case(std::size_t index, const InvalidParameter& e) {
+    const std::string text = e.what();
+    const std::string path = "cases[" + std::to_string(index + 1) + "]." + e.where();
+    return {path, text.substr(std::min(text.size(), e.where().size() + 2))};
+}
+
+}  // namespace
+
+std::optional<std::pair<std::size_t, Case>> Work::next() {
+    const std::lock_guard hold(lock_);
+    if (stopped_ || next_ >= count_) return {};
+    std::pair<std::size_t, Case> next{next_, {}};
+    ++next_;
+    next.second = source_(next.first);
+    return next;
+}
+
+void Work::check_period(const Case& c) {
+    const std::lock_guard hold(lock_);
+    if (period_ == 0.0) period_ = c.bench.control_period;
+    if (period_ == c.bench.control_period) return;
+    throw InvalidParameter("bench.control_period", "all cases of a run must share one, and the first has " +
+                                                       std::to_string(period_) + " s; got " +
+                                                       std::to_string(c.bench.control_period) + " s");
+}
+
+void Work::deliver(Result&& result) {
+    const std::lock_guard hold(lock_);
+    if (!stopped_) sink_(std::move(result));
+}
+
+void Work::refuse(std::size_t index, std::exception_ptr why) {
+    const std::lock_guard hold(lock_);
+    if (!why_ || index < refused_) refused_ = index, why_ = std::move(why);
+    stopped_ = true;
+}
+
+void Work::rethrow() const {
+    if (why_) std::rethrow_exception(why_);
+}
+
+/// Gives the lane to the next case; false when there is none.
+bool Worker::settle(std::size_t lane) {
+    std::size_t index = 0;
+    tenants_[lane].reset();
+    try {
+        auto next = work_.next();
+        if (!next) return false;
+        index = next->first;
+        work_.check_period(next->second);
+        tenants_[lane].emplace(index, std::move(next->second), options_, block_, lane);
+    } catch (const InvalidParameter& e) {
+        work_.refuse(index, std::make_exception_ptr(of_case(index, e)));
+    } catch (...) {
+        work_.refuse(index, std::current_exception());
+    }
+    return tenants_[lane].has_value();
+}
+
+/// Replaces what is over and begins what is due; false when all lanes are empty.
+bool Worker::let() {
+    bool some = false, changed = false;
+    for (std::size_t lane = 0; lane < tenants_.size(); ++lane) {
+        std::optional<Tenant>& t = tenants_[lane];
+        while (t && t->over()) {
+            work_.deliver(t->result());
+            changed = true;
+            settle(lane);
+        }
+        if (!t) continue;
+        some = true;
+        if (t->tick() >= t->stop()) t->begin();
+    }
+    if (changed) reshape();
+    return some && !work_.stopped();
+}
+
+/// What the lanes have in common now; empty lanes repeat one that is not and wake nobody.
+void Worker::reshape() {
+    const auto used = std::find_if(tenants_.begin(), tenants_.end(), [](const auto& t) { return t.has_value(); });
+    if (used == tenants_.end()) return;
+    shape_ = {.substeps = (*used)->substeps(), .curves = block_.curves()};
+    for (std::size_t lane = 0; lane < tenants_.size(); ++lane) {
+        if (tenants_[lane])
+            tenants_[lane]->widen(shape_);
+        else
+            (*used)->park(lane);
+    }
+}
+
+/// Ticks that can be made before the host must look at a lane.
+int Worker::free_ticks() const {
+    std::int64_t least = 1000;  // often enough to be stopped soon
+    for (const auto& t : tenants_)
+        if (t) least = std::min(least, t->stop() - t->tick());
+    return static_cast<int>(std::max<std::int64_t>(least, 1));
+}
+
+void Worker::decide(LaneBits woken) {
+    for (std::size_t lane = 0; woken != 0; ++lane, woken >>= 1)
+        if ((woken & 1) && tenants_[lane]) tenants_[lane]->decide();
+}
+
+void Worker::mark(LaneBits failed) {
+    for (std::size_t lane = 0; failed != 0; ++lane, failed >>= 1)
+        if ((failed & 1) && tenants_[lane]) tenants_[lane]->fail();
+}
+
+/// One tick by its parts, with a look at every lane between control and body.
+void Worker::step() {
+    kernel_.sense(block_.fields(), shape_);
+    decide(kernel_.act(block_.fields(), shape_));
+    for (auto& t : tenants_)
+        if (t) t->store();
+    mark(kernel_.advance(block_.fields(), shape_));
+}
+
+void Worker::run() {
+    for (std::size_t lane = 0; lane < tenants_.size(); ++lane)
+        if (!settle(lane)) break;
+    try {
+        reshape();
+        while (let()) {
+            if (!options_.signals.empty()) {
+                step();
+                continue;
+            }
+            const Progress p = kernel_.run(block_.fields(), shape_, free_ticks());
+            mark(p.failed);
+            if (!p.woken) continue;
+            decide(p.woken);
+            mark(kernel_.advance(block_.fields(), shape_));
+        }
+    } catch (...) {
+        work_.refuse(std::numeric_limits<std::size_t>::max(), std::current_exception());
+    }
+}
+
+}  // namespace twintrack::lanes
