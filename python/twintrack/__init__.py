@@ -20,6 +20,7 @@ from ._core import __version__
 
 if TYPE_CHECKING:
     from .bench import Bench  # noqa: F401
+    from .campaigns.api import campaign, campaign_results  # noqa: F401
     from .errors import InputError  # noqa: F401
     from .learned import load_range, save_range  # noqa: F401
     from .parts import bodies, body, pedal, pedals  # noqa: F401
@@ -34,6 +35,8 @@ _LAZY = {
     "load_range": "learned",
     "save_range": "learned",
     "bodies": "parts",
+    "campaign": "campaigns.api",
+    "campaign_results": "campaigns.api",
     "evaluate": "rulebook",
     "formula": "rule_text",
     "rule": "rulebook",

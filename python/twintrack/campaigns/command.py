@@ -66,17 +66,16 @@ def campaign(
 
 
 def _tell(results: Any) -> str:
-    from . import statistics
     from .report import percent
 
-    table = results.to_pandas(["answer", "effect", "status"])
     rows = [
         [verdict, f"{s.hits}", percent(s.estimate), f"{percent(s.low)} … {percent(s.high)}"]
-        for verdict, s in statistics.shares(table).items()
+        for verdict, s in results.shares().items()
     ]
     text = cli_text.table(["verdict", "cases", "probability", "95 % interval"], rows)
-    other = table.loc[table["status"] != "completed", "status"].value_counts()
-    return text + "".join(f"\n{count} cases: {status}" for status, count in other.items())
+    status = results.counts(["status"])
+    other = status[status["status"] != "completed"]
+    return text + "".join(f"\n{count} cases: {name}" for name, count in other.itertuples(index=False))
 
 
 @click.command()

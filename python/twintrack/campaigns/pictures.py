@@ -7,7 +7,9 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from matplotlib.figure import Figure
+from matplotlib.ticker import LogLocator, NullFormatter
 
+from ..fault_effects import EFFECTS
 from ..pairing_plot import LOOKS
 from ..plot import BLUE, GRID, INK, ORANGE, RED, SOFT
 from .sensitivity import CHANCE
@@ -18,6 +20,10 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 
+#: The answer whose looks each verdict takes.
+ANSWERS = {**EFFECTS, "right": "right", "none": "none", "wrong": "wrong"}
+
+
 def _furnish(ax: Axes) -> None:
     ax.tick_params(labelsize=8.5, colors=INK, length=2.5)
     ax.spines[["top", "right"]].set_visible(False)
@@ -26,13 +32,12 @@ def _furnish(ax: Axes) -> None:
     ax.set_axisbelow(True)
 
 
-def shares_plot(shares: Mapping[str, Share], answers: Mapping[str, str]) -> Figure:
-    """Probability of each verdict with its interval; ``answers`` gives each the answer whose colour it
-    takes."""
+def shares_plot(shares: Mapping[str, Share]) -> Figure:
+    """Probability of each verdict with its interval."""
     figure = Figure(figsize=(8.4, 0.9 + 0.42 * len(shares)), layout="constrained")
     ax = figure.subplots()
     for y, (word, share) in enumerate(shares.items()):
-        look = LOOKS[answers[word]]
+        look = LOOKS[ANSWERS[word]]
         ax.barh(y, 100 * share.estimate, height=0.62, color=look.fill, edgecolor=SOFT, lw=0.6)
         ax.plot([100 * share.low, 100 * share.high], [y, y], color=INK, lw=1.6, marker="|", ms=9)
         text = f" {100 * share.estimate:.3g} %  ({100 * share.low:.2g} … {100 * share.high:.2g} %)"
@@ -57,6 +62,9 @@ def detection_plot(times: Sequence[float]) -> Figure:
                     xytext=(3, 0), textcoords="offset points", va="center", color=SOFT)  # fmt: skip
     if min(milliseconds) > 0:
         ax.set_xscale("log")
+        ax.xaxis.set_major_locator(LogLocator(subs=(1.0, 2.0, 5.0)))
+        ax.xaxis.set_major_formatter(lambda value, _: f"{value:g}")
+        ax.xaxis.set_minor_formatter(NullFormatter())
     ax.set_xlabel("time from the fault to the first trouble code [ms]", fontsize=8.5, color=INK)
     ax.set_ylabel("share of the seen ones", fontsize=8.5, color=INK)
     ax.set_ylim(0, 1.02)

@@ -8,18 +8,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from .. import _core, page
-from ..fault_effects import EFFECTS
 from ..pairing_plot import LOOKS
 from ..report import CAUTIONS
-from . import pictures, sensitivity, statistics
+from . import pictures, statistics
 from .describe import spreads
 from .results import Results
 
 if TYPE_CHECKING:
     import pandas as pd
-
-#: The answer whose looks each verdict takes.
-_ANSWERS = {**EFFECTS, "right": "right", "none": "none", "wrong": "wrong"}
 
 #: Outcomes whose causes are looked for, and what they are called.
 _OUTPUTS = {
@@ -64,26 +60,25 @@ def headline(shares: dict[str, statistics.Share], found: statistics.Detection | 
 
 def _content(results: Results, wanted: int) -> dict[str, Any]:
     plan = results.plan
-    table = results.to_pandas()
-    shares = statistics.shares(table)
-    found = statistics.detection(table)
-    times = table.loc[table["effect"] != "", "detected_after_s"].dropna()
+    shares, found = results.shares(), results.detection()
+    times = results.to_pandas(["detected_after_s"])["detected_after_s"].dropna().to_numpy()
+    status = results.counts(["status"]).set_index("status")["cases"]
     return {
         "title": plan.study.title,
         "headline": headline(shares, found),
-        "finished": len(table),
+        "finished": len(results),
         "wanted": wanted,
         "looks": LOOKS,
-        "answers": _ANSWERS,
-        "shares": page.svg(pictures.shares_plot(shares, _ANSWERS)) if shares else "",
-        "pairs": _pairs(table),
-        "rules": _rules(results, table),
+        "answers": pictures.ANSWERS,
+        "shares": page.svg(pictures.shares_plot(shares)) if shares else "",
+        "pairs": _pairs(results),
+        "rules": _rules(results),
         "detection": found,
         "times": page.svg(pictures.detection_plot(times.tolist())) if len(times) else "",
-        "causes": _causes(results, table),
-        "worst": _worst(statistics.worst(table)),
-        "replays": _replays(results, table),
-        "status": [(s, int(n)) for s, n in table["status"].value_counts().items() if s != "completed"],
+        "causes": _causes(results),
+        "worst": _worst(results.worst()),
+        "replays": _replays(results),
+        "status": [(name, int(count)) for name, count in status.items() if name != "completed"],
         "spreads": spreads(plan),
         "about": _about(results),
         "percent": percent,
@@ -91,14 +86,14 @@ def _content(results: Results, wanted: int) -> dict[str, Any]:
     }
 
 
-def _pairs(table: pd.DataFrame) -> list[tuple[str, list[tuple[str, statistics.Share]]]]:
+def _pairs(results: Results) -> list[tuple[str, list[tuple[str, statistics.Share]]]]:
     """The shares of each pair and learn state, when there are several; the worst first."""
     keys = ["pedal", "body", "learn", "learned_pedal", "learned_body"]
-    groups = [(key, part) for key, part in table.groupby(keys, sort=False)]
-    if len(groups) < 2:
+    counts = results.counts([*keys, *statistics.NEEDED])
+    if len(counts.drop_duplicates(keys)) < 2:
         return []
     told = []
-    for (pedal, body, learn, with_pedal, with_body), part in groups:
+    for (pedal, body, learn, with_pedal, with_body), part in counts.groupby(keys, sort=False):
         name = f"{pedal} + {body}, {'nothing learned' if learn == 'none' else 'learned with them'}"
         if learn == "stale":
             name = f"{pedal} + {body}, learned with {with_pedal} + {with_body}"
@@ -109,19 +104,17 @@ def _pairs(table: pd.DataFrame) -> list[tuple[str, list[tuple[str, statistics.Sh
     )
 
 
-def _rules(results: Results, table: pd.DataFrame) -> list[tuple[_core.Rule, statistics.Share]]:
-    rules = {rule.name: rule for rule in results.plan.study.rules}
-    failed = statistics.rule_shares(table, list(rules))
-    return sorted(((rules[n], s) for n, s in failed.items()), key=lambda row: -row[1].estimate)
+def _rules(results: Results) -> list[tuple[_core.Rule, statistics.Share]]:
+    columns = {rule: f"rule: {rule.name}" for rule in results.plan.study.rules}
+    found = [(rule, statistics.rule_share(results.counts([c]), c)) for rule, c in columns.items()]
+    return sorted(((rule, s) for rule, s in found if s), key=lambda row: -row[1].estimate)
 
 
-def _causes(results: Results, table: pd.DataFrame) -> list[dict[str, Any]]:
+def _causes(results: Results) -> list[dict[str, Any]]:
     """A picture of what matters for each outcome that varies."""
-    completed = table[table["status"] == "completed"]
-    inputs = sensitivity.factors(completed, results.plan.names)
     found = []
     for output, words in _OUTPUTS.items():
-        indices = sensitivity.indices(completed, inputs, output, results.plan.seed)
+        indices = results.sensitivity(output)
         if indices is not None:
             found.append({"words": words, "svg": page.svg(pictures.sensitivity_plot(indices))})
     return found
@@ -142,16 +135,15 @@ def _worst(table: pd.DataFrame) -> list[dict[str, Any]]:
     ]
 
 
-def _replays(results: Results, table: pd.DataFrame) -> list[dict[str, Any]]:
+def _replays(results: Results) -> list[dict[str, Any]]:
     """The worst case of each verdict, run again for its picture."""
-    ordered = statistics.worst(table, len(table))
     shown = []
-    for number in ordered.drop_duplicates("verdict").index[:4]:
-        replay = results.replay(int(number))
+    for number, verdict in results.worst_of_each().items():
+        replay = results.replay(number)
         shown.append(
             {
-                "case": int(number),
-                "verdict": ordered.loc[number, "verdict"],
+                "case": number,
+                "verdict": verdict,
                 "sentence": replay.result.sentence,
                 "same": not replay.differences,
                 "png": page.png(replay.plot(), 110),

@@ -6,10 +6,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
+
+import numpy as np
 
 from ..errors import InputError
-from . import execute
+from . import execute, sensitivity, statistics
 from .plan import Plan
 from .replay import Replay
 from .store import Store
@@ -18,6 +20,7 @@ if TYPE_CHECKING:
     import pandas as pd
     import pyarrow as pa
     import pyarrow.dataset as ds
+    from matplotlib.figure import Figure
 
 
 class Results:
@@ -64,12 +67,27 @@ class Results:
                 raise InputError(
                     f"the results have no column {name!r} (there are: {', '.join(self.columns)})"
                 )
-        table: pd.DataFrame = self.dataset.to_table(columns=wanted, filter=where).to_pandas()
-        return table.set_index("case")
+        table = self.dataset.to_table(columns=wanted, filter=where).to_pandas()
+        return cast("pd.DataFrame", table.set_index("case"))
 
     def batches(self, columns: Sequence[str] | None = None) -> Iterator[pa.RecordBatch]:
         """The cases piece by piece, in order, with flat memory."""
         return iter(self.dataset.to_batches(columns=None if columns is None else list(columns)))
+
+    def counts(self, columns: Sequence[str]) -> pd.DataFrame:
+        """How many ``cases`` there are of each combination of values; read piece by piece."""
+        import pandas as pd
+        import pyarrow as pa
+
+        names = list(columns)
+        parts = [
+            pa.Table.from_batches([batch]).group_by(names).aggregate([([], "count_all")]).to_pandas()
+            for batch in self.batches(names)
+        ]
+        if not parts:
+            return pd.DataFrame(columns=[*names, "cases"])
+        table = pd.concat(parts).rename(columns={"count_all": "cases"})
+        return cast("pd.DataFrame", table.groupby(names, as_index=False, sort=False)["cases"].sum())
 
     def row(self, case: int) -> dict[str, Any]:
         """Everything about one case, as stored. Raises :class:`InputError` when it is not among the finished
@@ -80,6 +98,46 @@ class Results:
             if first <= case < last:
                 return dict(pq.read_table(path, schema=self._schema).slice(case - first, 1).to_pylist()[0])
         raise InputError(f"{self.folder}: there is no case {case}; {len(self)} are finished, numbered from 0")
+
+    def shares(self) -> dict[str, statistics.Share]:
+        """Probability of each verdict with its 95 % interval (Wilson) among completed cases; worst first."""
+        return statistics.shares(self.counts(statistics.NEEDED))
+
+    def detection(self) -> statistics.Detection | None:
+        """How many faults were seen, and after which time [s]; ``None`` without faults."""
+        return statistics.detection(self.to_pandas([*statistics.NEEDED, "detected_after_s"]))
+
+    def sensitivity(self, output: str) -> pd.DataFrame | None:
+        """How much each parameter matters for a column: PAWN and S₁; ``None`` with too few cases."""
+        table = self.thinned(sensitivity.MOST)
+        return sensitivity.indices(table, sensitivity.factors(table, self.plan.names), output, self.plan.seed)
+
+    def worst(self, most: int = 20) -> pd.DataFrame:
+        """The worst cases first, with everything that is stored about them."""
+        import pandas as pd
+
+        order = statistics.worst(self.to_pandas(statistics.WORST), most)
+        rows = pd.DataFrame([self.row(int(number)) for number in order.index], columns=self.columns)
+        return rows.set_index("case").assign(verdict=order["verdict"])
+
+    def worst_of_each(self) -> dict[int, str]:
+        """The worst case of each verdict, and the verdict; worst first."""
+        order = statistics.worst(self.to_pandas(statistics.WORST), len(self)).drop_duplicates("verdict")
+        return dict(zip(order.index.tolist(), order["verdict"].tolist(), strict=True))
+
+    def plot(self) -> Figure:
+        """The probability of each verdict with its interval."""
+        from .pictures import shares_plot
+
+        return shares_plot(self.shares())
+
+    def thinned(self, most: int) -> pd.DataFrame:
+        """All columns of at most ``most`` cases, picked by chance; what is held stays small."""
+        count = self.dataset.count_rows()
+        rows = np.arange(count)
+        if count > most:
+            rows = np.sort(np.random.default_rng(self.plan.seed).choice(count, most, replace=False))
+        return cast("pd.DataFrame", self.dataset.take(rows).to_pandas().set_index("case"))
 
     def replay(self, case: int) -> Replay:
         """Runs one case alone in the exact engine, with the very values that are stored, and keeps its

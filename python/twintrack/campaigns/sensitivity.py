@@ -13,7 +13,7 @@ ten
   S. Tarantola, D. Gatelli and T. Mara, 2006; J.-Y. Tissot and C. Prieur, 2012; from memory).
 
 A parameter that has nothing to do with the outcome does not get zero from so many cases; the row "chance"
-says what it gets.
+says how much one can get: the most of ten columns of shuffled numbers.
 """
 
 from __future__ import annotations
@@ -26,11 +26,13 @@ import numpy as np
 if TYPE_CHECKING:
     import pandas as pd
 
-#: Fewer cases than this say nothing; more than the second are thinned evenly, for time.
+#: Fewer cases than this say nothing; of more than the second some are picked, for time.
 LEAST, MOST = 100, 4096
 
-#: The row of an input that has nothing to do with anything.
+#: The row of what inputs get that have nothing to do with anything.
 CHANCE = "chance"
+
+_DUMMIES = 10
 
 _CATEGORIES = ("pedal", "body", "learn", "learned_pedal", "learned_body", "fault")
 
@@ -54,17 +56,22 @@ def indices(table: pd.DataFrame, inputs: Sequence[str], output: str, seed: int =
     known = table[np.isfinite(table[output].astype(float))]
     if len(known) < LEAST or not inputs or known[output].nunique() < 2:
         return None
-    known = known.iloc[:: -(-len(known) // MOST)]
     rng = np.random.default_rng(seed)
-    columns = [_numbers(known[name]) for name in inputs] + [rng.permutation(len(known))]
+    if len(known) > MOST:  # by chance: every so-many-th point of a Sobol sequence would be a poor sample
+        known = known.iloc[np.sort(rng.choice(len(known), MOST, replace=False))]
+    dummies = [f"{CHANCE} {k}" for k in range(_DUMMIES)]
+    columns = [_numbers(known[name]) for name in inputs] + [rng.permutation(len(known)) for _ in dummies]
     ranks = np.column_stack([rankdata(column, "ordinal") for column in columns]).astype(float)
-    names = [*inputs, CHANCE]
+    names = [*inputs, *dummies]
     problem = {"num_vars": len(names), "names": names, "bounds": [[1, len(known)]] * len(names)}
     outcome = known[output].to_numpy(dtype=float)
     shares = rbd_fast.analyze(problem, ranks, outcome, seed=seed)
     moved = pawn.analyze(problem, ranks, outcome)["median"]
     found = {"PAWN": moved, "S1": shares["S1"], "S1_conf": shares["S1_conf"]}
     result = pd.DataFrame(found, index=pd.Index(names, name="parameter"), dtype=float)
+    chance = result.loc[dummies]
+    result = result.drop(index=dummies)
+    result.loc[CHANCE] = [chance["PAWN"].max(), chance["S1"].abs().max(), chance["S1_conf"].max()]
     return result.sort_values("PAWN", ascending=False, kind="stable")
 
 

@@ -3,7 +3,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from ..interval import wilson
@@ -13,6 +12,11 @@ if TYPE_CHECKING:
 
 #: Verdicts of a case with a fault come from ``effect``, those of one without from ``answer``.
 VERDICTS = ("unsafe", "wrong, unseen", "wrong", "seen, motor off", "none", "no effect", "right")
+
+
+#: The columns a verdict is made from, and those that say how bad it is.
+NEEDED = ("effect", "answer", "status")
+WORST = (*NEEDED, "unasked_opening", "error_rest", "error_half", "error_full")
 
 
 class Share(NamedTuple):
@@ -46,22 +50,23 @@ def verdict(table: pd.DataFrame) -> pd.Series:
 def shares(table: pd.DataFrame) -> dict[str, Share]:
     """Probability of each verdict among the completed cases, worst first; those that never came are left out.
 
-    ``table`` needs the columns effect, answer and status.
+    ``table`` needs the columns of ``NEEDED``; with a column ``cases`` each row counts for so many.
     """
     words = verdict(table)
-    words = words[words != ""]
-    counts = words.value_counts()
-    return {word: share(int(counts[word]), len(words)) for word in VERDICTS if word in counts}
+    each = table["cases"] if "cases" in table else words.map(lambda _: 1)
+    counts = each.groupby(words).sum()
+    total = int(counts.drop("", errors="ignore").sum())
+    return {word: share(int(counts[word]), total) for word in VERDICTS if word in counts}
 
 
-def rule_shares(table: pd.DataFrame, rules: Sequence[str]) -> dict[str, Share]:
-    """Probability that each rule fails, among the cases to which it applies."""
-    found = {}
-    for rule in rules:
-        judged = table.loc[table[f"rule: {rule}"].isin(["passed", "failed"]), f"rule: {rule}"]
-        if len(judged):
-            found[rule] = share(int((judged == "failed").sum()), len(judged))
-    return found
+def rule_share(table: pd.DataFrame, column: str) -> Share | None:
+    """Probability that a rule fails, among the cases to which it applies; ``None`` when it applies to none.
+
+    ``table`` counts the ``cases`` of each finding in ``column``.
+    """
+    counts = table.groupby(column)["cases"].sum()
+    failed, passed = (int(counts.get(finding, 0)) for finding in ("failed", "passed"))
+    return share(failed, failed + passed) if failed + passed else None
 
 
 class Detection(NamedTuple):
