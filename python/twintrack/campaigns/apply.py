@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from .. import _core
@@ -15,24 +16,40 @@ from .tolerance import Tolerance
 Draw = Mapping[str, Any]
 
 
+@dataclass(frozen=True)
+class Own:
+    """A pair as the study has it: the bench, and the same as plain values, to be made once for many cases."""
+
+    bench: _core.BenchParameters
+    values: dict[str, Any]
+
+    @staticmethod
+    def of(study: Study, pairing: Pairing) -> Own:
+        bench = study.parameters(pairing.pedal, pairing.body, 0)
+        return Own(bench, bench.to_dict())
+
+
 def case_of(
-    study: Study, pairing: Pairing, number: int, tolerances: Sequence[Tolerance], draw: Draw
+    study: Study, pairing: Pairing, own: Own, number: int, tolerances: Sequence[Tolerance], draw: Draw
 ) -> _core.Case:
     """The case as the core runs it. Raises :class:`InvalidParameter` when the values do not go together."""
-    own = study.parameters(pairing.pedal, pairing.body, number)
     bench = [t for t in tolerances if not t.parameter.startswith("fault")]
-    learned = own.replace(_changes(own, [t for t in bench if not t.after_learn], draw))
-    after = [t for t in bench if t.after_learn]
-    parameters = learned.replace(_changes(own, after, draw)) if after else learned
+    changes = {
+        t.parameter: draw[t.parameter]
+        if t.way == "value"
+        else combined(value_at(own.values, t.parameter), t.way, draw[t.parameter])
+        for t in bench
+    }
     learn = pairing.learn
     parts: dict[str, Any] = {"learn_pedal": None, "learn_body": None}
     if learn == "stale":
-        before = study.parameters(pairing.learned_pedal or "", pairing.learned_body or "", number)
+        before = study.parameters(pairing.learned_pedal or "", pairing.learned_body or "", 0)
         parts = {"learn_pedal": before.pedal, "learn_body": before.body}
-    if learn == "fresh" and after:  # the same parts, as they were then
-        learn, parts = "stale", {"learn_pedal": learned.pedal, "learn_body": learned.body}
+    elif learn == "fresh" and any(t.after_learn for t in bench):  # the same parts, as they were then
+        then = {t.parameter: changes[t.parameter] for t in bench if not t.after_learn}
+        learn, parts = "stale", {f"learn_{part}": _part(own, part, then) for part in ("pedal", "body")}
     return _core.Case(
-        parameters=parameters,
+        parameters=own.bench.replace({**changes, "case_number": number}),
         learn=learn,
         **parts,
         stroke=study.stroke,
@@ -40,11 +57,10 @@ def case_of(
     )
 
 
-def _changes(own: _core.BenchParameters, tolerances: Sequence[Tolerance], draw: Draw) -> dict[str, Any]:
-    values = own.to_dict()
-    return {
-        t.parameter: combined(value_at(values, t.parameter), t.way, draw[t.parameter]) for t in tolerances
-    }
+def _part(own: Own, part: str, changes: Mapping[str, Any]) -> Any:
+    """The pedal or the body with what is changed of it."""
+    inside = {name.removeprefix(f"{part}."): v for name, v in changes.items() if name.startswith(f"{part}.")}
+    return getattr(own.bench, part).replace(inside)
 
 
 def combined(own: Any, way: str, drawn: Any) -> Any:

@@ -96,7 +96,9 @@ def run_chunk(plan: Plan, first: int, last: int, stop: Stop, done: Callable[[], 
             break
         rows.append(_head(plan, number) | dict(draw) | next(outcomes))
         done()
-    return pa.Table.from_pylist(rows, schema=schema(plan))
+    columns = schema(plan)
+    arrays = [pa.array([row[field.name] for row in rows], field.type) for field in columns]
+    return pa.Table.from_arrays(arrays, schema=columns)
 
 
 def _head(plan: Plan, number: int) -> dict[str, Any]:

@@ -21,7 +21,7 @@ from .. import _core, study, toml_file
 from ..errors import InputError
 from ..study import Pairing, Study
 from . import correlation, distribution, tolerance
-from .apply import Draw, case_of, faults_of
+from .apply import Draw, Own, case_of, faults_of
 from .correlation import Correlation
 from .plain import study_from_plain, study_to_plain
 from .sampling import METHODS, correlate, points
@@ -55,6 +55,15 @@ class Plan:
         """Of the sample and of all noise."""
         return self.study.seed
 
+    @cached_property
+    def _owns(self) -> list[Own]:
+        """What each pairing is without draws; pairings of the same parts share one."""
+        made: dict[tuple[str, str], Own] = {}
+        for p in self.pairings:
+            if (p.pedal, p.body) not in made:
+                made[p.pedal, p.body] = Own.of(self.study, p)
+        return [made[p.pedal, p.body] for p in self.pairings]
+
     def pairing(self, number: int) -> Pairing:
         """What is plugged in in this case."""
         return self.pairings[number % len(self.pairings)]
@@ -77,7 +86,8 @@ class Plan:
     def case(self, number: int, draw: Draw | None = None) -> _core.Case:
         """One case as the core runs it; ``draw`` in place of its own values."""
         values = self.draws(number, 1)[0] if draw is None else draw
-        return case_of(self.study, self.pairing(number), number, self.tolerances, values)
+        own = self._owns[number % len(self.pairings)]
+        return case_of(self.study, self.pairing(number), own, number, self.tolerances, values)
 
     def faults(self, number: int, draw: Draw) -> tuple[_core.Fault, ...]:
         """The faults of one case."""
@@ -142,7 +152,8 @@ def _check_ends(file: toml_file.TomlFile, plan: Plan) -> None:
 def _check_end(file: toml_file.TomlFile, plan: Plan, one: Tolerance, number: int, value: Any) -> None:
     pairing = plan.pairing(number)
     try:
-        case = case_of(plan.study, pairing, number, (one,), {one.parameter: value})
+        own = Own.of(plan.study, pairing)
+        case = case_of(plan.study, pairing, own, number, (one,), {one.parameter: value})
         if one.parameter.startswith("fault"):
             faults = faults_of(plan.study, pairing, (one,), {one.parameter: value})
             _core.Session(case.parameters, plan.study.stroke, faults=list(faults))
