@@ -6,15 +6,15 @@ from __future__ import annotations
 import importlib.util
 import os
 import re
-import threading
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from . import _core, fault_effects, fault_report, files, outcome, rulebook
 from .errors import InputError
+from .learns import Learns
 from .pool import Pool
 from .study import Pairing, Study
 
@@ -64,7 +64,7 @@ def run(
         pairings = study.pairings()
         write = _trace_writer(study, stage / "traces", mdf4)
         pool = Pool(jobs or os.cpu_count() or 1, progress)
-        learns = _Learns(study, pairings)
+        learns = Learns(study, pairings)
         work = partial(_run, study, pairings, learns)
         rows = pool.map("cases", lambda i: work(i, write if traces == "all" else None), len(pairings))
         verdicts = rulebook.collect(study.rules, [row.pop("verdicts") if row else None for row in rows])
@@ -89,30 +89,8 @@ def run(
     return Finished(study, table, final, pool.interrupted, verdicts)
 
 
-class _Learns:
-    """Range learns, each made once: all cases that differ in their fault only share one."""
-
-    def __init__(self, study: Study, pairings: list[Pairing]) -> None:
-        self._study, self._pairings = study, pairings
-        self._first: dict[Pairing, int] = {}
-        for number, pairing in enumerate(pairings):
-            self._first.setdefault(replace(pairing, fault=None), number)
-        self._locks = {pair: threading.Lock() for pair in self._first}
-        self._made: dict[Pairing, Any] = {}
-
-    def __call__(self, number: int) -> Any:
-        """The LearnResult of a case; ``None`` when nothing is learned."""
-        pair = replace(self._pairings[number], fault=None)
-        if pair.learn == "none":
-            return None
-        with self._locks[pair]:
-            if pair not in self._made:
-                self._made[pair] = _core.run_learn(self._study.case(pair, self._first[pair])).result
-            return self._made[pair]
-
-
 def _run(
-    study: Study, pairings: list[Pairing], learns: _Learns, number: int, write: Callable[..., None] | None
+    study: Study, pairings: list[Pairing], learns: Learns, number: int, write: Callable[..., None] | None
 ) -> dict[str, Any]:
     pairing = pairings[number]
     case = study.case(pairing, number)

@@ -91,7 +91,8 @@ def test_commands(campaign_path, tmp_path):
     assert re.search(r"faults\[1\]\.from +\d\.\d+ s", shown.output)
     assert re.search(r"pedal\.tracks\[2\]\.ratio +× (1\.0|0\.9)", shown.output)
     trace = traces.read_parquet(out / "replays" / "case-000000007.parquet")
-    case = tt.run_case(tt.campaign_results(out).plan.case(7), trace=True)
+    plan = tt.campaign_results(out).plan
+    case = tt.run_case(plan.case(7), learned=plan.learned(7), trace=True)
     assert np.array_equal(trace["blade.opening"], case.record["blade.opening"])
     assert (out / "replays" / "case-000000007.png").stat().st_size > 10_000
     assert len(tt.campaign_results(out)) == 12  # replays are no results

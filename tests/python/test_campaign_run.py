@@ -23,7 +23,7 @@ def test_rows_are_what_the_core_says(whole_campaign):
     assert list(table["pedal"][:4]) == ["half-slope-low", "opposed"] * 2
     for number in (0, 17, 39):
         case = plan.case(number)
-        result = tt.run_case(case)
+        result = tt.run_case(case, learned=plan.learned(number))
         row = table.loc[number]
         assert row["answer"] == result.answer
         assert row["unasked_opening"] == result.unasked_opening
@@ -79,13 +79,32 @@ def test_results_are_read_lazily(whole_campaign):
         whole_campaign.row(40)
 
 
+def test_cases_share_a_learn_that_sees_no_scatter(tmp_path, campaign_text, monkeypatch):
+    """When nothing that scatters is seen by the learn, each pair learns once, as in a study."""
+    text = campaign_text.split("[tolerances]")[0] + "[tolerances]\n"
+    (tmp_path / "study.toml").write_text(
+        text + 'supply = { uniform = ["12 V", "14 V"], after_learn = true }\n'
+        '"faults[1].from" = { uniform = ["1 s", "3 s"] }\n'
+    )
+    learned, original = [], tt._core.run_learn
+    monkeypatch.setattr(tt._core, "run_learn", lambda case: learned.append(case) or original(case))
+    plan = load(tmp_path / "study.toml")
+    drive(plan, tmp_path / "out", 12, jobs=2, chunk=3, progress=False)
+    assert sorted(case.parameters.pedal.name for case in learned) == ["half-slope-low", "opposed"]
+    assert {case.parameters.supply for case in learned} == {
+        plan.study.parameters("opposed", "opposed-six", 0).supply
+    }
+    assert Results(tmp_path / "out").replay(11).differences == []
+
+
 @pytest.mark.parametrize("number", [0, 13, 39])
 def test_a_replay_has_the_same_bits(whole_campaign, number):
     """Of the values drawn, and of everything that is stored; the record is the one of the case itself."""
     replay = whole_campaign.replay(number)
     assert replay.differences == []
     assert replay.draw == whole_campaign.plan.draws(number, 1)[0]
-    again = tt.run_case(whole_campaign.plan.case(number), trace=True)
+    plan = whole_campaign.plan
+    again = tt.run_case(plan.case(number), learned=plan.learned(number), trace=True)
     assert np.array_equal(replay.result.record.matrix(), again.record.matrix(), equal_nan=True)
 
 

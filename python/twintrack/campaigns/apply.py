@@ -30,37 +30,35 @@ class Own:
 
 
 def case_of(
-    study: Study, pairing: Pairing, own: Own, number: int, tolerances: Sequence[Tolerance], draw: Draw
+    study: Study,
+    pairing: Pairing,
+    own: Own,
+    number: int,
+    tolerances: Sequence[Tolerance],
+    draw: Draw,
+    learning: bool = False,
 ) -> _core.Case:
-    """The case as the core runs it. Raises :class:`InvalidParameter` when the values do not go together."""
-    bench = [t for t in tolerances if not t.parameter.startswith("fault")]
-    changes = {
-        t.parameter: draw[t.parameter]
-        if t.way == "value"
-        else combined(value_at(own.values, t.parameter), t.way, draw[t.parameter])
-        for t in bench
-    }
-    learn = pairing.learn
-    parts: dict[str, Any] = {"learn_pedal": None, "learn_body": None}
-    if learn == "stale":
-        before = study.parameters(pairing.learned_pedal or "", pairing.learned_body or "", 0)
-        parts = {"learn_pedal": before.pedal, "learn_body": before.body}
-    elif learn == "fresh" and any(t.after_learn for t in bench):  # the same parts, as they were then
-        then = {t.parameter: changes[t.parameter] for t in bench if not t.after_learn}
-        learn, parts = "stale", {f"learn_{part}": _part(own, part, then) for part in ("pedal", "body")}
+    """The case as the core runs it; or, ``learning``, as it was when the range learn was run.
+
+    Raises :class:`InvalidParameter` when the values do not go together.
+    """
+    changes: dict[str, Any] = {"case_number": number}
+    for t in tolerances:
+        if t.parameter.startswith("fault") or (learning and t.after_learn):
+            continue
+        drawn = draw[t.parameter]
+        changes[t.parameter] = (
+            drawn if t.way == "value" else combined(value_at(own.values, t.parameter), t.way, drawn)
+        )
+    stale = pairing.learn == "stale"
     return _core.Case(
-        parameters=own.bench.replace({**changes, "case_number": number}),
-        learn=learn,
-        **parts,
+        parameters=own.bench.replace(changes),
+        learn=pairing.learn,
+        learn_pedal=study.pedals[pairing.learned_pedal or ""] if stale else None,
+        learn_body=study.bodies[pairing.learned_body or ""] if stale else None,
         stroke=study.stroke,
-        faults=list(faults_of(study, pairing, tolerances, draw)),
+        faults=[] if learning else list(faults_of(study, pairing, tolerances, draw)),
     )
-
-
-def _part(own: Own, part: str, changes: Mapping[str, Any]) -> Any:
-    """The pedal or the body with what is changed of it."""
-    inside = {name.removeprefix(f"{part}."): v for name, v in changes.items() if name.startswith(f"{part}.")}
-    return getattr(own.bench, part).replace(inside)
 
 
 def combined(own: Any, way: str, drawn: Any) -> Any:

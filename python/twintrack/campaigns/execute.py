@@ -31,7 +31,7 @@ def run_cases(plan: Plan, numbers: Sequence[int], draws: Sequence[Draw]) -> Iter
         except _core.InvalidParameter as error:  # values that are allowed alone but not together
             yield judged(plan, outcome.none("refused", str(error)))
             continue
-        learned = None if plan.pairing(number).learn == "none" else _core.run_learn(case).result
+        learned = plan.learned(number, draw)
         result = _core.run_case(case, learned=learned, trace=bool(plan.study.rules))
         yield row_of(plan, plan.faults(number, draw), case, learned, result)
 

@@ -19,6 +19,7 @@ import numpy as np
 
 from .. import _core, study, toml_file
 from ..errors import InputError
+from ..learns import Learns
 from ..study import Pairing, Study
 from . import correlation, distribution, tolerance
 from .apply import Draw, Own, case_of, faults_of
@@ -88,6 +89,26 @@ class Plan:
         values = self.draws(number, 1)[0] if draw is None else draw
         own = self._owns[number % len(self.pairings)]
         return case_of(self.study, self.pairing(number), own, number, self.tolerances, values)
+
+    @cached_property
+    def _learns(self) -> Learns:
+        return Learns(self.study, self.pairings)
+
+    def learned(self, number: int, draw: Draw | None = None) -> _core.LearnResult | None:
+        """The range learn of one case; ``None`` when nothing is learned.
+
+        When nothing that scatters is seen by the learn, all cases of a pair share one.
+        """
+        pairing = self.pairing(number)
+        if pairing.learn == "none":
+            return None
+        if all(t.after_learn or t.parameter.startswith("fault") for t in self.tolerances):
+            shared: _core.LearnResult = self._learns(number % len(self.pairings))
+            return shared
+        values = self.draws(number, 1)[0] if draw is None else draw
+        own = self._owns[number % len(self.pairings)]
+        then = case_of(self.study, pairing, own, number, self.tolerances, values, learning=True)
+        return _core.run_learn(then).result
 
     def faults(self, number: int, draw: Draw) -> tuple[_core.Fault, ...]:
         """The faults of one case."""

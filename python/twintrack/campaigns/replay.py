@@ -27,7 +27,7 @@ class Replay:
             self.case = plan.case(number, self.draw)
         except _core.InvalidParameter as error:
             raise InputError(f"case {number} was refused: {error}") from error
-        learned = None if plan.pairing(number).learn == "none" else _core.run_learn(self.case).result
+        learned = plan.learned(number, self.draw)
         self.result: _core.CaseResult = _core.run_case(self.case, learned=learned, trace=True)
         self._again = execute.row_of(plan, self.faults, self.case, learned, self.result)
 

@@ -77,11 +77,8 @@ def _tolerance(file: TomlFile, study: Study, place: Place, name: str, table: dic
     after = table.get("after_learn", False)
     if not isinstance(after, bool):
         file.fail((*place, "after_learn"), "must be true or false", after)
-    if after and not name.startswith(("pedal.", "body.")):
-        file.fail(
-            (*place, "after_learn"),
-            "goes with parameters of the pedal and the body; a fault is always absent from the learn",
-        )
+    if after and name.startswith("fault"):
+        file.fail((*place, "after_learn"), "says nothing here: a fault is always absent from the learn")
     return Tolerance(name, _Reader(file, place, table, address, way).distribution(), way, after)
 
 
