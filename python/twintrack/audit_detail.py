@@ -7,6 +7,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from .audit_judge import OTHERS
 from .audit_table import FINDINGS, unique, worst
 
 if TYPE_CHECKING:
@@ -68,6 +69,7 @@ def _row(row: pd.Series, verdicts: str) -> dict[str, str]:
         "finding": row["finding"],
         "by": row["detected_by"] or row["outcome"],
         "codes": row["codes"],
+        "others": others(row),
         "reaction": row["reaction"],
         "fdti": ms(row["fdti_s"]),
         "frti": ms(row["frti_s"]),
@@ -85,6 +87,12 @@ def _tally(counts: pd.DataFrame, number: int) -> str:
         return ""
     of: Mapping[Any, Any] = counts.loc[number].to_dict()
     return f"{of.get('passed', 0)} / {of.get('failed', 0)} / {of.get('not applicable', 0)}"
+
+
+def others(row: pd.Series) -> str:
+    """When second watcher and independent device tripped, in words."""
+    found = {name: row[f"{signal.split('.')[0]}_s"] for name, signal in OTHERS.items()}
+    return "; ".join(f"{name} after {ms(when)}" for name, when in found.items() if not math.isnan(when))
 
 
 def percent(share: float) -> str:

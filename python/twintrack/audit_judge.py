@@ -1,7 +1,8 @@
 # SPDX-License-Identifier: BSD-3-Clause
 """What one fault did in one run, in the times of ISO 26262-1:2018.
 
-    FDTI   fault detection time interval (3.55)   from the fault to the confirmed trouble code
+    FDTI   fault detection time interval (3.55)   from the fault to the confirmed trouble code, or to the
+                                                  trip of second watcher or independent device
     FRTI   fault reaction time interval (3.59)    from there to the safe state
     FHTI   fault handling time interval (3.56)    FDTI + FRTI
 
@@ -35,6 +36,9 @@ NEAR_DEFAULT = 0.02
 #: The rungs on which the motor has no power.
 OFF = ("motor off", "engine off")
 
+#: What else may see a fault beside the monitor, and the signal that tells.
+OTHERS = {"second watcher": "watcher.tripped", "independent device": "device.tripped"}
+
 #: What stands in the columns of a case that was not run.
 EMPTY: dict[str, Any] = {
     "status": "not run",
@@ -43,7 +47,11 @@ EMPTY: dict[str, Any] = {
     "codes": "",
     "reaction": "",
     **dict.fromkeys(
-        ("fdti_s", "frti_s", "fhti_s", "return_s", "unasked", "unasked_s", "final_opening"), math.nan
+        (
+            *("fdti_s", "frti_s", "fhti_s", "return_s", "watcher_s", "device_s"),
+            *("unasked", "unasked_s", "final_opening"),
+        ),
+        math.nan,
     ),
     "harmful": False,
 }
@@ -85,19 +93,23 @@ def assess(
 def _handling(result: Any, start: float, resting: float, within: npt.NDArray[np.bool_]) -> dict[str, Any]:
     """Detection, reaction and return. ``within`` says at which rows nothing unasked is too much."""
     codes = [code for code in result.codes if code.confirmed >= start]
+    others = {name: _trip(result.record, signal, start) for name, signal in OTHERS.items()}
+    seen = [(code.confirmed, code.meaning) for code in codes]
+    seen = sorted(seen + [(when, name) for name, when in others.items() if not math.isnan(when)])
     found: dict[str, Any] = {
-        "detected_by": codes[0].meaning if codes else "",
+        "detected_by": seen[0][1] if seen else "",
         "codes": " ".join(code.text for code in codes),
         "reaction": "",
         **dict.fromkeys(("fdti_s", "frti_s", "fhti_s", "return_s"), math.nan),
+        **{f"{signal.split('.')[0]}_s": others[name] - start for name, signal in OTHERS.items()},
     }
-    if not codes:
+    if not seen:
         return found
-    record, confirmed = result.record, codes[0].confirmed
-    after = record.time[: len(within)] >= confirmed
+    record, when = result.record, seen[0][0]
+    after = record.time[: len(within)] >= when
     level = int(record["reaction"][: len(within)][after].max(initial=0.0))
     reaction = _core.reactions()[level]
-    fdti = confirmed - start
+    fdti = when - start
     found |= {"fdti_s": fdti, "reaction": reaction}
     if not level:
         return found
@@ -105,6 +117,14 @@ def _handling(result: Any, start: float, resting: float, within: npt.NDArray[np.
     frti = return_time(record.time[: len(within)][after], (low if reaction in OFF else within)[after])
     found |= {"return_s": frti if reaction in OFF else math.nan, "frti_s": frti, "fhti_s": fdti + frti}
     return found
+
+
+def _trip(record: Any, signal: str, start: float) -> float:
+    """When a signal is first set after the fault [s]; NaN for never, or for no such thing."""
+    if signal not in record.names:
+        return math.nan
+    tripped = record.time[(record[signal] > 0) & (record.time >= start)]
+    return float(tripped[0]) if len(tripped) else math.nan
 
 
 def longest_time(time: npt.NDArray[np.float64], where: npt.NDArray[np.bool_]) -> float:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from . import _core, audit_judge, audit_table, page, rule_report, setups
 from .audit import INSTANTS, UNWATCHED
-from .audit_detail import by_instant, ms, percent, undetected
+from .audit_detail import by_instant, ms, others, percent, undetected
 from .audit_plot import LOOKS, Panel, audit_matrix, fault_plot
 from .audit_table import FINDINGS
 from .freeze_frame import SHOWN
@@ -183,6 +183,7 @@ def _fault_rows(table: pd.DataFrame) -> list[dict[str, Any]]:
             "detected": f"{row['detected']} of {row['instants']}",
             "by": row["detected_by"],
             "codes": row["codes"],
+            "others": others(row),
             "reaction": row["reaction"],
             "fdti": ms(row["fdti_s"]),
             "frti": ms(row["frti_s"]),

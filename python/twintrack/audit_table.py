@@ -18,7 +18,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from .audit import UNWATCHED, AuditCase
-from .audit_judge import EMPTY
+from .audit_judge import EMPTY, OFF
 from .interval import wilson
 
 if TYPE_CHECKING:
@@ -75,7 +75,7 @@ def cases(
 def _finding(row: pd.Series) -> str:
     if row["status"] != "completed":
         return ""
-    if row["codes"]:
+    if row["detected_by"]:
         return "vain" if row["harmful"] else "caught" if row["dangerous"] else "noticed"
     return "missed" if row["harmful"] else "harmless"
 
@@ -97,8 +97,9 @@ def faults(table: pd.DataFrame) -> pd.DataFrame:
 
     rows = []
     for (pedal, body, setup, fault), group in table.groupby(["pedal", "body", "setup", "fault"], sort=False):
-        seen = group[group["codes"] != ""]
-        unreturned = bool((seen["return_s"].isna() & (seen["reaction"] != "none")).any())
+        seen = group[group["detected_by"] != ""]
+        unsafe = bool((seen["frti_s"].isna() & (seen["reaction"] != "none")).any())
+        off = seen[seen["reaction"].isin(OFF)]
         rows.append(
             {
                 "pedal": pedal,
@@ -115,9 +116,11 @@ def faults(table: pd.DataFrame) -> pd.DataFrame:
                 "codes": " ".join(unique(seen["codes"], " ")),
                 "reaction": "; ".join(dict.fromkeys(seen["reaction"])),
                 "fdti_s": seen["fdti_s"].max(),
-                "frti_s": math.inf if unreturned else seen["frti_s"].max(),
-                "fhti_s": math.inf if unreturned else seen["fhti_s"].max(),
-                "return_s": math.inf if unreturned else seen["return_s"].max(),
+                "frti_s": math.inf if unsafe else seen["frti_s"].max(),
+                "fhti_s": math.inf if unsafe else seen["fhti_s"].max(),
+                "watcher_s": group["watcher_s"].max(),
+                "device_s": group["device_s"].max(),
+                "return_s": math.inf if off["return_s"].isna().any() else off["return_s"].max(),
                 "unasked": group["unasked"].max(),
                 "unasked_s": group["unasked_s"].max(),
                 "rules_failed": "; ".join(unique(group["rules_failed"], "; ")),

@@ -85,11 +85,12 @@ def test_a_blade_that_stays_above_never_crosses():
 OFF = tt.reactions().index("motor off")
 
 
-def run_of(blade, asked, codes=(), reaction=None):
+def run_of(blade, asked, codes=(), reaction=None, **more):
     n = len(blade)
     record = tt.record_of(
         np.arange(n) * 1e-3,
-        {"blade.opening": blade, "asked": asked, "reaction": np.zeros(n) if reaction is None else reaction},
+        {"blade.opening": blade, "asked": asked, "reaction": np.zeros(n) if reaction is None else reaction}
+        | {name.replace("_", "."): values for name, values in more.items()},
     )
     codes = [types.SimpleNamespace(confirmed=t, text="P2135-62", meaning="tracks differ") for t in codes]
     outcome = types.SimpleNamespace(status="completed", reason="")
@@ -122,6 +123,22 @@ def test_a_milder_reaction_is_safe_when_nothing_is_unasked_any_more():
     assert found["reaction"] == "limited"
     assert found["frti_s"] == pytest.approx(0.3, abs=1e-9)
     assert math.isnan(found["return_s"])
+
+
+@pytest.mark.parametrize(("code", "first"), [(1.3, "second watcher"), (1.1, "tracks differ")])
+def test_what_sees_it_first_detects_it(code, first):
+    """A second watcher that trips 200 ms after the fault, before or after the monitor's code."""
+    time = np.arange(3000) * 1e-3
+    blade = np.where((time >= 1.0) & (time < 1.5), 0.9, 0.05)
+    found = audit_judge.assess(
+        run_of(blade, np.zeros(3000), [code], (time >= 1.1) * OFF, watcher_tripped=(time > 1.1995) * 1.0),
+        *(np.zeros(3000), 1.0, 0.07, 0.5),
+    )
+    assert found["detected_by"] == first
+    assert found["fdti_s"] == pytest.approx(min(code - 1.0, 0.2), abs=1e-9)
+    assert found["fhti_s"] == pytest.approx(0.5, abs=1e-9)
+    assert found["watcher_s"] == pytest.approx(0.2, abs=1e-9)
+    assert math.isnan(found["device_s"])
 
 
 @pytest.mark.parametrize(("rows", "harmful"), [(501, False), (502, True)])
@@ -168,7 +185,13 @@ def test_coverage_classes():
 
 def made(setup_name, codes, harmful, status="completed"):
     fault = audit_faults.SingleFault("pedal.track1", "frozen", 0.0, "", "kind", "fault")
-    row = audit_judge.EMPTY | {"codes": codes, "harmful": harmful, "status": status, "rules_failed": ""}
+    row = audit_judge.EMPTY | {
+        "codes": codes,
+        "detected_by": codes,
+        "harmful": harmful,
+        "status": status,
+        "rules_failed": "",
+    }
     return audit.AuditCase("p", "b", setup_name, fault, "full"), row
 
 
