@@ -25,7 +25,9 @@ def many(campaign_path, tmp_path_factory):
 def test_results_in_a_program(many):
     table = many.to_pandas()
     assert many.shares() == statistics.shares(table)
-    assert many.detection() == statistics.detection(table)
+    times = table["detected_after_s"].dropna()
+    assert many.detection() == statistics.detection(times.to_numpy(), 240)
+    assert list(many.detection_times()) == list(times)
     worst = many.worst(5)
     assert list(worst.index) == list(statistics.worst(table, 5).index)
     assert list(worst["unasked_opening"]) == list(table.loc[worst.index, "unasked_opening"])
@@ -37,7 +39,7 @@ def test_results_in_a_program(many):
 
 def test_what_drifts_is_what_matters(many):
     """The amount of the drift decides how far off the blade is, the battery does not (regression only)."""
-    indices = many.sensitivity("error_half")
+    indices = many.sensitivity(["error_half", "learn_accepted"])["error_half"]
     assert indices.index[0] == "faults[1].amount"
     assert indices.loc["faults[1].amount", "PAWN"] > 2 * indices.loc["chance", "PAWN"]
     assert indices.loc["supply", "PAWN"] < 1.2 * indices.loc["chance", "PAWN"]

@@ -107,11 +107,12 @@ def test_shares(table):
     assert shares["unsafe"].low == pytest.approx(stats.binomtest(1, 6).proportion_ci(method="wilson").low)
 
 
-def test_detection(table):
-    found = statistics.detection(table)
+def test_detection():
+    found = statistics.detection(np.array([0.3, 0.1]), 5)
     assert found.seen[:2] == (2, 5)
     assert (found.median, found.longest) == (pytest.approx(0.2), pytest.approx(0.3))
-    assert statistics.detection(table[table["effect"] == ""]) is None
+    assert statistics.detection(np.empty(0), 0) is None
+    assert math.isnan(statistics.detection(np.empty(0), 3).median)
 
 
 def test_worst_first(table):

@@ -7,6 +7,8 @@ import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 from .. import _core, page
 from ..pairing_plot import LOOKS
 from ..report import CAUTIONS
@@ -16,6 +18,7 @@ from .results import Results
 
 if TYPE_CHECKING:
     import pandas as pd
+    from numpy.typing import NDArray
 
 #: Outcomes whose causes are looked for, and what they are called.
 _OUTPUTS = {
@@ -61,7 +64,7 @@ def headline(shares: dict[str, statistics.Share], found: statistics.Detection | 
 def _content(results: Results, wanted: int) -> dict[str, Any]:
     plan = results.plan
     shares, found = results.shares(), results.detection()
-    times = results.to_pandas(["detected_after_s"])["detected_after_s"].dropna().to_numpy()
+    times = results.detection_times()
     status = results.counts(["status"]).set_index("status")["cases"]
     return {
         "title": plan.study.title,
@@ -74,7 +77,7 @@ def _content(results: Results, wanted: int) -> dict[str, Any]:
         "pairs": _pairs(results),
         "rules": _rules(results),
         "detection": found,
-        "times": page.svg(pictures.detection_plot(times.tolist())) if len(times) else "",
+        "times": page.svg(pictures.detection_plot(_few(times))) if len(times) else "",
         "causes": _causes(results),
         "worst": _worst(results.worst()),
         "replays": _replays(results),
@@ -84,6 +87,12 @@ def _content(results: Results, wanted: int) -> dict[str, Any]:
         "percent": percent,
         "cautions": CAUTIONS,
     }
+
+
+def _few(times: NDArray[np.float64], most: int = 1000) -> list[float]:
+    """As many quantiles as a picture shows."""
+    few = times if len(times) <= most else np.quantile(times, np.linspace(0.0, 1.0, most))
+    return [float(time) for time in few]
 
 
 def _pairs(results: Results) -> list[tuple[str, list[tuple[str, statistics.Share]]]]:
@@ -112,12 +121,10 @@ def _rules(results: Results) -> list[tuple[_core.Rule, statistics.Share]]:
 
 def _causes(results: Results) -> list[dict[str, Any]]:
     """A picture of what matters for each outcome that varies."""
-    found = []
-    for output, words in _OUTPUTS.items():
-        indices = results.sensitivity(output)
-        if indices is not None:
-            found.append({"words": words, "svg": page.svg(pictures.sensitivity_plot(indices))})
-    return found
+    return [
+        {"words": _OUTPUTS[output], "svg": page.svg(pictures.sensitivity_plot(indices))}
+        for output, indices in results.sensitivity(list(_OUTPUTS)).items()
+    ]
 
 
 def _worst(table: pd.DataFrame) -> list[dict[str, Any]]:

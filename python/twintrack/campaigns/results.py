@@ -3,8 +3,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import cached_property
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
@@ -21,6 +22,10 @@ if TYPE_CHECKING:
     import pyarrow as pa
     import pyarrow.dataset as ds
     from matplotlib.figure import Figure
+    from numpy.typing import NDArray
+
+#: Cases that are looked at in one go.
+_ROWS = 100_000
 
 
 class Results:
@@ -77,16 +82,15 @@ class Results:
     def counts(self, columns: Sequence[str]) -> pd.DataFrame:
         """How many ``cases`` there are of each combination of values; read piece by piece."""
         import pandas as pd
-        import pyarrow as pa
 
         names = list(columns)
         parts = [
-            pa.Table.from_batches([batch]).group_by(names).aggregate([([], "count_all")]).to_pandas()
-            for batch in self.batches(names)
+            frame.groupby(names, as_index=False, sort=False).size().rename(columns={"size": "cases"})
+            for frame in self._frames(names)
         ]
         if not parts:
             return pd.DataFrame(columns=[*names, "cases"])
-        table = pd.concat(parts).rename(columns={"count_all": "cases"})
+        table = pd.concat(parts)
         return cast("pd.DataFrame", table.groupby(names, as_index=False, sort=False)["cases"].sum())
 
     def row(self, case: int) -> dict[str, Any]:
@@ -103,27 +107,62 @@ class Results:
         """Probability of each verdict with its 95 % interval (Wilson) among completed cases; worst first."""
         return statistics.shares(self.counts(statistics.NEEDED))
 
-    def detection(self) -> statistics.Detection | None:
-        """How many faults were seen, and after which time [s]; ``None`` without faults."""
-        return statistics.detection(self.to_pandas([*statistics.NEEDED, "detected_after_s"]))
+    def detection_times(self) -> NDArray[np.float64]:
+        """From the fault to the first trouble code [s], of the completed cases in which a fault was seen."""
+        columns = ["detected_after_s", *statistics.NEEDED]
+        seen = [f.loc[f["status"] == "completed", "detected_after_s"].dropna() for f in self._frames(columns)]
+        return np.concatenate([np.empty(0), *seen])
 
-    def sensitivity(self, output: str) -> pd.DataFrame | None:
-        """How much each parameter matters for a column: PAWN and S₁; ``None`` with too few cases."""
+    def detection(self) -> statistics.Detection | None:
+        """How many faults were seen, and after which time; ``None`` without faults."""
+        counts = self.counts(statistics.NEEDED)
+        faulty = counts.loc[(counts["effect"] != "") & (counts["status"] == "completed"), "cases"].sum()
+        return statistics.detection(self.detection_times(), int(faulty))
+
+    def sensitivity(self, outputs: Sequence[str]) -> dict[str, pd.DataFrame]:
+        """How much each parameter matters for each of these columns: PAWN and S₁.
+
+        Columns that do not vary, or have fewer than 100 values, are left out.
+        """
         table = self.thinned(sensitivity.MOST)
-        return sensitivity.indices(table, sensitivity.factors(table, self.plan.names), output, self.plan.seed)
+        table = table[table["status"] == "completed"]
+        inputs = sensitivity.factors(table, self.plan.names)
+        found = {name: sensitivity.indices(table, inputs, name, self.plan.seed) for name in outputs}
+        return {name: indices for name, indices in found.items() if indices is not None}
 
     def worst(self, most: int = 20) -> pd.DataFrame:
         """The worst cases first, with everything that is stored about them."""
         import pandas as pd
 
-        order = statistics.worst(self.to_pandas(statistics.WORST), most)
+        order = self._worst(lambda table: statistics.worst(table, most))
         rows = pd.DataFrame([self.row(int(number)) for number in order.index], columns=self.columns)
         return rows.set_index("case").assign(verdict=order["verdict"])
 
     def worst_of_each(self) -> dict[int, str]:
         """The worst case of each verdict, and the verdict; worst first."""
-        order = statistics.worst(self.to_pandas(statistics.WORST), len(self)).drop_duplicates("verdict")
+        order = self._worst(lambda t: statistics.worst(t, len(t)).drop_duplicates("verdict"))
         return dict(zip(order.index.tolist(), order["verdict"].tolist(), strict=True))
+
+    def _worst(self, choose: Callable[[pd.DataFrame], pd.DataFrame]) -> pd.DataFrame:
+        """The choice among all cases: that among those chosen piece by piece."""
+        import pandas as pd
+
+        columns = list(statistics.WORST)
+        parts = [choose(frame)[columns] for frame in self._frames(["case", *columns])]
+        return choose(pd.concat(parts) if parts else pd.DataFrame(columns=columns))
+
+    def _frames(self, columns: Sequence[str]) -> Iterator[pd.DataFrame]:
+        """The cases in order, as data frames of a size that suits; indexed by case when that is asked for."""
+        import pyarrow as pa
+
+        held: list[pa.RecordBatch] = []
+        for batch in chain(self.batches(columns), [None]):
+            if held and (batch is None or sum(b.num_rows for b in held) >= _ROWS):
+                frame = pa.Table.from_batches(held).to_pandas()
+                yield frame.set_index("case") if "case" in columns else frame
+                held = []
+            if batch is not None:
+                held.append(batch)
 
     def plot(self) -> Figure:
         """The probability of each verdict with its interval."""

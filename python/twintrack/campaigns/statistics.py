@@ -5,10 +5,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
+import numpy as np
+
 from ..interval import wilson
 
 if TYPE_CHECKING:
     import pandas as pd
+    from numpy.typing import NDArray
 
 #: Verdicts of a case with a fault come from ``effect``, those of one without from ``answer``.
 VERDICTS = ("unsafe", "wrong, unseen", "wrong", "seen, motor off", "none", "no effect", "right")
@@ -79,14 +82,12 @@ class Detection(NamedTuple):
     longest: float
 
 
-def detection(table: pd.DataFrame) -> Detection | None:
-    """``None`` when no case has a fault. ``table`` needs detected_after_s, effect and status."""
-    faulty = table[(table["effect"] != "") & (table["status"] == "completed")]
-    if not len(faulty):
+def detection(times: NDArray[np.float64], faulty: int) -> Detection | None:
+    """``times`` [s] of the cases whose fault was seen, of ``faulty`` ones; ``None`` when there are none."""
+    if not faulty:
         return None
-    times = faulty["detected_after_s"].dropna()
-    quantiles = times.quantile([0.5, 0.95, 0.99, 1.0]) if len(times) else [float("nan")] * 4
-    return Detection(share(len(times), len(faulty)), *map(float, quantiles))
+    quantiles = np.quantile(times, [0.5, 0.95, 0.99, 1.0]) if len(times) else np.full(4, np.nan)
+    return Detection(share(len(times), faulty), *map(float, quantiles))
 
 
 def worst(table: pd.DataFrame, most: int = 20) -> pd.DataFrame:
