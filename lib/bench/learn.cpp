@@ -32,11 +32,14 @@ Time longest(const BenchParameters& p, const Stroke& stroke) {
 
 LearnRun learn(const BenchParameters& p, const LearnOptions& options, const Interrupt& interrupt) {
     validate(p);
-    const LearnPlan plan = with_mishaps({options.stroke, options.faults, {}}, options.mishaps);
+    const LearnPlan plan = with_mishaps({.stroke = options.stroke, .faults = options.faults}, options.mishaps);
     RangeLearn procedure(p.learn, p.pedal.tracks.size(), p.body.tracks.size(), from_seconds(p.control_period),
                          options.store, p.pedal.name, p.body.name);
     std::vector<double> state;
-    SessionOptions session_options{.faults = fault::Schedule(plan.faults), .monitored = false};
+    SessionOptions session_options{.faults = fault::Schedule(plan.faults),
+                                   .monitored = false,
+                                   .key_off = plan.key_off,
+                                   .engine_turns = plan.engine_turns};
     std::int64_t tick = 0;
     const std::int64_t record_every = from_seconds(p.record_period).count() / from_seconds(p.control_period).count();
     session_options.controller = [&](const control::Input& in) {

@@ -78,6 +78,8 @@ public:
           engine_(plant::coefficients(p.body.mechanics),
                   {.relative_tolerance = p.tolerance, .absolute_tolerance = 0.1 * p.tolerance}),
           controller_(std::move(options.controller)),
+          key_off_(options.key_off),
+          engine_turns_(options.engine_turns),
           record_(recorded_signals()) {
         std::optional<monitor::TroubleCode> refused;
         if (options.memory) {
@@ -107,6 +109,8 @@ public:
             outcome_ = {Status::numerical_failure, due_, "the equations of the wiring have no answer"};
             return now_;
         }
+        now_.input.key_on = !(key_off_ && due_ >= *key_off_);
+        now_.input.engine_still = !(engine_turns_ && due_ >= *engine_turns_);
         watch();
         if (!act()) {
             outcome_ = {Status::numerical_failure, due_, "the controller answered a duty that is not a number"};
@@ -252,6 +256,7 @@ private:
     ExactEngine engine_;
     std::optional<monitor::Monitor> monitor_;
     control::Unit controller_;
+    std::optional<Time> key_off_, engine_turns_;
     Record record_;
     fault::Effects effects_;
     Stops stops_;

@@ -114,6 +114,12 @@ Problem default_problem(const LearnLimits& l, const BladeFindings& f) {
                     " is believed: look for a broken or weak return spring, a blade " +
                     "that binds, or motor leads exchanged.",
                 opening, l.default_opening_most};
+    if (opening > LearnLimits::at_stop && opening < l.default_opening_least)
+        return {Refusal::default_outside,
+                "Released from the open stop, the blade stayed at " + percent(opening) +
+                    " of its travel: off its closed stop, but below " + percent(l.default_opening_least) +
+                    ", where an opener spring would lift it: look for a blade that sticks or a weak opener spring.",
+                opening, l.default_opening_least};
     if (Problem p = mismatch_problem(l, f)) return p;
     if (const double apart = default_repeat(f); apart > l.default_repeat_most)
         return {Refusal::default_not_repeated,

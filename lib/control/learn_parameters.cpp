@@ -17,8 +17,9 @@ LearnParameters strict() {
     p.limits.turn_back_most = 0.01;
     p.limits.bend_most = 0.03;
     p.limits.default_opening_most = 0.20;
+    p.limits.default_opening_least = 0.03;
     p.limits.default_mismatch_most = 0.02;
-    p.limits.default_repeat_most = 0.03;
+    p.limits.default_repeat_most = 0.010;
     p.limits.return_time_most = 0.5;
     p.limits.noise_most = 0.001;
     p.limits.press_agreement = 0.015;
@@ -43,6 +44,7 @@ LearnParameters careless() {
                 .bend_most = 1.0,
                 .alike_least = 0.0,
                 .default_opening_most = 1.0,
+                .default_opening_least = 0.0,
                 .default_mismatch_most = 1.0,
                 .default_repeat_most = 1.0,
                 .return_time_most = 60.0,

@@ -66,13 +66,20 @@ bench::BenchParameters bench_of_learn(const Case& c) {
 }  // namespace
 
 bench::LearnRun run_learn(const Case& c, const bench::Interrupt& interrupt) {
-    return bench::learn(bench_of_learn(c), bench::Stroke::two_presses(), {}, interrupt);
+    return bench::learn(bench_of_learn(c), bench::LearnOptions{.mishaps = c.mishaps}, interrupt);
+}
+
+std::vector<fault::Fault> faults_of_run(const Case& c) {
+    std::vector<fault::Fault> all = c.faults;
+    if (c.mishaps_stay)
+        for (fault::Fault& f : bench::lasting_faults(c.mishaps)) all.push_back(std::move(f));
+    return all;
 }
 
 CaseResult run_case(const Case& c, const std::optional<control::LearnResult>& learned, bool keep_record,
                     const bench::Interrupt& interrupt) {
     CaseResult result;
-    bench::SessionOptions options{.learned = {}, .faults = fault::Schedule(c.faults)};
+    bench::SessionOptions options{.learned = {}, .faults = fault::Schedule(faults_of_run(c))};
     if (learned) {
         result.learn_accepted = learned->accepted;
         result.learn_reason = learned->reason;

@@ -39,11 +39,11 @@ double value(const std::vector<Column>& terms, double constant, std::size_t row)
     return sum + constant;
 }
 
-Answer compared(const Comparison& c, const Trace& trace) {
+Robustness compared(const Comparison& c, const Trace& trace) {
     const auto left = columns(c.left, trace), right = columns(c.right, trace);
     const bool upward = c.relation == Relation::above || c.relation == Relation::at_least;
     const bool equal_counts = c.relation == Relation::at_least || c.relation == Relation::at_most;
-    Answer a{std::vector<char>(trace.size()), std::vector<double>(trace.size())};
+    Robustness a{std::vector<char>(trace.size()), std::vector<double>(trace.size())};
     for (std::size_t i = 0; i < trace.size(); ++i) {
         const double l = value(left, c.left.constant, i), x = c.absolute ? std::fabs(l) : l;
         const double y = value(right, c.right.constant, i);
@@ -56,11 +56,11 @@ Answer compared(const Comparison& c, const Trace& trace) {
     return a;
 }
 
-Answer constant(bool value, std::size_t rows) {
+Robustness constant(bool value, std::size_t rows) {
     return {std::vector<char>(rows, value ? yes : no), std::vector<double>(rows, value ? infinity : -infinity)};
 }
 
-Answer opposite(Answer a) {
+Robustness opposite(Robustness a) {
     for (auto& h : a.holds) h = !h;
     for (auto& m : a.margin) m = -m;
     return a;
@@ -68,7 +68,7 @@ Answer opposite(Answer a) {
 
 /// and: the smaller of both, or: the larger.
 template <class Choose>
-Answer combined(Answer a, const Answer& b, Choose choose) {
+Robustness combined(Robustness a, const Robustness& b, Choose choose) {
     for (std::size_t i = 0; i < a.holds.size(); ++i) {
         a.holds[i] = choose(a.holds[i], b.holds[i]);
         a.margin[i] = choose(a.margin[i], b.margin[i]);
@@ -79,19 +79,19 @@ Answer combined(Answer a, const Answer& b, Choose choose) {
 constexpr auto smaller = [](auto x, auto y) { return std::min(x, y); };
 constexpr auto larger = [](auto x, auto y) { return std::max(x, y); };
 
-Answer crisped(Answer a) {
+Robustness crisped(Robustness a) {
     for (std::size_t i = 0; i < a.holds.size(); ++i) a.margin[i] = a.holds[i] ? infinity : -infinity;
     return a;
 }
 
-Answer one_later(const Answer& a) {
-    Answer b = constant(false, a.holds.size());
+Robustness one_later(const Robustness& a) {
+    Robustness b = constant(false, a.holds.size());
     for (std::size_t i = 1; i < a.holds.size(); ++i) b.holds[i] = a.holds[i - 1], b.margin[i] = a.margin[i - 1];
     return b;
 }
 
 /// The same rows from last to first: looking back becomes looking forward.
-Answer mirrored(Answer a) {
+Robustness mirrored(Robustness a) {
     std::reverse(a.holds.begin(), a.holds.end());
     std::reverse(a.margin.begin(), a.margin.end());
     return a;
@@ -104,7 +104,7 @@ public:
         for (auto& t : backward_) t = forward_.back() - t;
     }
 
-    Answer operator()(const Formula& f) const {
+    Robustness operator()(const Formula& f) const {
         const auto part = [&](std::size_t k) { return (*this)(f.parts[k]); };
         switch (f.what) {
             case Operator::truth:
@@ -135,7 +135,7 @@ public:
     }
 
 private:
-    Answer back(const Formula& f) const {
+    Robustness back(const Formula& f) const {
         const auto part = [&](std::size_t k) { return mirrored((*this)(f.parts[k])); };
         Window window = f.window;
         if (f.what == Operator::persists) window.from += Time{1};  // longer than T: T and a microsecond
@@ -148,19 +148,19 @@ private:
             case Operator::since:
                 return mirrored(lasting(part(0), part(1), b));
             default: {  // persists, held
-                const Answer seen = part(0);
+                const Robustness seen = part(0);
                 return mirrored(lasting(seen, seen, b));
             }
         }
     }
 
-    static Answer every(const Answer& a, const Bounds& b) {
+    static Robustness every(const Robustness& a, const Bounds& b) {
         return {least(a.holds, b, yes), least(a.margin, b, infinity)};
     }
-    static Answer some(const Answer& a, const Bounds& b) {
+    static Robustness some(const Robustness& a, const Bounds& b) {
         return {most(a.holds, b, no), most(a.margin, b, -infinity)};
     }
-    static Answer lasting(const Answer& stay, const Answer& goal, const Bounds& b) {
+    static Robustness lasting(const Robustness& stay, const Robustness& goal, const Bounds& b) {
         return {until(stay.holds, goal.holds, b, no, yes), until(stay.margin, goal.margin, b, -infinity, infinity)};
     }
 
@@ -170,6 +170,6 @@ private:
 
 }  // namespace
 
-Answer answer(const Formula& formula, const Trace& trace) { return Evaluator(trace)(formula); }
+Robustness answer(const Formula& formula, const Trace& trace) { return Evaluator(trace)(formula); }
 
 }  // namespace twintrack::study

@@ -39,7 +39,7 @@ Verdict judge(const Rule& rule, const Trace& trace) {
     if (const std::string names = missing(rule, trace); !names.empty())
         return not_applicable(rule, "not in the record: " + names);
     if (trace.size() == 0) return not_applicable(rule, "the record is empty");
-    const Answer asked = answer(rule.applies, trace), kept = answer(rule.requirement, trace);
+    const Robustness asked = answer(rule.applies, trace), kept = answer(rule.requirement, trace);
     const auto time = trace.record().time();
     Verdict v = not_applicable(rule, "its condition is never met in this record");
     for (std::size_t i = 0; i < trace.size(); ++i) {

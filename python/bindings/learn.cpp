@@ -48,11 +48,13 @@ void bind_mishap(py::module_& m) {
         .def_readonly("usual", &MishapKind::usual, "The amount when none is given.")
         .def_readonly("places", &MishapKind::places, "Empty: needs no place.")
         .def_readonly("meaning", &MishapKind::meaning)
+        .def_readonly("severities", &MishapKind::severities, "Amounts worth trying, mild first; empty: takes none.")
+        .def_readonly("can_stay", &MishapKind::can_stay, "May still be there when one drives off.")
         .def("__repr__", [](const MishapKind& k) { return std::string("MishapKind(") + k.name + ")"; });
     py::class_<Mishap>(m, "Mishap", "Something that goes wrong during a range learn; see `mishap_catalogue()`.")
         .def(py::init([](std::string name, std::optional<double> amount, std::string where) {
                  Mishap made{std::move(name), amount, std::move(where)};
-                 (void)with_mishaps({Stroke::two_presses(), {}, {}}, {made});  // refuses what no learn would take
+                 (void)with_mishaps({.stroke = Stroke::two_presses()}, {made});  // refuses what no learn would take
                  return made;
              }),
              py::arg("name"), py::arg("amount") = py::none(), py::arg("where") = "",
@@ -64,6 +66,7 @@ void bind_mishap(py::module_& m) {
             return "Mishap('" + x.name + "'" + (x.amount ? ", amount=" + std::to_string(*x.amount) : "") +
                    (x.where.empty() ? "" : ", where='" + x.where + "'") + ")";
         });
+    m.def("lasting_faults", &lasting_faults, py::arg("mishaps"), "The faults of those mishaps that can stay.");
     m.def("mishap_catalogue", &mishap_catalogue, "Everything that can be let go wrong during a learn.");
 }
 

@@ -171,7 +171,7 @@ void bind_rules(py::module_& m) {
     m.def(
         "answer",
         [](const Formula& f, const Record& record) {
-            const Answer a = answer(f, Trace(record));
+            const Robustness a = answer(f, Trace(record));
             py::array_t<bool> holds(static_cast<py::ssize_t>(a.holds.size()));
             for (std::size_t i = 0; i < a.holds.size(); ++i) holds.mutable_data()[i] = a.holds[i] != 0;
             return py::make_tuple(holds,

@@ -3,6 +3,7 @@
 
 #include "fields.hpp"
 #include "interrupt.hpp"
+#include "twintrack/study/learned_travel.hpp"
 
 namespace twintrack::python {
 
@@ -35,20 +36,28 @@ void bind_case(py::module_& m) {
         .def(py::init([](bench::BenchParameters parameters, const std::string& learn,
                          std::optional<sensing::PedalParameters> learn_pedal,
                          std::optional<sensing::ThrottleBodyParameters> learn_body, std::optional<bench::Stroke> stroke,
-                         std::vector<fault::Fault> faults) {
-                 (void)fault::Schedule(faults);
-                 return Case{std::move(parameters),
-                             stroke.value_or(bench::Stroke::rest_half_full_rest()),
-                             enumerator<LearnSource>(py::str(learn), "learn"),
-                             std::move(learn_pedal),
-                             std::move(learn_body),
-                             std::move(faults)};
+                         std::vector<fault::Fault> faults, std::vector<bench::Mishap> mishaps, bool mishaps_stay) {
+                 Case made{std::move(parameters),
+                           stroke.value_or(bench::Stroke::rest_half_full_rest()),
+                           enumerator<LearnSource>(py::str(learn), "learn"),
+                           std::move(learn_pedal),
+                           std::move(learn_body),
+                           std::move(faults),
+                           std::move(mishaps),
+                           mishaps_stay};
+                 (void)fault::Schedule(made.faults);  // refuse here what no run and no learn would take
+                 (void)fault::Schedule(bench::with_mishaps({bench::Stroke::two_presses()}, made.mishaps).faults);
+                 (void)fault::Schedule(faults_of_run(made));
+                 return made;
              }),
              py::kw_only(), py::arg("parameters"), py::arg("learn") = "fresh", py::arg("learn_pedal") = py::none(),
              py::arg("learn_body") = py::none(), py::arg("stroke") = py::none(),
-             py::arg("faults") = std::vector<fault::Fault>{},
+             py::arg("faults") = std::vector<fault::Fault>{}, py::arg("mishaps") = std::vector<bench::Mishap>{},
+             py::arg("mishaps_stay") = false,
              "learn: \"none\" (never learned), \"fresh\" (this pair), \"stale\" (with `learn_pedal` and/or "
-             "`learn_body`, then exchanged).")
+             "`learn_body`, then exchanged). mishaps: what goes wrong during the learn; with `mishaps_stay` those that "
+             "can are still there in the run.")
+        .def_property_readonly("faults_of_run", &faults_of_run, "The faults, and the mishaps that stay.")
         .def_readonly("parameters", &Case::bench)
         .def_readonly("stroke", &Case::stroke)
         .def_property_readonly("learn", [](const Case& c) { return std::string(name_of(c.learn)); });
@@ -102,6 +111,12 @@ void bind_study(py::module_& m) {
           "Runs one case; a pure function. `learned`: the LearnResult of `run_learn(case)`, so that cases can share "
           "one.");
     m.def("run_learn", &learn_released, py::arg("case"), "The range learn of a stale or fresh case.");
+    m.def(
+        "learned_travel", &learned_travel, py::arg("parameters"), py::arg("learned"), py::kw_only(),
+        py::arg("faults") = std::vector<fault::Fault>{},
+        "What the controller believes with pedal and blade held at 0, 1, … 100 % of travel: a Record whose time of x s "
+        "is the true position x.");
+    m.def("learned_range_rules", &learned_range_rules, "The rules to be judged on `learned_travel`.");
     m.def(
         "judge",
         [](const Record& record, const bench::Stroke& stroke) {

@@ -155,7 +155,8 @@ def check(study: Path) -> None:
     checked = load(study)
     _remark(checked)
     pairings = checked.pairings()
-    counts = ", ".join(f"{sum(p.learn == state for p in pairings)} {state}" for state in checked.learn)
+    states = dict.fromkeys(p.learn for p in pairings)
+    counts = ", ".join(f"{sum(p.learn == state for p in pairings)} {state}" for state in states)
     click.echo(f"{checked.title}: {len(checked.pedals)} pedals, {len(checked.bodies)} throttle bodies, "
                f"{len(pairings)} cases ({counts})")  # fmt: skip
     table = toml_file.read(study).table

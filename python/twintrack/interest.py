@@ -43,6 +43,7 @@ def choose(table: pd.DataFrame) -> list[Pick]:
         "bad", ascending=False, kind="stable"
     )
     fresh, never = ranked["learn"] == "fresh", ranked["learn"] == "none"
+    faulty, believed = ranked["learn"] == "faulty", ranked["learn_accepted"].fillna(True).astype(bool)
     answer, swap = ranked["answer"], ranked["swap"].where(ranked["learn_accepted"].fillna(False), "")
     wanted = [
         ("before any learn: no answer", never & (answer == "none")),
@@ -65,6 +66,9 @@ def choose(table: pd.DataFrame) -> list[Pick]:
             "body swapped after the learn, believed: the worst wrong answer",
             (swap == "body") & (answer == "wrong"),
         ),
+        ("a mistake during the learn that was refused", faulty & ~believed),
+        ("a mistake during the learn, accepted: the worst unsafe answer", faulty & (answer == "unsafe")),
+        ("a mistake during the learn, accepted: the worst wrong answer", faulty & (answer == "wrong")),
         ("the learn was refused", fresh & ~ranked["learn_accepted"].fillna(True)),
         (
             "after the learn and yet not right",

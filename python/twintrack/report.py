@@ -142,20 +142,24 @@ def _bad(table: pd.DataFrame, most: int = 40) -> dict[str, Any]:
 def _refused(table: pd.DataFrame) -> list[tuple[str, str]]:
     """The learns that were refused, once a pair, and why."""
     refused = table[(table["learn_accepted"] == False).fillna(False)]  # noqa: E712
-    pairs = refused.sort_values("learn", kind="stable").drop_duplicates(["learned_pedal", "learned_body"])
+    keys = ["learned_pedal", "learned_body", *(["mistake"] if "mistake" in table else [])]
+    pairs = refused.sort_values("learn", kind="stable").drop_duplicates(keys)
     return [(_learned(row), row["learn_reason"]) for _, row in pairs.iterrows()]
 
 
 def _swap(row: pd.Series) -> str:
     if row["group"] in ("pedal", "body"):
         return f"{row['group']} {row[row['group']]} instead of {row['learned_' + row['group']]}"
+    if row["group"] == "faulty":
+        return f"learned with: {row['mistake']}"
     return summary.GROUPS[row["group"]]
 
 
 def _learned(row: pd.Series) -> str:
     if row["learn"] == "none":
         return "nothing learned"
-    return f"{row['learned_pedal']} + {row['learned_body']}"
+    mistake = f" ({row['mistake']})" if row["learn"] == "faulty" else ""
+    return f"{row['learned_pedal']} + {row['learned_body']}{mistake}"
 
 
 def _runs(finished: Finished) -> list[dict[str, Any]]:
@@ -196,7 +200,7 @@ def _about(study: Study, table: pd.DataFrame) -> list[tuple[str, str]]:
         ("study file", str(study.path)),
         ("cases", f"{ran} of {len(table)} run"),
         ("parts", f"{len(study.pedals)} pedals, {len(study.bodies)} throttle bodies"),
-        ("learn states", ", ".join(study.learn)),
+        ("learn states", "; ".join(study.states)),
         ("stroke", f"{study.stroke.duration:g} s: " + _points(study.stroke)),
         ("faults", _fault_text(study)),
         ("wiring", study.bench.get("wiring", _core.WiringParameters()).kind),

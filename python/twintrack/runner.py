@@ -105,7 +105,8 @@ def _run(
         pedal, body = study.pedals[pairing.pedal], study.bodies[pairing.body]
         extra = fault_effects.columns(result, len(pedal.tracks), len(body.tracks), study.every_fault_from)
     failed = [v.rule for v in verdicts if v.finding == "failed"]
-    return extra | outcome.columns(result, failed) | {"verdicts": verdicts}
+    refusal = learned.refusal if learned and not learned.accepted else ""
+    return extra | outcome.columns(result, failed) | {"learn_refusal": refusal, "verdicts": verdicts}
 
 
 def _verdicts(study: Study, case: Any, learned: Any, result: Any) -> list[Any]:
@@ -119,8 +120,9 @@ def _frame(study: Study, pairings: list[Pairing], rows: list[dict[str, Any] | No
     import pandas as pd
 
     faulty = study.every_fault_from is not None
-    kinds = {"learn_accepted": "boolean"} | dict.fromkeys(outcome.TEXTS, "str")
-    empty = outcome.none(NOT_RUN) | (fault_effects.EMPTY if faulty else {})
+    mistaken = any(p.mistake for p in pairings)
+    kinds = {"learn_accepted": "boolean"} | dict.fromkeys((*outcome.TEXTS, "learn_refusal"), "str")
+    empty = outcome.none(NOT_RUN) | {"learn_refusal": ""} | (fault_effects.EMPTY if faulty else {})
     table = pd.DataFrame(
         [
             {
@@ -130,6 +132,7 @@ def _frame(study: Study, pairings: list[Pairing], rows: list[dict[str, Any] | No
                 "learned_pedal": p.learned_pedal or "",
                 "learned_body": p.learned_body or "",
             }
+            | ({"mistake": p.mistake.text if p.mistake else ""} if mistaken else {})
             | ({"fault": p.fault.text if p.fault else ""} if faulty else {})
             | (row or empty)
             for p, row in zip(pairings, rows, strict=True)

@@ -12,8 +12,9 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from . import _core, parts, rulebook, scenario, toml_file
+from . import _core, mistakes, parts, rulebook, scenario, toml_file
 from .errors import closest, listing
+from .mistakes import Mistake
 from .toml_file import TomlFile
 
 LEARN_STATES = ("none", "stale", "fresh")
@@ -30,6 +31,7 @@ class Pairing:
     learned_pedal: str | None
     learned_body: str | None
     fault: _core.Fault | None = None  # one of the wiring, in a study of every single one
+    mistake: Mistake | None = None  # what went wrong during the learn, when ``learn`` is "faulty"
 
     @property
     def label(self) -> str:
@@ -38,6 +40,8 @@ class Pairing:
         if self.learn == "stale":
             swapped = self.learned_pedal if self.learned_pedal != self.pedal else self.learned_body
             text += f"-{swapped}"
+        if self.mistake is not None:
+            text += f"-{self.mistake.text}"
         return text if self.fault is None else f"{text}--{_short(self.fault)}"
 
 
@@ -54,7 +58,7 @@ class Study:
     path: Path
     pedals: dict[str, Any]
     bodies: dict[str, Any]
-    learn: tuple[str, ...]
+    learn: tuple[str | Mistake, ...]
     bench: dict[str, Any]
     stroke: _core.Stroke
     faults: tuple[_core.Fault, ...]
@@ -96,10 +100,17 @@ class Study:
         )
         return [pair, *(replace(pair, fault=fault) for fault in faults)]
 
-    def _pairings(self, state: str) -> Iterator[Pairing]:
+    @property
+    def states(self) -> list[str]:
+        """The learn states in words."""
+        return [state if isinstance(state, str) else state.text for state in self.learn]
+
+    def _pairings(self, state: str | Mistake) -> Iterator[Pairing]:
         for pedal in self.pedals:
             for body in self.bodies:
-                if state == "none":
+                if isinstance(state, Mistake):
+                    yield Pairing(pedal, body, "faulty", pedal, body, mistake=state)
+                elif state == "none":
                     yield Pairing(pedal, body, state, None, None)
                 elif state == "fresh":
                     yield Pairing(pedal, body, state, pedal, body)
@@ -109,13 +120,19 @@ class Study:
 
     def case(self, pairing: Pairing, number: int) -> _core.Case:
         """The case as the core runs it."""
+        mistake = pairing.mistake or Mistake(())
+        parameters = self.parameters(pairing.pedal, pairing.body, number)
+        if mistake.limits:
+            parameters = parameters.replace({"learn": _core.learn_parameters(mistake.limits)})
         return _core.Case(
-            parameters=self.parameters(pairing.pedal, pairing.body, number),
-            learn=pairing.learn,
+            parameters=parameters,
+            learn="fresh" if pairing.mistake else pairing.learn,
             learn_pedal=self.pedals[pairing.learned_pedal] if pairing.learned_pedal else None,
             learn_body=self.bodies[pairing.learned_body] if pairing.learned_body else None,
             stroke=self.stroke,
             faults=[*self.faults, *([pairing.fault] if pairing.fault else [])],
+            mishaps=mistake.core,
+            mishaps_stay=mistake.stays,
         )
 
 
@@ -155,7 +172,18 @@ def load(path: str | Path) -> Study:
     bench = _bench(file)
     study = Study(title, file.path, pedals, bodies, learn, bench, stroke, faults, traces, rules, every)
     _check_wiring(file, study)
+    _check_mistakes(file, study)
     return study
+
+
+def _check_mistakes(file: TomlFile, study: Study) -> None:
+    """What goes wrong during a learn, or stays after it, must be possible on each pair."""
+    for i, mistake in enumerate(study.learn):
+        if isinstance(mistake, str):
+            continue
+        for pedal, body in itertools.product(study.pedals, study.bodies):
+            if problem := mistakes.problem(mistake, study.parameters(pedal, body, 0), study.faults):
+                file.fail(("learn", i), f"{mistake.text}: {pedal} with {body}: {problem}")
 
 
 def _check_wiring(file: TomlFile, study: Study) -> None:
@@ -220,19 +248,37 @@ def _resolve(file: TomlFile, key: str, kind: str, name: str, known: dict[str, An
     return [part]
 
 
-def _learn(file: TomlFile, part_count: int, usual: tuple[str, ...]) -> tuple[str, ...]:
+def _learn(file: TomlFile, part_count: int, usual: tuple[str, ...]) -> tuple[str | Mistake, ...]:
     swappable = part_count > 2
-    states = _names(file, "learn", [state for state in usual if swappable or state != "stale"])
+    entries = file.table.get("learn")
+    if isinstance(entries, list) and any(isinstance(entry, dict) for entry in entries):
+        states: list[str | Mistake] = [_state(file, entry, i) for i, entry in enumerate(entries)]
+    else:
+        names = _names(file, "learn", [state for state in usual if swappable or state != "stale"])
+        states = [_state(file, name, i) for i, name in enumerate(names)]
     for state in states:
-        if state not in LEARN_STATES:
-            file.fail(
-                ("learn",),
-                f"{state!r} is no learn state{closest(state, LEARN_STATES)} "
-                f"(there are: {listing(LEARN_STATES)})",
-            )
+        if states.count(state) > 1:
+            file.fail(("learn",), f"{_word(state)!r} stands in the list twice, which makes the same cases twice")
     if "stale" in states and not swappable:
         file.fail(("learn",), "'stale' needs a second pedal or a second body to learn with before the swap")
     return tuple(states)
+
+
+def _word(state: str | Mistake) -> str:
+    return state if isinstance(state, str) else state.text
+
+
+def _state(file: TomlFile, entry: Any, i: int) -> str | Mistake:
+    """One entry of ``learn``: a learn state, or a learn during which something goes wrong."""
+    if isinstance(entry, str) and entry not in mistakes.KINDS:
+        if entry in LEARN_STATES:
+            return entry
+        file.fail(
+            ("learn",),
+            f"{entry!r} is no learn state{closest(entry, [*LEARN_STATES, *mistakes.KINDS])} "
+            f"(there are: {listing(LEARN_STATES)}; or a mishap during the learn: {listing(mistakes.KINDS)})",
+        )
+    return mistakes.from_file(file, entry, ("learn", i))
 
 
 def _bench(file: TomlFile) -> dict[str, Any]:

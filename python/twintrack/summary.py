@@ -17,6 +17,7 @@ GROUPS = {
     "fresh": "learned with these parts",
     "pedal": "pedal swapped after the learn",
     "body": "body swapped after the learn",
+    "faulty": "learned with a mistake",
 }
 
 
@@ -58,6 +59,8 @@ def headline(table: pd.DataFrame) -> str:
         if part in counts
     ]
     text = [_sentence("", learned), _sentence("With no new learn ", swaps)]
+    if "faulty" in counts:
+        text.append(_mistakes(table[table["learn"] == "faulty"]))
     if missing := sum(c[""] for c in counts.values()):
         text.append(f"Cases not run or not finished: {missing}.")
     return " ".join(part for part in text if part)
@@ -66,6 +69,14 @@ def headline(table: pd.DataFrame) -> str:
 def _sentence(start: str, parts: list[str]) -> str:
     text = start + "; ".join(parts)
     return text[0].upper() + text[1:] + "." if parts else ""
+
+
+def _mistakes(table: pd.DataFrame) -> str:
+    accepted = table[table["learn_accepted"].fillna(False).astype(bool)]
+    counts = {answer: int((accepted["answer"] == answer).sum()) for answer in ANSWERS}
+    refused = int((table["learn_refusal"] != "").sum())
+    given = f"; the {len(accepted)} that are accepted give {_outcomes(counts)}" if len(accepted) else ""
+    return f"Of {len(table)} learns with a mistake {refused} are refused{given}."
 
 
 def _outcomes(counts: dict[str, int]) -> str:
@@ -93,7 +104,8 @@ def note(row: pd.Series) -> str:
 
 def matrices(table: pd.DataFrame) -> list[Matrix]:
     """One matrix a group: pedals × bodies before and after the learn, then learned with × plugged in."""
-    table = table.assign(group=group(table), bad=badness(table))
+    pair = table["pedal"] + " + " + table["body"]
+    table = table.assign(group=group(table), bad=badness(table), pair=pair)
     pedals, bodies = list(table["pedal"].unique()), list(table["body"].unique())
     plugged = (pedals, bodies, ["pedal", "body"], "pedal", "throttle body")
     described = {
@@ -103,6 +115,8 @@ def matrices(table: pd.DataFrame) -> list[Matrix]:
                   ["pedal", "learned_pedal"], "plugged in now", "learned with"),
         "body": ("Body swapped after the learn (worst over the pedals)", bodies, bodies,
                  ["body", "learned_body"], "plugged in now", "learned with"),
+        "faulty": ("Learned with a mistake", _faulty(table, "mistake"), _faulty(table, "pair"),
+                   ["mistake", "pair"], "what went wrong during the learn", "pair"),
     }  # fmt: skip
     found = []
     for name, (title, rows, columns, keys, row_title, column_title) in described.items():
@@ -110,6 +124,10 @@ def matrices(table: pd.DataFrame) -> list[Matrix]:
         if len(part):
             found.append(Matrix(title, row_title, column_title, rows, columns, _worst(part, keys)))
     return found
+
+
+def _faulty(table: pd.DataFrame, column: str) -> list[str]:
+    return list(table.loc[table["learn"] == "faulty", column].unique()) if column in table else []
 
 
 def _worst(table: pd.DataFrame, keys: list[str]) -> dict[tuple[str, str], Cell]:

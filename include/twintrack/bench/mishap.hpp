@@ -24,6 +24,8 @@ struct MishapKind {
     double usual;
     std::vector<std::string> places;  ///< empty: needs none
     const char* meaning;
+    std::vector<double> severities{};  ///< amounts worth trying, mild first; empty: takes none
+    bool can_stay = false;             ///< may still be there when one drives off
 };
 
 [[nodiscard]] const std::vector<MishapKind>& mishap_catalogue();
@@ -32,11 +34,16 @@ struct MishapKind {
 struct LearnPlan {
     Stroke stroke;
     std::vector<fault::Fault> faults{};
-    std::optional<Time> cut{};  ///< of the power
+    std::optional<Time> cut{};           ///< of the power
+    std::optional<Time> key_off{};       ///< the key is turned off then
+    std::optional<Time> engine_turns{};  ///< the engine turns from then on
 };
 
 /// Lets the mishaps happen to the plan, one after the other. Throws InvalidParameter for an unknown name or place
 /// (listing those there are) and for an amount out of range.
 [[nodiscard]] LearnPlan with_mishaps(LearnPlan plan, const std::vector<Mishap>& mishaps);
+
+/// The faults of those mishaps that can stay: what nobody mends after the learn.
+[[nodiscard]] std::vector<fault::Fault> lasting_faults(const std::vector<Mishap>& mishaps);
 
 }  // namespace twintrack::bench

@@ -21,6 +21,8 @@ struct SessionOptions {
     std::optional<control::RangeStore> memory{};  ///< the controller's memory; when given, read in place of `learned`
     control::Unit controller{};                   ///< replaces the built-in controller when set; the monitor stays
     bool monitored = true;  ///< false while a range learn runs: there is nothing to compare with yet
+    std::optional<Time> key_off{};       ///< the key is turned off then; absent: it stays on
+    std::optional<Time> engine_turns{};  ///< the engine turns from then on; absent: it stands still
 };
 
 /// Values of one tick: everything the record holds, by name.

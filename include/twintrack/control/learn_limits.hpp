@@ -16,12 +16,17 @@ struct LearnLimits {
     double bend_most = 0.05;          ///< [share of span] from a straight line or one with a single knee
     double alike_least = 0.02;        ///< [share of full scale] two tracks nearer than this are one
     double default_opening_most = 0.40;   ///< [share of travel]; typical bodies 6 … 15 %
+    double default_opening_least = 0.0;   ///< [share of travel]; one on the closed stop itself is well, see at_stop
     double default_mismatch_most = 0.05;  ///< [share of travel] tracks against curves, blade released
-    double default_repeat_most = 0.10;    ///< [share of travel] released from below and from above
+    double default_repeat_most = 0.015;   ///< [share of travel] released from below and from above: the friction band
     double return_time_most = 1.0;        ///< [s] open stop to rest; 49 CFR 571.124 asks for 1 s (from memory)
     double noise_most = 0.002;            ///< [share of full scale] rms of any track at rest
     double press_agreement = 0.03;        ///< [share of span] between the two presses
     bool pedal_rises = true;              ///< the first pedal track must rise when pressed
+
+    /// A body without an opener spring rests on its closed stop, one with it rests clear of it; a blade in between is
+    /// one that friction holds. [share of travel] that counts as on the stop.
+    static constexpr double at_stop = 0.005;
 };
 
 constexpr auto fields(Tag<LearnLimits>) {
@@ -42,6 +47,7 @@ constexpr auto fields(Tag<LearnLimits>) {
         F{&P::bend_most, "bend_most", "", "share of span a curve may leave line or knee", {0.0, 1.0}},
         F{&P::alike_least, "alike_least", "", "two tracks nearer than this are one, of full scale", {0.0, 0.5}},
         F{&P::default_opening_most, "default_opening_most", "", "highest default position, of travel", {0.0, 1.0}},
+        F{&P::default_opening_least, "default_opening_least", "", "lowest default position off the stop", {0.0, 1.0}},
         F{&P::default_mismatch_most, "default_mismatch_most", "", "tracks at the default position, of travel", {0, 1}},
         F{&P::default_repeat_most,
           "default_repeat_most",

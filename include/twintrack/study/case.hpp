@@ -7,6 +7,7 @@
 #include <utility>
 #include <vector>
 
+#include "twintrack/bench/learn.hpp"
 #include "twintrack/bench/run.hpp"
 
 namespace twintrack::study {
@@ -31,7 +32,12 @@ struct Case {
         learn_pedal{};  ///< stale: the pedal the learn was run with; absent: this one
     std::optional<sensing::ThrottleBodyParameters> learn_body{};  ///< stale: the body it was run with; absent: this one
     std::vector<fault::Fault> faults{};                           ///< present in the run, not in the learn
+    std::vector<bench::Mishap> mishaps{};                         ///< what goes wrong during the learn
+    bool mishaps_stay = false;  ///< those of them that can are there in the run too: nobody mended them
 };
+
+/// Everything that is wrong in the run: the case's faults, and the mishaps that stay.
+[[nodiscard]] std::vector<fault::Fault> faults_of_run(const Case& c);
 
 /// How the pair answers the foot, judged on the true angles.
 enum class Answer { none, right, wrong, unsafe };

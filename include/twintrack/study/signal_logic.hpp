@@ -176,13 +176,13 @@ struct Formula {
 [[nodiscard]] inline Formula recorded(double t) { return eventually(after(t), truth(true)); }
 
 /// Truth and margin of a formula at each row.
-struct Answer {
+struct Robustness {
     std::vector<char> holds;     ///< 0 or 1
     std::vector<double> margin;  ///< ρ; +∞ or −∞ where no number decides
 };
 
 /// Throws InvalidParameter for a signal that the trace does not have, and for one that is not a number.
-[[nodiscard]] Answer answer(const Formula& formula, const Trace& trace);
+[[nodiscard]] Robustness answer(const Formula& formula, const Trace& trace);
 
 /// Names of the signals a formula speaks of, each once, in order of appearance.
 [[nodiscard]] std::vector<std::string> signals_of(const Formula& formula);

@@ -10,7 +10,7 @@ namespace {
 using namespace twintrack;
 using namespace twintrack::bench;
 
-LearnPlan plan(const std::vector<Mishap>& mishaps) { return with_mishaps({Stroke::two_presses(), {}, {}}, mishaps); }
+LearnPlan plan(const std::vector<Mishap>& mishaps) { return with_mishaps({.stroke = Stroke::two_presses()}, mishaps); }
 
 /// Rest until 8 s, full at 9 … 9.5, rest at 10.5 … 11, full at 12 … 12.5, rest from 13.5 s (stroke.cpp).
 double travel(const Mishap& m, double time) { return plan({m}).stroke.travel(from_seconds(time)); }
@@ -62,7 +62,7 @@ TEST(Mishap, EveryEntryOfTheCatalogueChangesThePlan) {
         bool moved = false;
         for (int ms = 0; ms < 15000; ms += 50)
             moved = moved || p.stroke.travel(milliseconds(ms)) != whole.travel(milliseconds(ms));
-        EXPECT_TRUE(moved || !p.faults.empty() || p.cut) << k.name;
+        EXPECT_TRUE(moved || !p.faults.empty() || p.cut || p.key_off || p.engine_turns) << k.name;
         EXPECT_GE(k.usual, k.least) << k.name;
         EXPECT_LE(k.usual, k.most) << k.name;
         EXPECT_NO_THROW(fault::Schedule{p.faults}) << k.name;
@@ -70,6 +70,33 @@ TEST(Mishap, EveryEntryOfTheCatalogueChangesThePlan) {
             EXPECT_NO_THROW(fault::Schedule{
                 plan({{.name = k.name, .amount = end, .where = k.places.empty() ? "" : k.places.back()}}).faults})
                 << k.name << " " << end;
+    }
+}
+
+TEST(Mishap, TheKeyAndTheEngineActAtTheirInstant) {
+    const LearnPlan p = plan({{.name = "key_turned_off", .amount = 4.0},
+                              {.name = "key_turned_off", .amount = 2.0},
+                              {.name = "engine_turns"}});
+    EXPECT_EQ(p.key_off, from_seconds(2.0)) << "the first instant counts";
+    EXPECT_EQ(p.engine_turns, Time{});
+    EXPECT_FALSE(p.cut);
+}
+
+TEST(Mishap, WhatCanStayIsAFaultThatNeverEnds) {
+    for (const MishapKind& k : mishap_catalogue()) {
+        const auto faults = lasting_faults({{.name = k.name, .where = k.places.empty() ? "" : k.places.front()}});
+        EXPECT_EQ(faults.empty(), !k.can_stay) << k.name;
+        for (const fault::Fault& f : faults) EXPECT_FALSE(f.to) << k.name;
+    }
+}
+
+TEST(Mishap, SeveritiesAreAmountsThatAreTaken) {
+    for (const MishapKind& k : mishap_catalogue()) {
+        EXPECT_EQ(k.severities.empty(), k.least == k.most) << k.name;
+        for (const double amount : k.severities) {
+            EXPECT_GE(amount, k.least) << k.name;
+            EXPECT_LE(amount, k.most) << k.name;
+        }
     }
 }
 

@@ -118,10 +118,28 @@ TEST(LearnChecks, EveryLimitBitesOnItsOwnSide) {
     f.return_time = 1.01 * l.return_time_most;
     EXPECT_TRUE(says(blade_problem({}, f), Refusal::slow_return, "1.01 s"));
     f.lifted[0] = f.unpowered[0] - 1.01 * l.default_repeat_most * 0.76;
-    EXPECT_TRUE(says(blade_problem({}, f), Refusal::default_not_repeated, "10.1 %"));
+    EXPECT_TRUE(says(blade_problem({}, f), Refusal::default_not_repeated, "1.5 %"));
     f.noise = 1.01 * l.noise_most;
     EXPECT_TRUE(says(blade_problem({}, f), Refusal::noisy, "0.2 %"));
     EXPECT_FALSE(blade_problem(learn_parameters(Strictness::careless), f));
+}
+
+/// A blade that friction holds between its stop and where an opener spring would lift it; one on the stop is well.
+TEST(LearnChecks, ABladeThatIsNeitherLiftedNorOnItsStopSticks) {
+    BladeFindings f = blade();
+    const LearnParameters strict = learn_parameters(Strictness::strict);
+    const double start = f.curves[0].start(), span = f.curves[0].span();
+    const auto at = [&](double opening) {
+        for (std::size_t k = 0; k < f.curves.size(); ++k) f.unpowered[k] = f.lifted[k] = f.curves[k].expected(opening);
+        f.unpowered[0] = f.lifted[0] = start + opening * span;
+        return blade_problem(strict, f);
+    };
+    EXPECT_FALSE(at(0.004));
+    EXPECT_TRUE(says(at(0.012), Refusal::default_outside, "stayed at 1.2 % of its travel: off its closed stop"));
+    EXPECT_TRUE(says(at(0.029), Refusal::default_outside, "below 3.0 %"));
+    EXPECT_FALSE(at(0.031));
+    at(0.012);
+    EXPECT_FALSE(blade_problem({}, f)) << "bodies without a lifted default position pass the default limits";
 }
 
 TEST(LearnChecks, EndsKeepTheirDistanceToTheBand) {
@@ -168,8 +186,9 @@ TEST(Strictness, EachStepBelievesMore) {
         EXPECT_TRUE(loosens(most, strict, middle));
         EXPECT_TRUE(loosens(most, middle, careless));
     }
-    for (auto least : {&LearnLimits::throttle_span_least, &LearnLimits::pedal_span_least,
-                       &LearnLimits::second_span_least, &LearnLimits::band_margin, &LearnLimits::alike_least}) {
+    for (auto least :
+         {&LearnLimits::default_opening_least, &LearnLimits::throttle_span_least, &LearnLimits::pedal_span_least,
+          &LearnLimits::second_span_least, &LearnLimits::band_margin, &LearnLimits::alike_least}) {
         EXPECT_TRUE(loosens(least, middle, strict));
         EXPECT_TRUE(loosens(least, careless, middle));
     }

@@ -23,7 +23,10 @@ TEST_P(GoodLearn, IsAcceptedAndRight) {
     rig::Setup setup = pressed_twice();
     setup.body = body.mechanics;
     setup.pedal = setup.throttle = arrangement.tracks;
-    const Learned l = learn(setup);
+    LearnParameters p;  // an opener spring weaker than the friction, as the one invented for Set A, lifts nothing
+    const bool lifts = body.mechanics.springs.close_preload >= body.mechanics.friction.breakaway;
+    if (!lifts) p.limits.default_repeat_most = 0.10;
+    const Learned l = learn(setup, p);
     ASSERT_TRUE(l.result.accepted) << l.result.reason;
     EXPECT_LT(l.pedal_time, 7.0) << "the foot presses at 8 s";
     double fastest = 0.0;
@@ -40,8 +43,8 @@ TEST_P(GoodLearn, IsAcceptedAndRight) {
                     << "track " << k + 1 << ", knot " << i;
         }
     }
-    // Where friction let the springs leave the blade: an opener spring weaker than the friction lifts nothing. The
-    // simple friction has no rest, the blade creeps on after it has been read.
+    // Where friction let the springs leave the blade. The simple friction has no rest, the blade creeps on after it
+    // has been read.
     const bool creeps = body.mechanics.friction.kind == plant::FrictionKind::simple;
     EXPECT_NEAR(l.result.range->default_opening, l.samples[7500].opening, creeps ? 0.02 : 0.001);
     EXPECT_EQ(l.samples[7500].command.mode, plant::BridgeMode::high_impedance);

@@ -124,7 +124,7 @@ TEST(SignalLogic, AgreesWithItsDefinitionOnUnevenRecords) {
         const Formula all[] = {always(w, x),       eventually(w, x), until(x, w, y),
                                historically(w, x), once(w, x),       since(x, w, y)};
         for (const auto& f : all) {
-            const Answer a = answer(f, Trace(r));
+            const Robustness a = answer(f, Trace(r));
             for (std::size_t i = 0; i < r.size(); ++i) {
                 ASSERT_EQ(a.margin[i], by_definition(f, r, i))
                     << "operator " << static_cast<int>(f.what) << " row " << i;
