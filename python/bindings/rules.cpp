@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "fields.hpp"
+#include "twintrack/study/learned_travel.hpp"
 #include "twintrack/study/verdict.hpp"
 
 namespace twintrack::python {
@@ -178,6 +179,12 @@ void bind_rules(py::module_& m) {
                                   py::array_t<double>(static_cast<py::ssize_t>(a.margin.size()), a.margin.data()));
         },
         py::arg("formula"), py::arg("record"), "Truth and margin of a formula at each row, shapes (n,).");
+    m.def(
+        "learned_travel", &learned_travel, py::arg("parameters"), py::arg("learned"), py::kw_only(),
+        py::arg("faults") = std::vector<fault::Fault>{},
+        "What the controller believes with pedal and blade held at 0, 1, … 100 % of travel: a Record whose time of x s "
+        "is the true position x.");
+    m.def("learned_range_rules", &learned_range_rules, "The rules to be judged on `learned_travel`.");
     m.def("judge_rules", &judged, py::arg("rules"), py::arg("record"), py::kw_only(),
           py::arg("parameters") = py::none(), py::arg("learned") = py::none(),
           "One Verdict a rule; with the bench's parameters and learned range the rules on tracks and idle apply.");

@@ -3,7 +3,6 @@
 
 #include "fields.hpp"
 #include "interrupt.hpp"
-#include "twintrack/study/learned_travel.hpp"
 
 namespace twintrack::python {
 
@@ -111,12 +110,6 @@ void bind_study(py::module_& m) {
           "Runs one case; a pure function. `learned`: the LearnResult of `run_learn(case)`, so that cases can share "
           "one.");
     m.def("run_learn", &learn_released, py::arg("case"), "The range learn of a stale or fresh case.");
-    m.def(
-        "learned_travel", &learned_travel, py::arg("parameters"), py::arg("learned"), py::kw_only(),
-        py::arg("faults") = std::vector<fault::Fault>{},
-        "What the controller believes with pedal and blade held at 0, 1, … 100 % of travel: a Record whose time of x s "
-        "is the true position x.");
-    m.def("learned_range_rules", &learned_range_rules, "The rules to be judged on `learned_travel`.");
     m.def(
         "judge",
         [](const Record& record, const bench::Stroke& stroke) {

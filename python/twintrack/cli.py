@@ -29,6 +29,7 @@ Then:
     twintrack parts                  which parts there are
     twintrack faults                 what can go wrong on the way
     twintrack rules                  which written rules there are, with their source
+    twintrack mishaps                what can go wrong during a range learn
     twintrack check study.toml       is the file right, how many cases
     twintrack run study.toml --out results
 and open results/report.html. With [tolerances] (examples/campaign.toml):
@@ -118,6 +119,49 @@ def audit(study: Path, out: Path, jobs: int | None, quiet: bool) -> None:
     if done.interrupted:
         click.echo("twintrack: stopped by Ctrl-C; the cases marked 'not run' are missing", err=True)
         sys.exit(130)
+
+
+@main.command()
+@click.argument("study", type=click.Path(path_type=Path))
+@click.option(
+    "--out", required=True, type=click.Path(path_type=Path), help="Folder for the results; made if absent."
+)
+@click.option(
+    "--jobs",
+    type=click.IntRange(min=1),
+    help="Threads [default: one a core]. The results do not depend on it.",
+)
+@click.option("--quiet", is_flag=True, help="No progress bar.")
+@_mistakes_in_one_line
+def learn(study: Path, out: Path, jobs: int | None, quiet: bool) -> None:
+    """Try what can go wrong during the range learn of STUDY's pairs, and drive off with what was accepted.
+
+    The mistakes are those in the study's 'learn' list, else every one of `twintrack mishaps` in its
+    severities; each under strict, default and careless limits. learns.html, learns.png and the tables
+    learns.* and learns_verdicts.* appear in the folder. Ctrl-C stops and keeps what is finished.
+    """
+    from . import learning, learning_report, learning_run
+    from .study import load
+
+    done = learning_run.run(load(study), out, jobs=jobs, progress=not quiet)
+    click.echo(cli_text.table(["limits", *learning.WORDS.values()], learning_report.tally(done.table)))
+    click.echo(f"\n{learning_report.headline(done)}\n\n{out / 'learns.html'}")
+    if done.interrupted:
+        click.echo("twintrack: stopped by Ctrl-C; the learns that did not run are missing", err=True)
+        sys.exit(130)
+
+
+@main.command()
+@_mistakes_in_one_line
+def mishaps() -> None:
+    """List what can go wrong during a range learn (a study's 'learn' list): place, amount, meaning."""
+    from ._core import mishap_catalogue
+
+    rows = [
+        [k.name, ", ".join(k.places), cli_text.span(k.least, k.most, k.unit), k.meaning]
+        for k in mishap_catalogue()
+    ]
+    click.echo(cli_text.table(["mishap", "where", "amount", "meaning"], rows))
 
 
 def _remark(study: Any) -> None:

@@ -13,6 +13,7 @@ is still there in the drive, because nobody mends it.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
@@ -49,6 +50,8 @@ class Mishap(NamedTuple):
 
 def _shown(kind: _core.MishapKind, given: float | None) -> str:
     amount = kind.usual if given is None else given
+    if kind.unit == "rad":
+        return f"{math.degrees(amount):.3g}°"
     if kind.unit:
         return show(amount, kind.unit)
     return f"× {amount:g}" if "factor" in kind.meaning else f"{100 * amount:g} %"
@@ -137,7 +140,9 @@ def _mishaps(file: TomlFile, entry: dict[str, Any], place: Place) -> tuple[Misha
             file.fail(place, "the table names no 'mishap'")
         return (_mishap(file, single, place),)
     if single:
-        file.fail(place, f"has 'mishaps' and {next(iter(single))!r}; give either one mishap or a list of them")
+        file.fail(
+            place, f"has 'mishaps' and {next(iter(single))!r}; give either one mishap or a list of them"
+        )
     entries = entry["mishaps"]
     if not isinstance(entries, list) or not entries:
         file.fail((*place, "mishaps"), "must be a list, not empty", entries)

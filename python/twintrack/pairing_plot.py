@@ -33,6 +33,9 @@ LOOKS = {
     "none": Look("#e9ecef", "#49545e", "–", "none"),
     "wrong": Look("#f4b942", "#3d2700", "≠", "WRONG"),
     "unsafe": Look("#8e0b26", "#ffffff", "▲", "UNSAFE"),
+    "refused": Look("#d5eadc", "#1d4d33", "⊘", "refused"),
+    "harmless": Look("#7fb8de", "#08263f", "✔", "harmless"),
+    "dangerous": Look("#8e0b26", "#ffffff", "▲", "DANGEROUS"),
     "": Look("#ffffff", "#8a949d", "", ""),
 }
 
@@ -53,11 +56,13 @@ class Matrix(NamedTuple):
     rows: Sequence[str]
     columns: Sequence[str]
     cells: Mapping[tuple[str, str], Cell]
+    cell_width: float = 0.92  # inch
 
     @property
     def size(self) -> tuple[float, float]:
         """Width and height that suit it [inch]."""
-        return 2.0 + 0.92 * len(self.columns), 1.75 + 0.52 * len(self.rows)
+        long_names = 0.08 * max(0, max(map(len, self.rows), default=0) - 16)
+        return 2.0 + long_names + self.cell_width * len(self.columns), 1.75 + 0.52 * len(self.rows)
 
 
 def pairing_matrix(matrix: Matrix) -> Figure:
@@ -103,7 +108,7 @@ def _cell(axes: Axes, x: int, y: int, cell: Cell | None) -> None:
         axes.plot([x + 0.4, x + 0.6], [y + 0.5, y + 0.5], color=GRID, lw=1)
         return
     style: dict[str, Any] = {"ha": "center", "va": "center", "color": look.text}
-    strong = "bold" if cell.answer in ("wrong", "unsafe") else "normal"
+    strong = "bold" if cell.answer in ("wrong", "unsafe", "dangerous") else "normal"
     axes.text(
         x + 0.5,
         y + (0.36 if cell.note else 0.5),

@@ -63,7 +63,7 @@ def _content(finished: Finished) -> dict[str, Any]:
             "matrices": [
                 {"title": m.title, "svg": page.svg(pairing_matrix(m))} for m in summary.matrices(table)
             ],
-            "limits": [{"name": name, **limit} for name, limit in _limits().items()],
+            "limits": [{"name": name, **limit} for name, limit in limit_texts().items()],
             "bad": _bad(table),
             "refused": _refused(table),
             "runs": _runs(finished),
@@ -84,7 +84,7 @@ def _verdicts(finished: Finished) -> str:
 
 def _faults(study: Study, table: pd.DataFrame) -> dict[str, Any]:
     """What the section on wiring faults needs."""
-    limits = {name: limit["value"] for name, limit in _limits().items()}
+    limits = {name: limit["value"] for name, limit in limit_texts().items()}
     return {
         "cards": [
             {"answer": answer, "word": effect, "meaning": fault_effects.MEANING[effect].format(**limits)}
@@ -105,7 +105,7 @@ def _diagram(study: Study, pick: interest.Pick) -> dict[str, str]:
     return {"label": label, "svg": page.svg(wiring.plot(case.fault))}
 
 
-def _limits() -> dict[str, dict[str, str]]:
+def limit_texts() -> dict[str, dict[str, str]]:
     """Each limit of the verdict as text, with the sentence that says where it comes from."""
     return {
         name: {"value": f"{1000 * value:g} ms" if unit == "s" else f"{100 * value:g} %", "origin": origin}
@@ -114,7 +114,7 @@ def _limits() -> dict[str, dict[str, str]]:
 
 
 def _answers() -> list[dict[str, str]]:
-    values = {name: limit["value"] for name, limit in _limits().items()}
+    values = {name: limit["value"] for name, limit in limit_texts().items()}
     return [{"answer": name, "meaning": text.format(**values)} for name, text in _MEANING.items()]
 
 
