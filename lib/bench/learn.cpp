@@ -18,7 +18,7 @@ void explain(LearnResult& result, const RangeLearn& procedure, Time now) {
     result.stopped_in = procedure.state();
     result.refusal = Refusal::interrupted;
     result.measured = seconds(now);
-    result.reason = "The learn was interrupted after " + std::to_string(seconds(now)) + " s in the step \"" +
+    result.reason = "The learn was interrupted after " + control::number(seconds(now)) + " s in the step \"" +
                     name_of(procedure.state()) + "\"; what was learned before stays in force. Run it again.";
 }
 

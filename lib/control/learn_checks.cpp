@@ -9,12 +9,6 @@ namespace twintrack::control {
 
 namespace {
 
-std::string number(double value) {
-    char text[32];
-    std::snprintf(text, sizeof text, "%.4g", value);
-    return text;
-}
-
 std::string track_name(const std::string& assembly, std::size_t k) {
     return assembly + " track " + std::to_string(k + 1);
 }
@@ -78,9 +72,9 @@ Problem alike_problem(const LearnLimits& l, const std::string& assembly, const s
 Problem noise_problem(const LearnLimits& l, const std::string& assembly, double noise) {
     if (noise <= l.noise_most) return {};
     return {Refusal::noisy,
-            assembly + ": a noisy track scatters by " + percent(noise) + " of full scale (rms) at rest, at most " +
-                percent(l.noise_most) +
-                " is allowed: look for a bad contact, a missing return or a wire beside the motor's.",
+            assembly + ": a noisy track scatters by " + number(100.0 * noise) +
+                " % of full scale (rms) at rest, at most " + number(100.0 * l.noise_most) +
+                " % is allowed: look for a bad contact, a missing return or a wire beside the motor's.",
             noise, l.noise_most};
 }
 
@@ -137,6 +131,12 @@ Problem default_problem(const LearnLimits& l, const BladeFindings& f) {
 }
 
 }  // namespace
+
+std::string number(double value) {
+    char text[32];
+    std::snprintf(text, sizeof text, "%.4g", value);
+    return text;
+}
 
 std::string percent(double share) {
     char text[32];

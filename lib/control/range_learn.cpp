@@ -107,12 +107,12 @@ Problem RangeLearn::late() const {
                     recent_[(recent_count_ + recent_.size() - 1) % recent_.size()][0], foot_.rest[0]};
         case LearnState::resting:
             return {Refusal::pedal_never_still,
-                    "Pedal or blade did not keep still for " + std::to_string(p_.settle_time) +
+                    "Pedal or blade did not keep still for " + number(p_.settle_time) +
                         " s: take the foot off the pedal, or look for a noisy track.",
                     elapsed_, p_.step_limit};
         default:
             return {Refusal::blade_never_still,
-                    "The blade did not come to rest within " + std::to_string(p_.step_limit) + " s in step \"" +
+                    "The blade did not come to rest within " + number(p_.step_limit) + " s in step \"" +
                         name_of(state_) + "\": look for a noisy track, a slipping gear or a weak spring.",
                     elapsed_, p_.step_limit};
     }

@@ -72,9 +72,12 @@ __all__: list[str] = [
     "hold_voltage",
     "judge",
     "judge_rules",
+    "lasting_faults",
     "learn",
     "learn_diagram",
     "learn_parameters",
+    "learned_range_rules",
+    "learned_travel",
     "limits",
     "mishap_catalogue",
     "pair_terminals",
@@ -1620,6 +1623,7 @@ class LearnLimits:
         bend_most: share of span a curve may leave line or knee; 0 to 1
         alike_least: two tracks nearer than this are one, of full scale; 0 to 0.5
         default_opening_most: highest default position, of travel; 0 to 1
+        default_opening_least: lowest default position off the stop; 0 to 1
         default_mismatch_most: tracks at the default position, of travel; 0 to 1
         default_repeat_most: default position from below and above, of travel; 0 to 1
         return_time_most [s]: longest return from the open stop; 0.01 to 60
@@ -1677,6 +1681,11 @@ class LearnLimits:
     def default_mismatch_most(self) -> float:
         """
         tracks at the default position, of travel
+        """
+    @property
+    def default_opening_least(self) -> float:
+        """
+        lowest default position off the stop
         """
     @property
     def default_opening_most(self) -> float:
@@ -2792,6 +2801,11 @@ class MishapKind:
     """
     def __repr__(self) -> str: ...
     @property
+    def can_stay(self) -> bool:
+        """
+        May still be there when one drives off.
+        """
+    @property
     def least(self) -> float: ...
     @property
     def meaning(self) -> str: ...
@@ -2806,6 +2820,11 @@ class MishapKind:
     def places(self) -> list[str]:
         """
         Empty: needs no place.
+        """
+    @property
+    def severities(self) -> list[float]:
+        """
+        Amounts worth trying, mild first; empty: takes none.
         """
     @property
     def unit(self) -> str: ...
@@ -2879,9 +2898,16 @@ class Case:
         learn_body: ThrottleBodyParameters | None = None,
         stroke: Stroke | None = None,
         faults: collections.abc.Sequence[Fault] = [],
+        mishaps: collections.abc.Sequence[Mishap] = [],
+        mishaps_stay: bool = False,
     ) -> None:
         """
-        learn: "none" (never learned), "fresh" (this pair), "stale" (with `learn_pedal` and/or `learn_body`, then exchanged).
+        learn: "none" (never learned), "fresh" (this pair), "stale" (with `learn_pedal` and/or `learn_body`, then exchanged). mishaps: what goes wrong during the learn; with `mishaps_stay` those that can are still there in the run.
+        """
+    @property
+    def faults_of_run(self) -> list[Fault]:
+        """
+        The faults, and the mishaps that stay.
         """
     @property
     def learn(self) -> str: ...
@@ -3190,6 +3216,11 @@ def judge_rules(
     One Verdict a rule; with the bench's parameters and learned range the rules on tracks and idle apply.
     """
 
+def lasting_faults(mishaps: collections.abc.Sequence[Mishap]) -> list[Fault]:
+    """
+    The faults of those mishaps that can stay.
+    """
+
 def learn(
     parameters: BenchParameters,
     stroke: Stroke | None = None,
@@ -3215,6 +3246,18 @@ def learn_diagram() -> str:
 def learn_parameters(strictness: str = "default") -> LearnParameters:
     """
     How much a range learn believes: "strict", "default" or "careless".
+    """
+
+def learned_range_rules() -> list[Rule]:
+    """
+    The rules to be judged on `learned_travel`.
+    """
+
+def learned_travel(
+    parameters: BenchParameters, learned: LearnedRange, *, faults: collections.abc.Sequence[Fault] = []
+) -> Record:
+    """
+    What the controller believes with pedal and blade held at 0, 1, … 100 % of travel: a Record whose time of x s is the true position x.
     """
 
 def limits() -> dict:

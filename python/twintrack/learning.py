@@ -43,7 +43,7 @@ def every_mistake() -> list[Mistake]:
         Mistake((Mishap(name, amount, where),))
         for name, kind in KINDS.items()
         for where in _places(kind.places)
-        for amount in kind.severities or [None]
+        for amount in (*kind.severities,) or (None,)
     ]
 
 

@@ -6,8 +6,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
+import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from numpy.typing import NDArray
 
 from .plot import BLUE, GRID, INK, ORANGE, RED, SOFT
 
@@ -18,8 +20,8 @@ class Curve(NamedTuple):
     """Believed less true position over the true one [shares of travel], and where 0 and 1 are believed."""
 
     label: str
-    true: Sequence[float]
-    error: Sequence[float]
+    true: NDArray[np.float64]
+    error: NDArray[np.float64]
     zero_at: float
     full_at: float
 
@@ -38,8 +40,7 @@ def _panel(ax: Axes, name: str, curves: Sequence[Curve], limit: float) -> None:
     ax.axhspan(-100 * limit, 100 * limit, color="#e8f0f6", lw=0, label=f"± {100 * limit:.0f} %")
     ax.axhline(0.0, color=INK, lw=0.8)
     for curve, (colour, dashes) in zip(curves, _STYLES, strict=False):
-        true = [100 * x for x in curve.true]
-        ax.plot(true, [100 * e for e in curve.error], color=colour, ls=dashes, lw=1.8, label=curve.label)
+        ax.plot(100 * curve.true, 100 * curve.error, color=colour, ls=dashes, lw=1.8, label=curve.label)
     if curves:
         _ends(ax, curves[0])
     ax.margins(y=0.15)

@@ -7,6 +7,8 @@ import math
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 from . import _core, learning, learning_effects, page, rule_report, traces
 from .learning_plot import Curve, error_plot
 from .mistakes import LIMITS
@@ -22,7 +24,6 @@ if TYPE_CHECKING:
     from .learning_run import Learned
 
 _PICTURED = 5  # kinds of mistakes that are shown in full
-_ROWS = 400
 
 
 def write_report(done: Learned, path: Path) -> None:
@@ -142,8 +143,8 @@ def _content(done: Learned) -> dict[str, Any]:
         "pictures": _pictures(done),
         "tally": tally(table),
         "verdicts": list(learning.VERDICTS),
-        "accepted": [_accepted(row) for _, row in accepted.head(_ROWS).iterrows()],
-        "more": max(0, len(accepted) - _ROWS),
+        "bad": _accepted(accepted[accepted["verdict"] != "harmless"]),
+        "harmless": _accepted(accepted[accepted["verdict"] == "harmless"]),
         "refused": _refused(refused),
         "rules": page.render("rules.html.j2", rules | {"file": "learns_verdicts.csv"}),
         "cautions": CAUTIONS,
@@ -159,28 +160,39 @@ def _label(row: pd.Series) -> str:
 
 
 def _percent(share: float, sign: str = "") -> str:
-    return "–" if math.isnan(share) else f"{100 * share:{sign}.1f}".replace("-", "−")
+    if math.isnan(share):
+        return "–"
+    return f"{100 * share:{sign}z.1f}".replace("-", "−")
 
 
-def _accepted(row: pd.Series) -> dict[str, str]:
+def _accepted(table: pd.DataFrame) -> list[dict[str, Any]]:
+    """One row a mistake, verdict and whether it was mended: the numbers of its worst drive."""
+    keys = ["mistake", "verdict", "after"]
+    return [_drives(rows) for _, rows in table.groupby(keys, sort=False)]
+
+
+def _drives(rows: pd.DataFrame) -> dict[str, Any]:
+    row = rows.iloc[0]
+    pairs = len(rows[["pedal", "body"]].drop_duplicates())
     return {
         "verdict": row["verdict"],
         "mistake": row["mistake"],
-        "limits": row["limits"],
+        "limits": ", ".join(_limits(rows)),
         "after": row["after"],
-        "pair": f"{row['pedal']} + {row['body']}",
+        "pair": f"{row['pedal']} + {row['body']}" + (f" and {pairs - 1} more" if pairs > 1 else ""),
         "sentence": row["sentence"],
-        "errors": f"{_percent(row['pedal_error'], '+')} / {_percent(row['blade_error'], '+')}",
-        "pedal_ends": f"{_percent(row['pedal_zero_at'])} … {_percent(row['pedal_full_at'])}",
-        "blade_ends": f"{_percent(row['blade_zero_at'])} … {_percent(row['blade_full_at'])}",
-        "demand": "; ".join(
+        "error": [_percent(row[f"{name}_error"], "+") for name in ("pedal", "blade")],
+        "ends": [
+            f"{_percent(row[f'{name}_zero_at'])} … {_percent(row[f'{name}_full_at'])}"
+            for name in ("pedal", "blade")
+        ],
+        "demand": [
             f"{_percent(row[f'asked_{at}'])} → {_percent(row[f'reached_{at}'])}"
             for at in ("rest", "half", "full")
-        ),
-        "stop": "; ".join(filter(None, [_stop(row, "closed"), _stop(row, "open")])) or "–",
-        "margin": f"{_percent(row['pedal_margin_left'])} / {_percent(row['throttle_margin_left'])}",
-        "codes": row["codes"] or "none",
-        "rules": row["rules_broken"] or "none",
+        ],
+        "stop": list(filter(None, [_stop(row, "closed"), _stop(row, "open")])) or ["–"],
+        "margin": [_percent(row[f"{name}_margin_left"]) for name in ("pedal", "throttle")],
+        "rules": row["rules_broken"],
     }
 
 
@@ -248,7 +260,9 @@ def _picture(done: Learned, row: pd.Series) -> dict[str, Any]:
 def _errors(row: pd.Series, travel: _core.Record) -> Figure:
     def curve(name: str, believed: str, true: str) -> Curve:
         error = learning_effects.error(travel, believed, true)
-        return Curve("as learned", travel[true], error, row[f"{name}_zero_at"], row[f"{name}_full_at"])
+        return Curve(
+            "as learned", np.asarray(travel[true]), error, row[f"{name}_zero_at"], row[f"{name}_full_at"]
+        )
 
     return error_plot(
         [curve("pedal", "pedal.position", "pedal.travel")], [curve("blade", "opening", "blade.opening")]

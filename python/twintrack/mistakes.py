@@ -132,7 +132,7 @@ def problem(mistake: Mistake, bench: _core.BenchParameters, faults: Sequence[_co
 
 
 def _mishaps(file: TomlFile, entry: dict[str, Any], place: Place) -> tuple[Mishap, ...]:
-    single = {key: entry[key] for key in ("mishap", "amount", "where") if key in entry}
+    single: dict[str, Any] = {key: entry[key] for key in ("mishap", "amount", "where") if key in entry}
     if "mishaps" not in entry:
         if not single:
             if "limits" in entry:
@@ -178,6 +178,7 @@ def _mishap(file: TomlFile, entry: dict[str, Any], place: Place) -> Mishap:
     try:
         _ = made.core
     except _core.InvalidParameter as error:
-        which = "where" if ".where" in error.where else "amount"
-        file.fail((*place, which), str(error).removeprefix(f"{error.where}: "), entry.get(which))
+        spot = str(getattr(error, "where", ""))
+        which = "where" if spot.endswith(".where") else "amount"
+        file.fail((*place, which), str(error).removeprefix(f"{spot}: "), entry.get(which))
     return made

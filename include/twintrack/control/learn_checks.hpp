@@ -74,6 +74,8 @@ struct LearnMeasures {
 /// The worst of the tracks.
 [[nodiscard]] double largest_bend(const std::vector<LearnedTrack>& tracks) noexcept;
 
+/// Four significant digits.
+[[nodiscard]] std::string number(double value);
 /// "12.3 %"
 [[nodiscard]] std::string percent(double share);
 

@@ -120,7 +120,7 @@ TEST(LearnChecks, EveryLimitBitesOnItsOwnSide) {
     f.lifted[0] = f.unpowered[0] - 1.01 * l.default_repeat_most * 0.76;
     EXPECT_TRUE(says(blade_problem({}, f), Refusal::default_not_repeated, "1.5 %"));
     f.noise = 1.01 * l.noise_most;
-    EXPECT_TRUE(says(blade_problem({}, f), Refusal::noisy, "0.2 %"));
+    EXPECT_TRUE(says(blade_problem({}, f), Refusal::noisy, "by 0.202 % of full scale (rms) at rest, at most 0.2 %"));
     EXPECT_FALSE(blade_problem(learn_parameters(Strictness::careless), f));
 }
 
