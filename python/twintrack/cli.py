@@ -122,17 +122,11 @@ def audit(study: Path, out: Path, jobs: int | None, quiet: bool) -> None:
 
 
 @main.command()
-@click.argument("study", type=click.Path(path_type=Path))
-@click.option(
-    "--out", required=True, type=click.Path(path_type=Path), help="Folder for the results; made if absent."
-)
-@click.option(
-    "--jobs",
-    type=click.IntRange(min=1),
-    help="Threads [default: one a core]. The results do not depend on it.",
-)
-@click.option("--quiet", is_flag=True, help="No progress bar.")
-@_mistakes_in_one_line
+@cli_options.study
+@cli_options.out
+@cli_options.jobs
+@cli_options.quiet
+@mistakes_in_one_line
 def learn(study: Path, out: Path, jobs: int | None, quiet: bool) -> None:
     """Try what can go wrong during the range learn of STUDY's pairs, and drive off with what was accepted.
 
@@ -152,7 +146,7 @@ def learn(study: Path, out: Path, jobs: int | None, quiet: bool) -> None:
 
 
 @main.command()
-@_mistakes_in_one_line
+@mistakes_in_one_line
 def mishaps() -> None:
     """List what can go wrong during a range learn (a study's 'learn' list): place, amount, meaning."""
     from ._core import mishap_catalogue

@@ -13,15 +13,19 @@ is still there in the drive, because nobody mends it.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from . import _core
 from .errors import closest, listing
 from .toml_file import Place, TomlFile
 from .units import quantity, show
+
+if TYPE_CHECKING:
+    from .study import Study
 
 #: How much a learn believes.
 LIMITS = ("strict", "default", "careless")
@@ -111,6 +115,16 @@ def from_file(file: TomlFile, entry: Any, place: Place) -> Mistake:
     except _core.InvalidParameter as error:
         file.fail(place, f"cannot happen together: {error}")
     return made
+
+
+def check(file: TomlFile, study: Study) -> None:
+    """What goes wrong during a learn, or stays after it, must be possible on each pair."""
+    for i, mistake in enumerate(study.learn):
+        if isinstance(mistake, str):
+            continue
+        for pedal, body in itertools.product(study.pedals, study.bodies):
+            if wrong := problem(mistake, study.parameters(pedal, body, 0), study.faults):
+                file.fail(("learn", i), f"{mistake.text}: {pedal} with {body}: {wrong}")
 
 
 def problem(mistake: Mistake, bench: _core.BenchParameters, faults: Sequence[_core.Fault]) -> str:

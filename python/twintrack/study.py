@@ -172,18 +172,8 @@ def load(path: str | Path) -> Study:
     bench = _bench(file)
     study = Study(title, file.path, pedals, bodies, learn, bench, stroke, faults, traces, rules, every)
     _check_wiring(file, study)
-    _check_mistakes(file, study)
+    mistakes.check(file, study)
     return study
-
-
-def _check_mistakes(file: TomlFile, study: Study) -> None:
-    """What goes wrong during a learn, or stays after it, must be possible on each pair."""
-    for i, mistake in enumerate(study.learn):
-        if isinstance(mistake, str):
-            continue
-        for pedal, body in itertools.product(study.pedals, study.bodies):
-            if problem := mistakes.problem(mistake, study.parameters(pedal, body, 0), study.faults):
-                file.fail(("learn", i), f"{mistake.text}: {pedal} with {body}: {problem}")
 
 
 def _check_wiring(file: TomlFile, study: Study) -> None:
