@@ -251,10 +251,11 @@ def faults(names: tuple[str, ...]) -> None:
 @mistakes_in_one_line
 def rules(set: str | None) -> None:
     """List the written rules a study can be judged against, with source and clause; or those of one SET."""
-    from .rulebook import by_set
+    from .rulebook import LEARNED_RANGE, by_set
     from .rulebook import rules as built_in
 
-    for name, members in by_set(built_in(set)).items():
+    named = built_in(set) + (built_in(LEARNED_RANGE) if set is None else [])
+    for name, members in by_set(named).items():
         rows = [[f"  {rule.name}", rule.source, rule.clause, rule.sentence] for rule in members]
         click.echo(f"{name}\n\n{cli_text.table(['  rule', 'source', 'clause', 'what it asks'], rows)}\n")
         for basis in dict.fromkeys(rule.basis for rule in members):

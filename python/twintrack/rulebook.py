@@ -18,12 +18,20 @@ if TYPE_CHECKING:
 _TEXTS = ("source", "clause", "sentence")
 
 
+#: The rules on what was learned; they stand beside those of a run.
+LEARNED_RANGE = "student competition 2024, learned range"
+
+
 def rules(set: str | None = None) -> list[_core.Rule]:
-    """The built-in rules, or those of one set (``"student competition 2024"``, …)."""
+    """The built-in rules of a run, or those of one set (``"student competition 2024"``, …).
+
+    The set :data:`LEARNED_RANGE` is held against :func:`twintrack.learned_travel`, not against a run.
+    """
     every = _core.built_in_rules()
     if set is None:
         return every
-    sets = list(dict.fromkeys(rule.set for rule in every))
+    every += _core.learned_range_rules()
+    sets = list(by_set(every))
     if set not in sets:
         raise InputError(f"there is no rule set {set!r}{closest(set, sets)} (there are: {listing(sets)})")
     return [rule for rule in every if rule.set == set]
@@ -133,6 +141,10 @@ def from_file(file: TomlFile) -> tuple[_core.Rule, ...]:
     if not isinstance(names, list) or not all(isinstance(name, str) for name in names):
         file.fail(("rule_sets",), "must be a list of texts", names if isinstance(names, str) else None)
     for name in dict.fromkeys(names):
+        if name == LEARNED_RANGE:
+            file.fail(
+                ("rule_sets",), f"{name!r} is held against what was learned, by 'twintrack learn', always"
+            )
         try:
             chosen += rules(None if name == "all" else name)
         except InputError as error:

@@ -9,7 +9,7 @@ import pytest
 from click.testing import CliRunner
 
 import twintrack as tt
-from twintrack import learning, learning_effects, learning_report, learning_run, study
+from twintrack import learning, learning_effects, learning_report, learning_run, rulebook, study
 from twintrack.cli import main
 from twintrack.mistakes import LIMITS
 
@@ -184,6 +184,17 @@ def test_a_blade_that_friction_holds_is_refused(body, factor):
     off = abs(blind.range.default_opening - good) if blind.accepted else math.inf
     if off > 0.02:
         assert not tt.learn(parameters, mishaps=sticky).accepted, off
+
+
+def test_the_rules_on_a_range_are_listed_and_are_no_rules_of_a_run(tmp_path):
+    assert [r.name for r in tt.rules(rulebook.LEARNED_RANGE)] == [r.name for r in tt.learned_range_rules()]
+    listed = CliRunner().invoke(main, ["rules"]).output
+    assert "T.4.2.3" in listed
+    assert rulebook.LEARNED_RANGE in listed
+    path = tmp_path / "study.toml"
+    path.write_text(f'rule_sets = ["{rulebook.LEARNED_RANGE}"]')
+    with pytest.raises(tt.InputError, match=r"line 1: rule_sets: .*held against what was learned"):
+        study.load(path)
 
 
 def test_learned_range_rules_name_what_is_wrong(names):

@@ -39,6 +39,24 @@ TEST(RunCase, AStaleLearnCanOpenTheBladeUnasked) {
     EXPECT_TRUE(r.codes.empty()) << "nothing noticed it";
 }
 
+/// Deposits of 0.1 rad on a travel of 1.48 rad (the default body's): the learned zero lies 6.8 % up. Gone afterwards,
+/// the blade stops there; still there, they are a fault of the run beside the case's own.
+TEST(RunCase, MishapsHappenInTheLearnAndStayOnlyWhenNobodyMendsThem) {
+    Case c;
+    c.mishaps = {{.name = "deposits", .amount = 0.1}, {.name = "pressed_once"}};
+    c.bench.learn = control::learn_parameters(control::Strictness::careless);
+    c.faults = {{.where = "supply", .what = "scale", .to = {}, .amount = 0.95}};
+    EXPECT_EQ(faults_of_run(c).size(), 1u);
+    const auto mended = run_case(c);
+    EXPECT_TRUE(mended.learn_accepted.value()) << mended.learn_reason;
+    EXPECT_NEAR(mended.judgement.error_rest, 0.1 / 1.48, 0.005) << mended.sentence;
+    c.mishaps_stay = true;
+    ASSERT_EQ(faults_of_run(c).size(), 2u);
+    EXPECT_EQ(faults_of_run(c)[1].where, "body.closed_stop");
+    c.bench.learn = {};
+    EXPECT_EQ(run_learn(c).result.refusal, control::Refusal::pressed_once);
+}
+
 TEST(RunCase, ALearnCanBeShared) {
     const Case c;
     const auto learned = run_learn(c);
