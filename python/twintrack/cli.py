@@ -76,11 +76,13 @@ def run(study: Path, out: Path, jobs: int | None, traces: str | None, mdf4: bool
     folder once they are complete; results of an earlier run there are replaced. Ctrl-C stops and keeps what
     is finished.
     """
-    from . import runner
+    from . import runner, toml_file
     from .study import load
 
     checked = load(study)
     _remark(checked)
+    if "tolerances" in toml_file.read(study).table:
+        click.echo("twintrack: [tolerances] are for 'twintrack campaign'; here nothing scatters", err=True)
     finished = runner.run(checked, out, jobs=jobs, traces=traces, mdf4=mdf4, progress=not quiet)
     if checked.every_fault_from is not None:
         _tell_faults(finished.table, out)

@@ -7,7 +7,7 @@ A study is TOML with quantities as text (``supply = "12.6 V"``). ``examples/pair
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -64,9 +64,7 @@ class Study:
     faults: tuple[_core.Fault, ...]
     traces: str
     rules: tuple[_core.Rule, ...] = ()
-    every_fault_from: float | None = (
-        None  # [s]; not None: each pair with each single wiring fault, and without
-    )
+    every_fault_from: float | None = None  # [s]; else each pair also with each single wiring fault
 
     def remarks(self) -> list[str]:
         """What is odd about the pin-out, with the pairs it is odd for; it is simulated all the same."""
@@ -118,19 +116,30 @@ class Study:
                     yield from (Pairing(pedal, body, state, p, body) for p in self.pedals if p != pedal)
                     yield from (Pairing(pedal, body, state, pedal, b) for b in self.bodies if b != body)
 
-    def case(self, pairing: Pairing, number: int) -> _core.Case:
-        """The case as the core runs it."""
-        mistake = pairing.mistake or Mistake(())
+    def bench_of(self, pairing: Pairing, number: int) -> _core.BenchParameters:
+        """The bench of a case, with the limits of its learn."""
         parameters = self.parameters(pairing.pedal, pairing.body, number)
-        if mistake.limits:
-            parameters = parameters.replace({"learn": _core.learn_parameters(mistake.limits)})
+        if pairing.mistake and pairing.mistake.limits:
+            parameters = parameters.replace({"learn": _core.learn_parameters(pairing.mistake.limits)})
+        return parameters
+
+    def case(
+        self,
+        pairing: Pairing,
+        number: int,
+        bench: _core.BenchParameters | None = None,
+        faults: Sequence[_core.Fault] | None = None,
+    ) -> _core.Case:
+        """The case as the core runs it; ``bench`` and ``faults`` in place of the study's own."""
+        mistake = pairing.mistake or Mistake(())
+        own = [*self.faults, *([pairing.fault] if pairing.fault else [])]
         return _core.Case(
-            parameters=parameters,
+            parameters=bench or self.bench_of(pairing, number),
             learn="fresh" if pairing.mistake else pairing.learn,
             learn_pedal=self.pedals[pairing.learned_pedal] if pairing.learned_pedal else None,
             learn_body=self.bodies[pairing.learned_body] if pairing.learned_body else None,
             stroke=self.stroke,
-            faults=[*self.faults, *([pairing.fault] if pairing.fault else [])],
+            faults=own if faults is None else list(faults),
             mishaps=mistake.core,
             mishaps_stay=mistake.stays,
         )

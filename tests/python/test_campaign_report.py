@@ -130,6 +130,12 @@ def test_mistakes_end_with_one_line(whole_campaign, arguments, message):
     assert told.output.count("\n") == 1
 
 
+def test_a_plain_run_says_that_nothing_scatters(campaign_path, tmp_path):
+    told = CliRunner().invoke(main, ["run", str(campaign_path), "--out", str(tmp_path / "out"), "--quiet"])
+    assert told.exit_code == 0, told.output
+    assert "here nothing scatters" in told.output
+
+
 def test_check_tells_of_the_campaign(campaign_path):
     told = CliRunner().invoke(main, ["check", str(campaign_path)])
     assert "as a campaign: 5 parameters scatter" in told.output

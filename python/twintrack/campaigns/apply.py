@@ -25,7 +25,7 @@ class Own:
 
     @staticmethod
     def of(study: Study, pairing: Pairing) -> Own:
-        bench = study.parameters(pairing.pedal, pairing.body, 0)
+        bench = study.bench_of(pairing, 0)
         return Own(bench, bench.to_dict())
 
 
@@ -50,15 +50,8 @@ def case_of(
         changes[t.parameter] = (
             drawn if t.way == "value" else combined(value_at(own.values, t.parameter), t.way, drawn)
         )
-    stale = pairing.learn == "stale"
-    return _core.Case(
-        parameters=own.bench.replace(changes),
-        learn=pairing.learn,
-        learn_pedal=study.pedals[pairing.learned_pedal or ""] if stale else None,
-        learn_body=study.bodies[pairing.learned_body or ""] if stale else None,
-        stroke=study.stroke,
-        faults=[] if learning else list(faults_of(study, pairing, tolerances, draw)),
-    )
+    faults = () if learning else faults_of(study, pairing, tolerances, draw)
+    return study.case(pairing, number, own.bench.replace(changes), faults)
 
 
 def combined(own: Any, way: str, drawn: Any) -> Any:

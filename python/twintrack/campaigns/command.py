@@ -11,6 +11,7 @@ import click
 
 from .. import cli_options, cli_text
 from ..cli_options import mistakes_in_one_line
+from .engines import ENGINES
 
 
 @click.command()
@@ -20,16 +21,28 @@ from ..cli_options import mistakes_in_one_line
 @cli_options.jobs
 @click.option("--scheduler", metavar="ADDRESS", help="Of a Dask scheduler whose workers run the cases.")
 @click.option(
+    "--engine",
+    type=click.Choice(ENGINES),
+    default="lanes",
+    show_default=True,
+    help="lanes: side by side in fixed steps, for each case that can; exact: error-controlled, slower.",
+)
+@click.option(
     "--chunk",
     type=click.IntRange(min=1),
-    default=100,
-    show_default=True,
-    help="Cases of one file; a kill costs a core that many at most.",
+    help="Cases of one file; a kill costs a core that many at most [default: 100 exact, 2000 in lanes].",
 )
 @cli_options.quiet
 @mistakes_in_one_line
 def campaign(
-    study: Path, cases: int, out: Path, jobs: int | None, scheduler: str | None, chunk: int, quiet: bool
+    study: Path,
+    cases: int,
+    out: Path,
+    jobs: int | None,
+    scheduler: str | None,
+    engine: str,
+    chunk: int | None,
+    quiet: bool,
 ) -> None:
     """Run many cases of STUDY, whose [tolerances] say what scatters.
 
@@ -45,7 +58,7 @@ def campaign(
     from .report import write_report
     from .results import Results
 
-    plan = load(study)
+    plan = load(study, engine)
     done = drive(plan, out, cases, jobs=jobs, scheduler=scheduler, chunk=chunk, progress=not quiet)
     results = Results(out)
     if len(results):

@@ -17,8 +17,8 @@ from . import execute
 from .plan import Plan
 from .store import Store
 
-#: Cases of one file and of one piece of work: what a kill costs at most, a core.
-CHUNK = 100
+#: Cases of one file and of one piece of work, by engine: what a kill costs at most, a core.
+CHUNKS = {"exact": 100, "lanes": 2000}
 
 #: Chunks that may fail before the campaign gives up; until then the others go on.
 _MOST_FAILURES = 3
@@ -50,7 +50,7 @@ def drive(
     *,
     jobs: int | None = None,
     scheduler: str | None = None,
-    chunk: int = CHUNK,
+    chunk: int | None = None,
     progress: bool = True,
 ) -> Progress:
     """Runs the cases below ``cases`` that are not finished. Ctrl-C keeps those that are."""
@@ -65,7 +65,7 @@ def drive(
                 return Progress()
             threads = _threads(plan, jobs or os.cpu_count() or 1, bar.update)
             with _cluster(plan, scheduler, bar.update) if scheduler else threads as workers:
-                return _run(store, workers, store.missing(cases, chunk))
+                return _run(store, workers, store.missing(cases, chunk or CHUNKS[plan.engine]))
 
 
 def _run(store: Store, workers: Workers, ranges: Iterator[tuple[int, int]]) -> Progress:

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""Runs cases and turns them into rows. Only :func:`run_cases` knows which engine does it."""
+"""Runs cases and turns them into rows."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ import pyarrow as pa
 
 from .. import _core, fault_effects, outcome, rulebook
 from ..errors import InputError
+from . import engines
 from .apply import Draw
 from .plan import Plan
 from .tolerance import Tolerance
@@ -20,20 +21,29 @@ from .tolerance import Tolerance
 #: Asked before each case; the rest is left when it says yes.
 Stop = Callable[[], bool]
 
-_PLUGGED = ("pedal", "body", "learn", "learned_pedal", "learned_body", "fault")
+_PLUGGED = ("pedal", "body", "learn", "learned_pedal", "learned_body", "mistake", "fault")
 
 
 def run_cases(plan: Plan, numbers: Sequence[int], draws: Sequence[Draw]) -> Iterator[dict[str, Any]]:
-    """What became of each case, in order (the exact engine; the GIL is released while a case runs)."""
-    for number, draw in zip(numbers, draws, strict=True):
+    """What became of each case, in order."""
+    size = engines.block(plan)
+    for begin in range(0, len(numbers), size):
+        yield from _block(plan, numbers[begin : begin + size], draws[begin : begin + size])
+
+
+def _block(plan: Plan, numbers: Sequence[int], draws: Sequence[Draw]) -> Iterator[dict[str, Any]]:
+    """Some cases that are handed to an engine together."""
+    rows: dict[int, dict[str, Any]] = {}
+    jobs, drawn = [], dict(zip(numbers, draws, strict=True))
+    for number, draw in drawn.items():
         try:
-            case = plan.case(number, draw)
+            jobs.append(engines.Job(number, plan.case(number, draw), plan.learned(number, draw)))
         except _core.InvalidParameter as error:  # values that are allowed alone but not together
-            yield judged(plan, outcome.none("refused", str(error)))
-            continue
-        learned = plan.learned(number, draw)
-        result = _core.run_case(case, learned=learned, trace=bool(plan.study.rules))
-        yield row_of(plan, plan.faults(number, draw), case, learned, result)
+            rows[number] = judged(plan, outcome.none("refused", str(error)))
+    for job, engine, result in engines.run(plan, jobs):
+        faults = plan.faults(job.number, drawn[job.number])
+        rows[job.number] = row_of(plan, faults, job.case, job.learned, result) | {"engine": engine}
+    yield from (rows[number] for number in numbers)
 
 
 def row_of(
@@ -61,7 +71,7 @@ def row_of(
 
 def judged(plan: Plan, row: dict[str, Any]) -> dict[str, Any]:
     """The row with the columns that only some cases fill."""
-    extra: dict[str, Any] = {"detected_after_s": math.nan, "effect": ""}
+    extra: dict[str, Any] = {"detected_after_s": math.nan, "effect": "", "engine": ""}
     for rule in plan.study.rules:
         extra |= {f"rule: {rule.name}": "", f"margin: {rule.name}": math.nan}
     return {name: value for name, value in row.items() if name != "sentence"} | extra
@@ -111,6 +121,7 @@ def _head(plan: Plan, number: int) -> dict[str, Any]:
         "learn": pairing.learn,
         "learned_pedal": pairing.learned_pedal or "",
         "learned_body": pairing.learned_body or "",
+        "mistake": pairing.mistake.text if pairing.mistake else "",
         "fault": pairing.fault.text if pairing.fault else "",
     }
 

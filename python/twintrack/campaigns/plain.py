@@ -3,10 +3,12 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 from .. import _core
+from ..mistakes import Mishap, Mistake
 from ..study import Study
 from .address import fault_values
 
@@ -20,7 +22,7 @@ def study_to_plain(study: Study) -> dict[str, Any]:
         "path": str(study.path),
         "pedals": {name: pedal.to_dict() for name, pedal in study.pedals.items()},
         "bodies": {name: body.to_dict() for name, body in study.bodies.items()},
-        "learn": list(study.learn),
+        "learn": [state if isinstance(state, str) else asdict(state) for state in study.learn],
         "bench": {k: v.to_dict() if hasattr(v, "to_dict") else v for k, v in study.bench.items()},
         "stroke": {"time": list(study.stroke.time), "travel": list(study.stroke.travel)},
         "faults": [fault_values(fault) for fault in study.faults],
@@ -38,7 +40,7 @@ def study_from_plain(values: dict[str, Any]) -> Study:
         path=Path(values["path"]),
         pedals={name: _core.PedalParameters.from_dict(v) for name, v in values["pedals"].items()},
         bodies={name: _core.ThrottleBodyParameters.from_dict(v) for name, v in values["bodies"].items()},
-        learn=tuple(values["learn"]),
+        learn=tuple(s if isinstance(s, str) else _mistake_from_plain(s) for s in values["learn"]),
         bench={
             name: getattr(_core, structs[name]).from_dict(value) if isinstance(value, dict) else value
             for name, value in values["bench"].items()
@@ -49,6 +51,11 @@ def study_from_plain(values: dict[str, Any]) -> Study:
         rules=tuple(_rule_from_plain(rule) for rule in values["rules"]),
         every_fault_from=values["every_fault_from"],
     )
+
+
+def _mistake_from_plain(values: dict[str, Any]) -> Mistake:
+    mishaps = tuple(Mishap(*mishap) for mishap in values["mishaps"])
+    return Mistake(mishaps, values["limits"], values["stays"])
 
 
 def _rule_to_plain(rule: _core.Rule) -> dict[str, Any]:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 from typing import Any
@@ -18,12 +18,13 @@ from typing import Any
 import numpy as np
 
 from .. import _core, study, toml_file
-from ..errors import InputError
+from ..errors import InputError, closest, listing
 from ..learns import Learns
 from ..study import Pairing, Study
 from . import correlation, distribution, tolerance
 from .apply import Draw, Own, case_of, faults_of
 from .correlation import Correlation
+from .engines import ENGINES
 from .plain import study_from_plain, study_to_plain
 from .sampling import METHODS, correlate, points
 from .settings import Sampling, sampling_from_file
@@ -40,6 +41,7 @@ class Plan:
     tolerances: tuple[Tolerance, ...] = ()
     correlated: tuple[Correlation, ...] = ()
     sampling: Sampling = field(default_factory=Sampling)
+    engine: str = "exact"
 
     @cached_property
     def names(self) -> list[str]:
@@ -58,12 +60,14 @@ class Plan:
 
     @cached_property
     def _owns(self) -> list[Own]:
-        """What each pairing is without draws; pairings of the same parts share one."""
-        made: dict[tuple[str, str], Own] = {}
-        for p in self.pairings:
-            if (p.pedal, p.body) not in made:
-                made[p.pedal, p.body] = Own.of(self.study, p)
-        return [made[p.pedal, p.body] for p in self.pairings]
+        """What each pairing is without draws; those that differ in their fault only share one."""
+        alike = [replace(p, fault=None) for p in self.pairings]
+        made = {p: Own.of(self.study, p) for p in dict.fromkeys(alike)}
+        return [made[p] for p in alike]
+
+    def own(self, number: int) -> Own:
+        """The pair of a case as the study has it."""
+        return self._owns[number % len(self.pairings)]
 
     def pairing(self, number: int) -> Pairing:
         """What is plugged in in this case."""
@@ -87,8 +91,7 @@ class Plan:
     def case(self, number: int, draw: Draw | None = None) -> _core.Case:
         """One case as the core runs it; ``draw`` in place of its own values."""
         values = self.draws(number, 1)[0] if draw is None else draw
-        own = self._owns[number % len(self.pairings)]
-        return case_of(self.study, self.pairing(number), own, number, self.tolerances, values)
+        return case_of(self.study, self.pairing(number), self.own(number), number, self.tolerances, values)
 
     @cached_property
     def _learns(self) -> Learns:
@@ -106,7 +109,7 @@ class Plan:
             shared: _core.LearnResult = self._learns(number % len(self.pairings))
             return shared
         values = self.draws(number, 1)[0] if draw is None else draw
-        own = self._owns[number % len(self.pairings)]
+        own = self.own(number)
         then = case_of(self.study, pairing, own, number, self.tolerances, values, learning=True)
         return _core.run_learn(then).result
 
@@ -123,6 +126,7 @@ class Plan:
             ],
             "correlated": [asdict(c) for c in self.correlated],
             "sampling": asdict(self.sampling),
+            "engine": self.engine,
         }
 
     @staticmethod
@@ -136,6 +140,7 @@ class Plan:
             ),
             tuple(Correlation(tuple(c["parameters"]), c["rank"]) for c in values["correlated"]),
             Sampling(**values["sampling"]),
+            values["engine"],
         )
 
     def essence(self) -> dict[str, Any]:
@@ -151,12 +156,16 @@ class Plan:
         return hashlib.sha256(text.encode()).hexdigest()
 
 
-def load(path: str | Path) -> Plan:
-    """Reads and checks a study file with its tolerances."""
+def load(path: str | Path, engine: str = "exact") -> Plan:
+    """Reads and checks a study file with its tolerances; ``engine`` is one of ``ENGINES``."""
+    if engine not in ENGINES:
+        raise InputError(
+            f"there is no engine {engine!r}{closest(engine, ENGINES)} (there are: {listing(ENGINES)})"
+        )
     file, checked = toml_file.read(path), study.load(path)
     tolerances = tolerance.from_file(file, checked)
     correlated = correlation.from_file(file, [t.parameter for t in tolerances])
-    plan = Plan(checked, tolerances, correlated, sampling_from_file(file))
+    plan = Plan(checked, tolerances, correlated, sampling_from_file(file), engine)
     _check_ends(file, plan)
     return plan
 

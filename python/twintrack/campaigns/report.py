@@ -97,15 +97,17 @@ def _few(times: NDArray[np.float64], most: int = 1000) -> list[float]:
 
 def _pairs(results: Results) -> list[tuple[str, list[tuple[str, statistics.Share]]]]:
     """The shares of each pair and learn state, when there are several; the worst first."""
-    keys = ["pedal", "body", "learn", "learned_pedal", "learned_body"]
+    keys = ["pedal", "body", "learn", "learned_pedal", "learned_body", "mistake"]
     counts = results.counts([*keys, *statistics.NEEDED])
     if len(counts.drop_duplicates(keys)) < 2:
         return []
     told = []
-    for (pedal, body, learn, with_pedal, with_body), part in counts.groupby(keys, sort=False):
+    for (pedal, body, learn, with_pedal, with_body, mistake), part in counts.groupby(keys, sort=False):
         name = f"{pedal} + {body}, {'nothing learned' if learn == 'none' else 'learned with them'}"
         if learn == "stale":
             name = f"{pedal} + {body}, learned with {with_pedal} + {with_body}"
+        if mistake:
+            name += f": {mistake}"
         told.append((name, list(statistics.shares(part).items())))
     order = list(statistics.VERDICTS)
     return sorted(

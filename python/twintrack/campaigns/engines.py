@@ -1,0 +1,62 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""Which engine runs a case: the exact one, or the lanes, many side by side, where they can."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from .. import _core
+
+if TYPE_CHECKING:
+    from .plan import Plan
+
+#: ``lanes``: each case that can run in lanes does, the others run in the exact engine. Which, is up to the
+#: case alone, not to its neighbours.
+ENGINES = ("lanes", "exact")
+
+# Builds without lanes run everything in the exact engine.
+_LANES: Any = getattr(_core, "run_lanes", None)
+_REFUSAL: Any = getattr(_core, "lanes_refusal", lambda case: "this build has no lanes")
+
+_SIDE_BY_SIDE = 512
+_TRACED = 32  # records are large, and rules need them
+
+
+@dataclass(frozen=True)
+class Job:
+    """A case that is ready to run."""
+
+    number: int
+    case: _core.Case
+    learned: _core.LearnResult | None
+
+
+def block(plan: Plan) -> int:
+    """How many cases to hand over at once."""
+    if plan.engine == "exact":
+        return 1
+    return _TRACED if plan.study.rules else _SIDE_BY_SIDE
+
+
+def run(plan: Plan, jobs: Sequence[Job]) -> Iterator[tuple[Job, str, Any]]:
+    """Each job with the engine that ran it and its CaseResult; the GIL is released meanwhile."""
+    trace = bool(plan.study.rules)
+    aside = [job for job in jobs if plan.engine == "lanes" and suits(plan, job)]
+    if aside:
+        found = _LANES([job.case for job in aside], [job.learned for job in aside], trace=trace, threads=1)
+        yield from ((job, "lanes", result) for job, result in zip(aside, found, strict=True))
+    beside = {job.number for job in aside}
+    for job in jobs:
+        if job.number not in beside:
+            yield job, "exact", _core.run_case(job.case, learned=job.learned, trace=trace)
+
+
+def suits(plan: Plan, job: Job) -> bool:
+    """Whether a case can run in lanes: in the study's control period, with no mishap that stays."""
+    mistake = plan.pairing(job.number).mistake
+    if mistake and mistake.stays:
+        return False
+    period = plan.own(0).bench.control_period
+    return job.case.parameters.control_period == period and not _REFUSAL(job.case)

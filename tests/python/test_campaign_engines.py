@@ -1,0 +1,103 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""A campaign in lanes: the verdicts of the exact engine, and which cases run where."""
+
+import pandas as pd
+import pytest
+from campaign_support import same
+
+import twintrack as tt
+from twintrack.campaigns.drive import drive
+from twintrack.campaigns.plan import load
+from twintrack.campaigns.results import Results
+from twintrack.errors import InputError
+
+#: Where a case runs that can run in lanes: builds without them run it in the exact engine.
+IN_LANES = "lanes" if hasattr(tt._core, "run_lanes") else "exact"
+
+IDEAL = '[bench.wiring]\nkind = "ideal"\n'
+
+
+@pytest.fixture(scope="module")
+def ideal_path(campaign_text, tmp_path_factory):
+    """The small campaign with ideal wiring."""
+    path = tmp_path_factory.mktemp("lanes") / "study.toml"
+    path.write_text(campaign_text + IDEAL)
+    return path
+
+
+@pytest.fixture(scope="module")
+def in_lanes(ideal_path):
+    """Sixty-four cases."""
+    return tt.campaign(ideal_path, cases=64, out=ideal_path.parent / "lanes", jobs=2, progress=False)
+
+
+def test_verdicts_are_those_of_the_exact_engine(in_lanes, ideal_path):
+    exact = tt.campaign(
+        ideal_path, cases=64, out=ideal_path.parent / "exact", engine="exact", progress=False
+    ).to_pandas()
+    lanes = in_lanes.to_pandas()
+    assert set(lanes["engine"]) == {IN_LANES}
+    assert set(exact["engine"]) == {"exact"}
+    rules = [name for name in lanes if name.startswith("rule: ")]
+    verdicts = ["answer", "codes", "effect", "learn_accepted", "rules_failed", "status", *rules]
+    pd.testing.assert_frame_equal(lanes[verdicts], exact[verdicts])
+    assert lanes["effect"].nunique() > 1
+    assert list(lanes["supply"]) == list(exact["supply"])
+
+
+def test_a_case_does_not_depend_on_its_neighbours(in_lanes, ideal_path, tmp_path):
+    """Other pieces, one thread: other cases side by side, and the same bits."""
+    tt.campaign(ideal_path, cases=64, out=tmp_path, jobs=1, chunk=7, progress=False)
+    same(Results(tmp_path), in_lanes)
+
+
+def test_a_replay_in_the_exact_engine_gives_the_same_verdicts(in_lanes):
+    """The input has the same bits; blade angles may differ by what the fixed steps cost."""
+    replay = in_lanes.replay(40)
+    assert replay.row["engine"] == IN_LANES
+    assert replay.differences == []
+    assert replay.result.unasked_opening == pytest.approx(replay.row["unasked_opening"], abs=2e-3)
+
+
+def test_what_cannot_run_in_lanes_runs_in_the_exact_engine(campaign_text, tmp_path):
+    (tmp_path / "study.toml").write_text(
+        campaign_text.replace("[bench]", '"wiring.kind" = { values = ["ideal", "harness"] }\n[bench]')
+    )
+    table = tt.campaign(tmp_path / "study.toml", cases=12, out=tmp_path / "out", progress=False).to_pandas()
+    assert set(table["wiring.kind"]) == {"ideal", "harness"}
+    assert list(table["engine"]) == [
+        IN_LANES if kind == "ideal" else "exact" for kind in table["wiring.kind"]
+    ]
+
+
+def test_lanes_have_one_control_period(campaign_text, tmp_path):
+    """Cases with another one than the study's run in the exact engine."""
+    line = 'control_period = { values = ["1 ms", "500 us"] }\n'
+    (tmp_path / "study.toml").write_text(campaign_text.replace("[bench]", line + "[bench]") + IDEAL)
+    table = tt.campaign(tmp_path / "study.toml", cases=8, out=tmp_path / "out", progress=False).to_pandas()
+    assert set(table["control_period"]) == {0.001, 0.0005}
+    assert list(table["engine"]) == [IN_LANES if p == 0.001 else "exact" for p in table["control_period"]]
+
+
+def test_learns_that_go_wrong(campaign_text, tmp_path):
+    """What they stored is driven in lanes; what nobody mended, in the exact engine. Rows are the core's."""
+    learn = 'learn = ["pressed_once", { mishap = "noisy_track", where = "throttle.track1", stays = true }]'
+    path = tmp_path / "study.toml"
+    path.write_text(campaign_text.replace('learn = ["fresh"]', learn) + IDEAL)
+    results = tt.campaign(path, cases=8, out=tmp_path / "out", engine="lanes", progress=False)
+    table = results.to_pandas()
+    assert set(table["learn"]) == {"faulty"}
+    assert list(table["engine"]) == [IN_LANES, IN_LANES, "exact", "exact"] * 2
+    assert table["mistake"].nunique() == 2
+    for number in (0, 3):
+        result = tt.run_case(results.plan.case(number), learned=results.plan.learned(number))
+        assert table.loc[number, "answer"] == result.answer
+        assert table.loc[number, "learn_accepted"] == result.learn_accepted
+    assert results.replay(2).differences == []
+
+
+def test_another_engine_is_another_campaign(in_lanes, ideal_path):
+    with pytest.raises(InputError, match=r"before it was changed \(engine\)"):
+        drive(load(ideal_path, "exact"), in_lanes.folder, 70, progress=False)
+    with pytest.raises(InputError, match="no engine 'lane'; did you mean 'lanes'"):
+        load(ideal_path, "lane")
