@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -56,7 +57,11 @@ class Replay:
         trace = traces.to_pandas(self.result.record)
         limit = _core.limits()["unasked"][0]
         return run_plot(
-            trace, title=self.label, subtitle=self.result.sentence, marks=marks, unasked_limit=limit
+            trace,
+            title=self.label,
+            subtitle=textwrap.fill(self.result.sentence, 120),
+            marks=marks,
+            unasked_limit=limit,
         )
 
 
