@@ -17,10 +17,18 @@ std::vector<double> pickups(const BenchParameters& p, const std::vector<sensing:
     return all;
 }
 
+/// Of each track its own pin, or the one that they share.
+control::Readings references(control::Readings pins, bool shared) {
+    if (shared) pins.fill(pins[0]);
+    return pins;
+}
+
 }  // namespace
 
 Inputs::Inputs(const BenchParameters& p, Time period)
     : period_(period),
+      pedal_shares_(p.pedal.supply == sensing::Supply::shared),
+      throttle_shares_(p.body.supply == sensing::Supply::shared),
       pedal_(p.pedal.tracks.size(), sensing::Channel(p.acquisition, period)),
       throttle_(p.body.tracks.size(), sensing::Channel(p.acquisition, period)),
       pedal_pickup_(pickups(p, p.pedal.tracks)),
@@ -37,6 +45,8 @@ bool Inputs::sample(Wires& wires, const wiring::HarnessInput& sources, std::int6
     now.throttle_volts = out.ends.throttle;
     now.supply = now.input.supply = out.supply;
     now.input.motor_current = out.motor_current;
+    now.input.pedal_reference = references(out.pedal_reference, pedal_shares_);
+    now.input.throttle_reference = references(out.throttle_reference, throttle_shares_);
     now.input.time = now.time;
     convert(out.ends.reference, sources.duty, tick, now);
     return true;

@@ -28,6 +28,7 @@ private:
     }
 
     Time period_;
+    bool pedal_shares_, throttle_shares_;  ///< one reference pin for all tracks of an assembly
     std::vector<sensing::Channel> pedal_, throttle_;
     std::vector<double> pedal_pickup_, throttle_pickup_;  ///< of each track's wire, as a share of the supply
     NoiseStream phase_;                                   ///< of the bridge at each sample

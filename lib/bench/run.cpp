@@ -12,7 +12,7 @@ Run run(const BenchParameters& p, const Stroke& stroke, std::optional<double> du
     Session session(p, stroke, std::move(options));
     const bool interrupted = step_until(session, from_seconds(length), {}, interrupt);
     const Outcome outcome = outcome_of(session, interrupted);
-    return {session.take_record(), outcome, session.codes()};
+    return {session.take_record(), outcome, session.codes(), session.history()};
 }
 
 }  // namespace twintrack::bench

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "inputs.hpp"
+#include "safeguards.hpp"
 #include "twintrack/bench/effects.hpp"
 #include "twintrack/bench/exact_engine.hpp"
 #include "twintrack/core/random.hpp"
@@ -87,9 +88,7 @@ public:
             refused = code_of(stored.state);
             options.learned = std::move(stored.range);
         }
-        if (options.monitored)
-            monitor_.emplace(p.monitor, options.learned, p.pedal.tracks.size(), p.body.tracks.size(), period_,
-                             std::move(refused));
+        safeguards_.emplace(p_, options, std::move(refused), period_);
         if (!controller_) {
             auto own = std::make_shared<control::Controller>(p.controller, p.body.mechanics, std::move(options.learned),
                                                              period_, p.acquisition.filter_time, p.acquisition.bits);
@@ -97,6 +96,10 @@ public:
         }
         stops_ = shifted_stops(p.body.mechanics, faults_.effects(Time{}));
         body_ = {0.0, clamp(p.body.mechanics.springs.rest_angle, stops_.closed, stops_.open), 0.0, 0.0};
+        std::vector<Signal> signals = recorded_signals();
+        for (Signal& more : safeguards_->signals()) signals.push_back(std::move(more));
+        row_.reserve(signals.size());
+        record_ = Record(std::move(signals));
         record_.reserve(static_cast<std::size_t>(stroke_.duration() / p.record_period) + 2);
     }
 
@@ -111,7 +114,8 @@ public:
         }
         now_.input.key_on = !(key_off_ && due_ >= *key_off_);
         now_.input.engine_still = !(engine_turns_ && due_ >= *engine_turns_);
-        watch();
+        safeguards_->sense_brake(effects_.brake, now_);
+        safeguards_->watch(now_);
         if (!act()) {
             outcome_ = {Status::numerical_failure, due_, "the controller answered a duty that is not a number"};
             return now_;
@@ -125,10 +129,8 @@ public:
     Time due() const noexcept { return due_; }
     Record& record() noexcept { return record_; }
     const Outcome& outcome() const noexcept { return outcome_; }
-    const std::vector<monitor::TroubleCode>& codes() const noexcept {
-        static const std::vector<monitor::TroubleCode> none;
-        return monitor_ ? monitor_->codes() : none;
-    }
+    const std::vector<monitor::TroubleCode>& codes() const noexcept { return safeguards_->codes(); }
+    const monitor::FaultMemory& history() const noexcept { return safeguards_->history(); }
 
 private:
     void apply_faults() {
@@ -174,18 +176,11 @@ private:
         }
     }
 
-    void watch() {
-        if (!monitor_) return;
-        now_.reaction = monitor_->step(now_.input, now_.command);
-        now_.action = monitor_->action();
-        monitor::order(now_.action, now_.input);
-    }
-
     /// Asks the controller, and never lets it drive a motor that the monitor has switched off. False: no answer to use.
     bool act() {
         now_.command = controller_(now_.input);
         if (!std::isfinite(now_.command.duty)) return false;
-        if (!now_.input.motor_permitted) now_.command.mode = BridgeMode::high_impedance;
+        if (!now_.input.motor_permitted) now_.command.mode = safeguards_->off_mode();
         if (now_.command.mode != BridgeMode::drive) now_.command.duty = 0.0;
         sources_.mode = now_.command.mode;
         sources_.duty = now_.command.duty;
@@ -200,26 +195,27 @@ private:
 
     void store() {
         const Snapshot& s = now_;
-        const std::array<double, 19> row{s.pedal_travel,
-                                         s.pedal_volts[0],
-                                         s.pedal_volts[1],
-                                         s.pedal_volts[2],
-                                         s.asked,
-                                         s.command.demand,
-                                         s.command.set_point,
-                                         s.command.opening,
-                                         s.blade_opening,
-                                         s.body.angle,
-                                         s.body.speed,
-                                         s.throttle_volts[0],
-                                         s.throttle_volts[1],
-                                         s.throttle_volts[2],
-                                         s.command.duty,
-                                         s.body.current,
-                                         s.motor_voltage,
-                                         s.supply,
-                                         static_cast<double>(s.reaction)};
-        record_.append(due_, row);
+        row_ = {s.pedal_travel,
+                s.pedal_volts[0],
+                s.pedal_volts[1],
+                s.pedal_volts[2],
+                s.asked,
+                s.command.demand,
+                s.command.set_point,
+                s.command.opening,
+                s.blade_opening,
+                s.body.angle,
+                s.body.speed,
+                s.throttle_volts[0],
+                s.throttle_volts[1],
+                s.throttle_volts[2],
+                s.command.duty,
+                s.body.current,
+                s.motor_voltage,
+                s.supply,
+                static_cast<double>(s.reaction)};
+        safeguards_->append(s, row_);
+        record_.append(due_, row_);
     }
 
     /// Something in the wiring has come or gone since the tick.
@@ -254,10 +250,11 @@ private:
     Wires wires_;
     Inputs inputs_;
     ExactEngine engine_;
-    std::optional<monitor::Monitor> monitor_;
+    std::optional<Safeguards> safeguards_;
     control::Unit controller_;
     std::optional<Time> key_off_, engine_turns_;
     Record record_;
+    std::vector<double> row_;  ///< of the record, written anew each time
     fault::Effects effects_;
     Stops stops_;
     wiring::HarnessInput sources_;
@@ -282,6 +279,7 @@ Time Session::time() const noexcept { return implementation_->due(); }
 const Record& Session::record() const noexcept { return implementation_->record(); }
 Record Session::take_record() { return std::move(implementation_->record()); }
 const std::vector<monitor::TroubleCode>& Session::codes() const noexcept { return implementation_->codes(); }
+const monitor::FaultMemory& Session::history() const noexcept { return implementation_->history(); }
 const Outcome& Session::outcome() const noexcept { return implementation_->outcome(); }
 
 }  // namespace twintrack::bench

@@ -52,7 +52,10 @@ double LearnedTrack::highest_position(double reading, double slack) const noexce
 
 double LearnedTrack::lowest_position(double reading) const noexcept {
     const double direction = select(span() < 0.0, -1.0, 1.0);
-    const double wanted = direction * reading;
+    // Where the end is flat, noise must not tell one of its positions from another.
+    const double slack = 0.005 * abs(span()), top = direction * end();
+    const bool flat = top - direction * curve[curve_knots - 2] < slack;
+    const double wanted = flat ? min(direction * reading, top - slack) : direction * reading;
     if (wanted <= direction * start()) return linear_position(reading);
     for (std::size_t i = 0; i + 1 < curve_knots; ++i) {
         const double here = direction * curve[i], next = direction * curve[i + 1];

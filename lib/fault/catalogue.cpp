@@ -68,6 +68,8 @@ std::vector<Entry> build() {
     add_body(all);
     all.push_back({{"reference", "scale", "", 0.0, 2.0, "factor on the controller's sensor supply and converter"},
                    {1.0, set<&Effects::reference>, 0}});
+    all.push_back({{"brake", "scale", "", 0.0, 5.0, "factor on the output of the brake's sensor"},
+                   {1.0, set<&Effects::brake>, 0}});
     add_profiles(all);
     return all;
 }

@@ -9,110 +9,154 @@ namespace twintrack::monitor {
 
 namespace {
 
+constexpr std::size_t pedal = 0, throttle = 1;
+
 MonitorParameters checked(const MonitorParameters& p, Time period) {
     validate(p, "monitor");
     if (period <= Time{0}) throw InvalidParameter("monitor.period", "the period of the tick must be positive");
     return p;
 }
 
-Debounce debounce(const CheckParameters& c, Time period) {
-    return {period, from_seconds(c.confirm_time), from_seconds(c.heal_time), c.latch};
+std::vector<control::LearnedTrack> tracks_of(const std::optional<control::LearnedRange>& learned,
+                                             std::vector<control::LearnedTrack> control::LearnedRange::*side) {
+    return learned ? (*learned).*side : std::vector<control::LearnedTrack>{};
 }
 
-/// How far tracks `i` < `j` disagree, as a share of travel: each further track is held against what the first track
-/// makes it expect, and two further tracks against each other by the same measure.
-double disagreement(const std::vector<control::LearnedTrack>& tracks, std::size_t i, std::size_t j,
-                    const control::Readings& readings) noexcept {
-    if (i == 0) return control::mismatch(tracks, j, readings);
-    const double position = tracks[0].linear_position(readings[0]);
-    const auto lead = [&](std::size_t k) { return (readings[k] - tracks[k].expected(position)) / tracks[k].span(); };
-    return abs(lead(i) - lead(j));
-}
+constexpr CheckParameters fact{};  ///< of what needs no debouncing
 
 }  // namespace
 
 Monitor::Monitor(const MonitorParameters& p, std::optional<control::LearnedRange> learned, std::size_t pedal_tracks,
-                 std::size_t throttle_tracks, Time period, std::optional<TroubleCode> memory)
+                 std::size_t throttle_tracks, Time period, std::optional<TroubleCode> memory, FaultMemory history)
     : p_(checked(p, period)),
       learned_(learned.has_value()),
-      pedal_(watch(Assembly::pedal, learned ? learned->pedal : std::vector<control::LearnedTrack>{}, pedal_tracks,
-                   period)),
-      throttle_(watch(Assembly::throttle, learned ? learned->throttle : std::vector<control::LearnedTrack>{},
-                      throttle_tracks, period)),
-      memory_(std::move(memory)),
-      deviates_(debounce(p.deviation, period)) {}
-
-Monitor::AssemblyWatch Monitor::watch(Assembly a, std::vector<control::LearnedTrack> learned, std::size_t tracks,
-                                      Time period) const {
-    const std::size_t count = learned_ ? learned.size() : tracks;
-    if (count < 2 || count > sensing::max_tracks)
-        throw InvalidParameter(a == Assembly::pedal ? "monitor.pedal" : "monitor.throttle",
-                               "two or three tracks are needed; got " + std::to_string(count));
-    AssemblyWatch w{a, std::move(learned), {}, {}};
-    for (std::size_t k = 0; k < count; ++k)
-        w.tracks.push_back({debounce(p_.range, period), debounce(p_.range, period)});
-    if (learned_)
-        for (std::size_t i = 0; i + 1 < count; ++i)
-            for (std::size_t j = i + 1; j < count; ++j) w.pairs.push_back({i, j, debounce(p_.correlation, period)});
-    return w;
+      default_opening_(learned ? learned->default_opening : 0.0),
+      tracks_{learned ? std::min(learned->pedal.size(), pedal_tracks) : pedal_tracks,
+              learned ? std::min(learned->throttle.size(), throttle_tracks) : throttle_tracks},
+      refused_(memory.has_value()),
+      watches_(period, std::move(history)),
+      pedal_(p, Assembly::pedal, tracks_of(learned, &control::LearnedRange::pedal), pedal_tracks, period, watches_),
+      throttle_(p, Assembly::throttle, tracks_of(learned, &control::LearnedRange::throttle), throttle_tracks, period,
+                watches_),
+      motion_(p.motion, period),
+      air_flow_(p.air_flow),
+      table_(p.reactions, period) {
+    n_.memory = watches_.add(Check::memory, {}, fact, memory.value_or(memory_damaged()));
+    n_.not_learned = watches_.add(Check::not_learned, {}, fact, monitor::not_learned());
+    add_blade();
+    add_surroundings();
 }
 
-void Monitor::report(TroubleCode code, Time now) {
-    const auto same = [&](const TroubleCode& c) { return c.code == code.code && c.failure_type == code.failure_type; };
-    if (std::any_of(codes_.begin(), codes_.end(), same)) return;
-    code.confirmed = now;
-    codes_.push_back(std::move(code));
+void Monitor::add_blade() {
+    const auto add = [&](Check c, const CheckParameters& check, TroubleCode code) {
+        return watches_.add(c, {}, check, std::move(code));
+    };
+    n_.default_wrong = add(Check::self_test, fact, default_wrong());
+    n_.no_twitch = add(Check::self_test, fact, no_twitch());
+    n_.no_return = add(Check::self_test, fact, no_return());
+    n_.deviation = add(Check::deviation, p_.deviation, deviation());
+    n_.not_closing = add(Check::not_closing, p_.not_closing, not_closing());
+    n_.open = add(Check::motion, p_.motion.open, motor_open());
+    n_.overload = add(Check::motion, p_.motion.overload, motor_overload());
+    n_.stalled = add(Check::motion, p_.motion.stalled, motor_stalled());
+    n_.against = add(Check::motion, p_.motion.against, motor_against());
+    n_.stuck_open = add(Check::return_spring, p_.return_spring.check, no_return());
+    n_.default_position = add(Check::default_position, p_.default_position.check, default_wrong());
 }
 
-bool Monitor::check_range(AssemblyWatch& w, const control::Readings& readings, Time now) {
-    bool bad = false;
-    for (std::size_t k = 0; k < w.tracks.size(); ++k) {
-        TrackWatch& track = w.tracks[k];
-        if (track.low.step(readings[k] < p_.band_low)) report(range_low(w.assembly, k), now);
-        if (track.high.step(readings[k] > p_.band_high)) report(range_high(w.assembly, k), now);
-        bad = bad || track.low.confirmed() || track.high.confirmed();
+void Monitor::add_surroundings() {
+    const auto add = [&](Check c, const CheckParameters& check, TroubleCode code) {
+        return watches_.add(c, {}, check, std::move(code));
+    };
+    n_.supply_low = add(Check::supply, p_.supply.check, supply_low());
+    n_.supply_high = add(Check::supply, p_.supply.check, supply_high());
+    for (const Assembly a : {Assembly::pedal, Assembly::throttle}) {
+        const auto side = static_cast<std::size_t>(a);
+        n_.reference_low[side] = watches_.add(Check::reference, a, p_.reference.check, reference_low(a));
+        n_.reference_high[side] = watches_.add(Check::reference, a, p_.reference.check, reference_high(a));
     }
-    return bad;
-}
-
-bool Monitor::check_correlation(AssemblyWatch& w, const control::Readings& readings, Time now) {
-    bool bad = false;
-    for (PairWatch& pair : w.pairs) {
-        const double d = disagreement(w.learned, pair.first, pair.second, readings);
-        if (pair.differs.step(d > p_.correlation_limit)) report(correlation(w.assembly, pair.first, pair.second), now);
-        bad = bad || pair.differs.confirmed();
-    }
-    return bad;
-}
-
-bool Monitor::check_deviation(const control::Command& last, Time now) {
-    const bool away = last.mode == plant::BridgeMode::drive && abs(last.set_point - last.opening) > p_.deviation_limit;
-    if (deviates_.step(away)) report(deviation(), now);
-    return deviates_.confirmed();
+    n_.brake = add(Check::brake, p_.brake.check, brake_and_pedal());
+    n_.brake_low = add(Check::brake_sensor, p_.brake.sensor, brake_low());
+    n_.brake_high = add(Check::brake_sensor, p_.brake.sensor, brake_high());
+    n_.air_flow = add(Check::air_flow, p_.air_flow.check, high_air_flow());
 }
 
 /// What the controller's own test at key-on said; it is believed at once.
-bool Monitor::check_self_test(const control::Command& last, Time now) {
-    if (!control::failed(last.self_test)) return self_test_failed_;
-    const bool wrong = last.self_test == control::SelfTest::default_wrong;
-    const bool stuck = last.self_test == control::SelfTest::no_twitch;
-    report(wrong ? default_wrong() : stuck ? no_twitch() : no_return(), now);
-    return self_test_failed_ = true;
+void Monitor::check_self_test(const control::Command& last) noexcept {
+    using T = control::SelfTest;
+    if (!control::failed(last.self_test)) return;
+    watches_.state(last.self_test == T::default_wrong ? n_.default_wrong
+                   : last.self_test == T::no_twitch   ? n_.no_twitch
+                                                      : n_.no_return);
 }
 
-Reaction Monitor::step(const control::Input& in, const control::Command& last) {
-    bool bad = !learned_;
-    if (memory_) report(*memory_, in.time);
-    if (!learned_) report(not_learned(), in.time);
-    bad |= check_self_test(last, in.time);
-    for (AssemblyWatch* w : {&pedal_, &throttle_}) {
-        const control::Readings& readings = w->assembly == Assembly::pedal ? in.pedal : in.throttle;
-        if (p_.range.enabled) bad |= check_range(*w, readings, in.time);
-        if (p_.correlation.enabled) bad |= check_correlation(*w, readings, in.time);
+void Monitor::check_blade(const control::Input& in, const control::Command& last) noexcept {
+    const bool drive = driven(last);
+    watches_.step(n_.deviation, drive && abs(last.set_point - last.opening) > p_.deviation_limit);
+    const auto found = motion_.step(last, in.motor_current, in.supply);
+    watches_.step(n_.open, found.open);
+    watches_.step(n_.overload, found.overload);
+    watches_.step(n_.stalled, found.stalled);
+    watches_.step(n_.against, found.against);
+    powered_ = powered_ || drive;
+    const bool known = blade_known();
+    watches_.step(n_.stuck_open, known && open_beyond(p_.return_spring.tolerance, default_opening_, last));
+    watches_.step(n_.default_position,
+                  known && !powered_ && away_from(p_.default_position.tolerance, default_opening_, last));
+}
+
+/// The second stage of IC.4.7.1 and IC.4.7.2: the power is gone for brake or deviation, and the blade does not follow.
+void Monitor::check_closing(const control::Input& in, const control::Command& last) noexcept {
+    const bool off = !driven(last) && !p_.ladder.of(reaction_).motor_permitted;
+    const bool misses = watches_.confirmed(n_.deviation) && abs(last.opening - last.demand) > p_.deviation_limit;
+    const bool braked = in.brake_applied && last.opening > p_.brake.opening;
+    watches_.step(n_.not_closing, off && blade_known() && (misses || braked));
+}
+
+void Monitor::check_surroundings(const control::Input& in, const control::Command& last) noexcept {
+    watches_.step(n_.supply_low, in.supply < p_.supply.low);
+    watches_.step(n_.supply_high, in.supply > p_.supply.high);
+    const std::array<const control::Readings*, 2> references{&in.pedal_reference, &in.throttle_reference};
+    for (const std::size_t side : {pedal, throttle}) {
+        bool low = false, high = false;
+        for (std::size_t k = 0; k < tracks_[side]; ++k) {
+            low = low || (*references[side])[k] < p_.reference.low;
+            high = high || (*references[side])[k] > p_.reference.high;
+        }
+        watches_.step(n_.reference_low[side], low);
+        watches_.step(n_.reference_high[side], high);
     }
-    if (p_.deviation.enabled) bad |= check_deviation(last, in.time);
-    reaction_ = bad ? Reaction::motor_off : Reaction::none;
-    return reaction_;
+    watches_.step(n_.brake, in.brake_applied && learned_ && last.opening > p_.brake.opening);
+    watches_.step(n_.brake_low, in.brake < p_.brake.band_low);
+    watches_.step(n_.brake_high, in.brake > p_.brake.band_high);
+    watches_.step(n_.air_flow, learned_ && air_flow_.too_much(last.opening, in.air_flow));
+}
+
+Reaction Monitor::step(const control::Input& in, const control::Command& last) noexcept {
+    watches_.begin(in, last, reaction_);
+    if (refused_) watches_.state(n_.memory);
+    if (!learned_) watches_.state(n_.not_learned);
+    check_self_test(last);
+    pedal_.step(in.pedal, in.pedal_reference, watches_);
+    throttle_.step(in.throttle, in.throttle_reference, watches_);
+    check_blade(in, last);
+    check_surroundings(in, last);
+    check_closing(in, last);
+    Findings f;
+    watches_.tell(f);
+    f.confirmed[static_cast<std::size_t>(Check::correlation)] = {pedal_.undecided(watches_),
+                                                                 throttle_.undecided(watches_)};
+    f.left = {pedal_.left(), throttle_.left()};
+    f.pedal = last.pedal;
+    f.opening = last.opening;
+    f.default_opening = default_opening_;
+    return reaction_ = table_.step(f);
+}
+
+void Monitor::order(control::Input& in) const noexcept {
+    monitor::order(action(), in);
+    in.pedal_trust = pedal_.trust();
+    in.throttle_trust = throttle_.trust();
 }
 
 }  // namespace twintrack::monitor

@@ -79,7 +79,7 @@ std::vector<fault::Fault> faults_of_run(const Case& c) {
 CaseResult run_case(const Case& c, const std::optional<control::LearnResult>& learned, bool keep_record,
                     const bench::Interrupt& interrupt) {
     CaseResult result;
-    bench::SessionOptions options{.learned = {}, .faults = fault::Schedule(faults_of_run(c))};
+    bench::SessionOptions options{.learned = {}, .faults = fault::Schedule(faults_of_run(c)), .brake = c.brake};
     if (learned) {
         result.learn_accepted = learned->accepted;
         result.learn_reason = learned->reason;
@@ -90,6 +90,7 @@ CaseResult run_case(const Case& c, const std::optional<control::LearnResult>& le
     const auto blade = run.record.column("blade.opening");
     result.final_opening = blade.empty() ? 0.0 : blade.back();
     result.codes = std::move(run.codes);
+    result.history = std::move(run.history);
     result.outcome = run.outcome;
     result.sentence = sentence(result);
     if (keep_record) result.record = std::move(run.record);

@@ -74,12 +74,15 @@ std::vector<Signal> rule_signals() {
                                       {"throttle.tracks", ""},
                                       {"throttle.outside", "V"},
                                       {"throttle.mismatch", ""},
-                                      // in no record yet
+                                      // only where there is a brake, a device, a watcher, an engine
+                                      {"brake", ""},
+                                      {"brake.volts", "V"},
                                       {"brake.applied", ""},
                                       {"brake.hard", ""},
                                       {"brake.outside", "V"},
                                       {"braking_opening", ""},
                                       {"device.tripped", ""},
+                                      {"watcher.tripped", ""},
                                       {"engine.fuel", ""},
                                       {"engine.spark", ""},
                                       {"engine.speed", "rad/s"},

@@ -78,6 +78,16 @@ void add_tracks(Trace& trace, const bench::BenchParameters& p, const Assembly& a
     if (learned) trace.add(a.name + ".mismatch", std::move(mismatch));
 }
 
+void add_brake(Trace& trace, const bench::BenchParameters& p) {
+    const auto volts = trace.find("brake.volts");
+    if (!volts) return;
+    const auto& band = p.monitor.brake;
+    std::vector<double> column;
+    for (const double v : *volts)
+        column.push_back(outside(v, band.band_low * p.reference, band.band_high * p.reference));
+    trace.add("brake.outside", std::move(column));
+}
+
 }  // namespace
 
 Trace::Trace(const Record& record) : record_(&record) {
@@ -118,6 +128,8 @@ Trace observed(const Record& record, const bench::BenchParameters& p,
     const Table map(p.controller.pedal_map.pedal, p.controller.pedal_map.opening, "controller.pedal_map");
     trace.add("default_opening", at_rest);
     trace.add("idle_opening", std::max(at_rest, map(0.0)) + idle_tolerance);
+    trace.add("braking_opening", p.monitor.brake.opening);
+    add_brake(trace, p);
     add_tracks(trace, p, {"pedal", p.pedal.tracks.size(), learned ? &learned->pedal : nullptr});
     add_tracks(trace, p, {"throttle", p.body.tracks.size(), learned ? &learned->throttle : nullptr});
     return trace;

@@ -31,8 +31,12 @@ control::Unit unit_of(py::object controller) {
     };
 }
 
-SessionOptions options_of(Learned learned, std::vector<fault::Fault> faults, py::object controller) {
-    SessionOptions options{.faults = fault::Schedule(std::move(faults)), .controller = unit_of(std::move(controller))};
+SessionOptions options_of(Learned learned, std::vector<fault::Fault> faults, py::object controller,
+                          std::optional<Stroke> brake, monitor::FaultMemory history) {
+    SessionOptions options{.faults = fault::Schedule(std::move(faults)),
+                           .brake = std::move(brake),
+                           .history = std::move(history),
+                           .controller = unit_of(std::move(controller))};
     if (!learned) return options;
     if (auto* range = std::get_if<control::LearnedRange>(&*learned)) options.learned = std::move(*range);
     if (auto* memory = std::get_if<control::RangeStore>(&*learned)) options.memory = std::move(*memory);
@@ -40,8 +44,10 @@ SessionOptions options_of(Learned learned, std::vector<fault::Fault> faults, py:
 }
 
 Run run_bench(const BenchParameters& p, const Stroke& stroke, std::optional<double> duration, Learned learned,
-              std::vector<fault::Fault> faults, py::object controller) {
-    SessionOptions options = options_of(std::move(learned), std::move(faults), std::move(controller));
+              std::vector<fault::Fault> faults, py::object controller, std::optional<Stroke> brake,
+              monitor::FaultMemory history) {
+    SessionOptions options =
+        options_of(std::move(learned), std::move(faults), std::move(controller), std::move(brake), std::move(history));
     Interrupted signal;
     Run result = [&] {
         py::gil_scoped_release unlocked;
@@ -84,14 +90,26 @@ void bind_session(py::module_& m) {
         .def_readonly("input", &Snapshot::input)
         .def_readonly("command", &Snapshot::command)
         .def_property_readonly("reaction", [](const Snapshot& s) { return std::string(name_of(s.reaction)); })
-        .def_readonly("action", &Snapshot::action, "What the reaction orders.");
+        .def_readonly("action", &Snapshot::action, "What the reaction orders.")
+        .def_readonly("braking", &Snapshot::braking, "True, share of full braking.")
+        .def_readonly("brake_volts", &Snapshot::brake_volts, "[V].")
+        .def_property_readonly(
+            "watcher", [](const Snapshot& s) { return std::string(name_of(s.watcher)); },
+            "Why the second watcher has taken the power away, or none.")
+        .def_property_readonly(
+            "device", [](const Snapshot& s) { return std::string(name_of(s.device)); },
+            "Why the independent device has tripped, or none.");
     py::class_<Session>(m, "Session", "One key-on of a bench, stepped tick by tick.")
         .def(py::init([](const BenchParameters& p, const Stroke& stroke, Learned learned,
-                         std::vector<fault::Fault> faults, py::object controller) {
-                 return Session(p, stroke, options_of(std::move(learned), std::move(faults), std::move(controller)));
+                         std::vector<fault::Fault> faults, py::object controller, std::optional<Stroke> brake,
+                         monitor::FaultMemory history) {
+                 return Session(p, stroke,
+                                options_of(std::move(learned), std::move(faults), std::move(controller),
+                                           std::move(brake), std::move(history)));
              }),
              py::arg("parameters"), py::arg("stroke"), py::kw_only(), py::arg("learned") = py::none(),
-             py::arg("faults") = std::vector<fault::Fault>{}, py::arg("controller") = py::none())
+             py::arg("faults") = std::vector<fault::Fault>{}, py::arg("controller") = py::none(),
+             py::arg("brake") = py::none(), py::arg("history") = monitor::FaultMemory{})
         .def(
             "step", [](Session& s) { return s.step(); },
             "Makes the tick that is due and integrates to the next; returns its Snapshot.")
@@ -102,6 +120,8 @@ void bind_session(py::module_& m) {
         .def_property_readonly(
             "record", [](const Session& s) { return s.record(); }, "A copy of what was recorded so far.")
         .def_property_readonly("codes", [](const Session& s) { return s.codes(); })
+        .def_property_readonly(
+            "history", [](const Session& s) { return s.history(); }, "Each code with state, count and freeze-frame.")
         .def_property_readonly("outcome", [](const Session& s) { return s.outcome(); });
 }
 
@@ -116,13 +136,16 @@ void bind_bench(py::module_& m) {
     py::class_<Run>(m, "Run", "What a run gave.")
         .def_readonly("record", &Run::record, py::return_value_policy::reference_internal)
         .def_readonly("outcome", &Run::outcome)
-        .def_readonly("codes", &Run::codes);
+        .def_readonly("codes", &Run::codes)
+        .def_readonly("history", &Run::history, "Each code with state, count and freeze-frame.");
     m.def("run", &run_bench, py::arg("parameters"), py::arg("stroke"), py::arg("duration") = py::none(), py::kw_only(),
           py::arg("learned") = py::none(), py::arg("faults") = std::vector<fault::Fault>{},
-          py::arg("controller") = py::none(),
+          py::arg("controller") = py::none(), py::arg("brake") = py::none(),
+          py::arg("history") = monitor::FaultMemory{},
           "Key on, the stroke, for `duration` [s] or as long as the stroke. `learned`: a LearnedRange, or a RangeStore "
           "that "
-          "is read at key-on. Releases the interpreter lock.");
+          "is read at key-on. `brake`: a Stroke of how hard the driver brakes (0 … 1), or no brake at all. `history`: "
+          "the codes of earlier key cycles. Releases the interpreter lock.");
     bind_session(m);
 }
 

@@ -211,6 +211,12 @@ void bind_unit(py::module_& m) {
             "throttle", [](const Input& i) { return readings(i.throttle); },
             "[share of full scale], shape (3,); unused tracks are 0.")
         .def_readonly("supply", &Input::supply, "[V] measured.")
+        .def_property_readonly(
+            "pedal_reference", [](const Input& i) { return readings(i.pedal_reference); },
+            "[V] at the reference pins, shape (3,).")
+        .def_property_readonly(
+            "throttle_reference", [](const Input& i) { return readings(i.throttle_reference); },
+            "[V] at the reference pins, shape (3,).")
         .def_readonly("motor_current", &Input::motor_current, "[A].")
         .def_readonly("motor_permitted", &Input::motor_permitted, "False: the monitor has switched the motor off.")
         .def_readonly("key_on", &Input::key_on)

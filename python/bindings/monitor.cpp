@@ -5,11 +5,33 @@
 
 namespace twintrack::python {
 
-void bind_monitor(py::module_& m) {
-    using namespace monitor;
+using namespace monitor;
+
+namespace {
+
+void bind_checks(py::module_& m) {
     bind_struct<CheckParameters>(m, "CheckParameters", "How long a check must see a fault, and whether it forgets.");
+    bind_struct<VoltsBandParameters>(m, "VoltsBandParameters", "The electrical band in volts.");
+    bind_struct<VoltsLine>(m, "VoltsLine", "The second track's volts as a line over the first's.");
+    bind_struct<VoltsParameters>(m, "VoltsParameters", "Correlation in volts.");
+    bind_struct<RateParameters>(m, "RateParameters", "A reading that changes faster than possible.");
+    bind_struct<StuckParameters>(m, "StuckParameters", "A track that stands while its partner moves.");
+    bind_struct<DriftParameters>(m, "DriftParameters", "A track beyond its learned ends.");
+    bind_struct<MotionParameters>(m, "MotionParameters", "Drive against current and movement.");
+    bind_struct<SpringParameters>(m, "SpringCheckParameters", "A blade without power that is not at its default.");
+    bind_struct<DefaultParameters>(m, "DefaultCheckParameters", "A blade that is not at its default at key-on.");
+    bind_struct<WindowParameters>(m, "WindowParameters", "A voltage that must stay in a window.");
+    bind_struct<BrakeCheckParameters>(m, "BrakeCheckParameters", "Brake and throttle at once; the brake's sensor.");
+    bind_struct<WatcherParameters>(m, "WatcherParameters", "The second, independent watcher.");
+    bind_struct<ShutdownDeviceParameters>(m, "ShutdownDeviceParameters",
+                                          "The independent, non-programmable device of the competition rules.");
+    bind_struct<AirFlowParameters>(m, "AirFlowParameters", "Air flow against opening.");
+}
+
+void bind_reactions(py::module_& m) {
     bind_struct<Action>(m, "Action", "What a rung of the ladder of reactions orders.");
     bind_struct<Ladder>(m, "Ladder", "The rungs of the ladder above \"none\", mildest first.");
+    bind_struct<ReactionRow>(m, "ReactionRow", "One line of the table of reactions: what follows from a check.");
     m.def(
         "reactions",
         [] {
@@ -18,7 +40,57 @@ void bind_monitor(py::module_& m) {
             return found;
         },
         "The ladder of reactions by name, mildest first; a record's signal \"reaction\" counts them from 0.");
+    m.def("competition_reactions", &competition_reactions, "The default table: the student-competition rules 2024.");
+    m.def("graded_reactions", &graded_reactions, "The ladder of the published three-level concept (from memory).");
+}
+
+void bind_setups(py::module_& m) {
+    m.def("monitor_strict", &strict, "Narrow and quick, every check made; its numbers are this bench's own.");
+    m.def("monitor_graded", &graded, "The default's thresholds with the graded ladder of reactions.");
+    m.def("monitor_careless", &careless, "Each track alone, wide bands, long debouncing, no fallback.");
+    m.def("monitor_unwatched", &unwatched, "No check, no reaction: what a fault does when nobody looks.");
+}
+
+void bind_memory(py::module_& m) {
+    py::class_<FreezeFrame>(m, "FreezeFrame", "All signals of the tick that first confirmed a code.")
+        .def_readonly("input", &FreezeFrame::input)
+        .def_readonly("command", &FreezeFrame::command, "Of the tick before.")
+        .def_property_readonly(
+            "reaction", [](const FreezeFrame& f) { return std::string(name_of(f.reaction)); }, "Before that tick.");
+    py::class_<FaultEntry>(m, "FaultEntry", "A code and what became of it.")
+        .def_readonly("code", &FaultEntry::code)
+        .def_property_readonly(
+            "state", [](const FaultEntry& e) { return std::string(name_of(e.state)); },
+            "absent, pending, confirmed or healed.")
+        .def_readonly("count", &FaultEntry::count, "How often it was confirmed.")
+        .def_property_readonly(
+            "last", [](const FaultEntry& e) { return seconds(e.last); }, "[s] since that key-on.")
+        .def_property_readonly(
+            "healed", [](const FaultEntry& e) { return seconds(e.healed); }, "[s] since that key-on.")
+        .def_readonly("good_cycles", &FaultEntry::good_cycles, "Key cycles since without it.")
+        .def_readonly("frame", &FaultEntry::frame, "The FreezeFrame, or None.");
+    py::class_<FaultMemory>(m, "FaultMemory", "Codes over several key cycles: pass it from one run to the next.")
+        .def(py::init<>())
+        .def(
+            "entries",
+            [](const FaultMemory& f) {
+                std::vector<FaultEntry> seen;
+                for (const FaultEntry& e : f.entries())
+                    if (e.state != CodeState::absent) seen.push_back(e);
+                return seen;
+            },
+            "Every code that is not absent.")
+        .def("clear", &FaultMemory::clear, "By command; what is confirmed and in force stays.")
+        .def("key_off", &FaultMemory::key_off, "The key has been turned off.");
+}
+
+}  // namespace
+
+void bind_monitor(py::module_& m) {
+    bind_checks(m);
+    bind_reactions(m);
     bind_struct<MonitorParameters>(m, "MonitorParameters", "Thresholds of the plausibility monitor.");
+    bind_setups(m);
     py::class_<TroubleCode>(m, "TroubleCode", "A trouble code (SAE J2012) with its failure-type byte.")
         .def_readonly("code", &TroubleCode::code)
         .def_readonly("failure_type", &TroubleCode::failure_type)
@@ -29,6 +101,7 @@ void bind_monitor(py::module_& m) {
         .def("__repr__", [](const TroubleCode& c) {
             return c.text() + " (" + c.meaning + ") at " + std::to_string(seconds(c.confirmed)) + " s";
         });
+    bind_memory(m);
 }
 
 }  // namespace twintrack::python

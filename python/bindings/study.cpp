@@ -35,7 +35,8 @@ void bind_case(py::module_& m) {
         .def(py::init([](bench::BenchParameters parameters, const std::string& learn,
                          std::optional<sensing::PedalParameters> learn_pedal,
                          std::optional<sensing::ThrottleBodyParameters> learn_body, std::optional<bench::Stroke> stroke,
-                         std::vector<fault::Fault> faults, std::vector<bench::Mishap> mishaps, bool mishaps_stay) {
+                         std::vector<fault::Fault> faults, std::vector<bench::Mishap> mishaps, bool mishaps_stay,
+                         std::optional<bench::Stroke> brake) {
                  Case made{std::move(parameters),
                            stroke.value_or(bench::Stroke::rest_half_full_rest()),
                            enumerator<LearnSource>(py::str(learn), "learn"),
@@ -43,7 +44,8 @@ void bind_case(py::module_& m) {
                            std::move(learn_body),
                            std::move(faults),
                            std::move(mishaps),
-                           mishaps_stay};
+                           mishaps_stay,
+                           std::move(brake)};
                  (void)fault::Schedule(made.faults);  // refuse here what no run and no learn would take
                  (void)fault::Schedule(bench::with_mishaps({bench::Stroke::two_presses()}, made.mishaps).faults);
                  (void)fault::Schedule(faults_of_run(made));
@@ -52,7 +54,7 @@ void bind_case(py::module_& m) {
              py::kw_only(), py::arg("parameters"), py::arg("learn") = "fresh", py::arg("learn_pedal") = py::none(),
              py::arg("learn_body") = py::none(), py::arg("stroke") = py::none(),
              py::arg("faults") = std::vector<fault::Fault>{}, py::arg("mishaps") = std::vector<bench::Mishap>{},
-             py::arg("mishaps_stay") = false,
+             py::arg("mishaps_stay") = false, py::arg("brake") = py::none(),
              "learn: \"none\" (never learned), \"fresh\" (this pair), \"stale\" (with `learn_pedal` and/or "
              "`learn_body`, then exchanged). mishaps: what goes wrong during the learn; with `mishaps_stay` those that "
              "can are still there in the run.")
@@ -87,6 +89,7 @@ void bind_result(py::module_& m) {
                                "[share of travel]; NaN without such a hold.")
         .def_readonly("final_opening", &CaseResult::final_opening, "[share of travel].")
         .def_readonly("codes", &CaseResult::codes)
+        .def_readonly("history", &CaseResult::history, "Each code with state, count and freeze-frame.")
         .def_property_readonly(
             "first_code_time",
             [](const CaseResult& r) {

@@ -70,6 +70,8 @@ def single_faults(parameters: _core.BenchParameters) -> list[SingleFault]:
     found = []
     for kind in _core.fault_catalogue():
         assembly, _, track = kind.where.partition(".track")
+        if kind.where == "brake":
+            continue  # an audit's drive has no brake
         if not track or int(track) <= present[assembly]:
             found += [_single(kind, amount) for amount in amounts(kind)]
     if parameters.wiring.kind != "ideal":

@@ -4,10 +4,11 @@
 #include "twintrack/control/controller.hpp"
 #include "twintrack/control/range_learn.hpp"
 #include "twintrack/core/fields.hpp"
-#include "twintrack/monitor/monitor.hpp"
+#include "twintrack/monitor/parameters.hpp"
 #include "twintrack/plant/bridge.hpp"
 #include "twintrack/sensing/acquisition.hpp"
 #include "twintrack/sensing/assembly.hpp"
+#include "twintrack/sensing/brake.hpp"
 
 namespace twintrack::bench {
 
@@ -16,6 +17,7 @@ namespace twintrack::bench {
 struct BenchParameters {
     sensing::PedalParameters pedal;
     sensing::ThrottleBodyParameters body;
+    sensing::BrakeSensorParameters brake;
     sensing::AcquisitionParameters acquisition;
     plant::BridgeParameters bridge;
     WiringParameters wiring;
@@ -36,6 +38,7 @@ constexpr auto fields(Tag<BenchParameters>) {
     return std::make_tuple(
         Field<P, sensing::PedalParameters>{&P::pedal, "pedal", "", "accelerator pedal"},
         Field<P, sensing::ThrottleBodyParameters>{&P::body, "body", "", "throttle body"},
+        Field<P, sensing::BrakeSensorParameters>{&P::brake, "brake", "", "sensor of the brake"},
         Field<P, sensing::AcquisitionParameters>{&P::acquisition, "acquisition", "", "filter and converter"},
         Field<P, plant::BridgeParameters>{&P::bridge, "bridge", "", "motor bridge and supply"},
         Field<P, WiringParameters>{&P::wiring, "wiring", "", "everything between terminals and pins"},

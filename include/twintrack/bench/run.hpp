@@ -9,6 +9,7 @@ struct Run {
     Record record;
     Outcome outcome;
     std::vector<monitor::TroubleCode> codes;
+    monitor::FaultMemory history{};  ///< each code with state, count and freeze-frame
 };
 
 /// Key on, the stroke for `duration` [s] (absent: as long as the stroke), ticks at 0 … duration inclusive.

@@ -11,6 +11,7 @@
 #include "twintrack/core/outcome.hpp"
 #include "twintrack/core/record.hpp"
 #include "twintrack/fault/fault.hpp"
+#include "twintrack/monitor/fault_memory.hpp"
 
 namespace twintrack::bench {
 
@@ -23,6 +24,8 @@ struct SessionOptions {
     bool monitored = true;  ///< false while a range learn runs: there is nothing to compare with yet
     std::optional<Time> key_off{};       ///< the key is turned off then; absent: it stays on
     std::optional<Time> engine_turns{};  ///< the engine turns from then on; absent: it stands still
+    std::optional<Stroke> brake{};   ///< how hard the driver brakes (0 … 1) over time; absent: there is no brake
+    monitor::FaultMemory history{};  ///< codes of earlier key cycles
 };
 
 /// Values of one tick: everything the record holds, by name.
@@ -39,7 +42,11 @@ struct Snapshot {
     control::Input input;
     control::Command command;
     monitor::Reaction reaction = monitor::Reaction::none;
-    monitor::Action action{};  ///< what it orders
+    monitor::Action action{};                  ///< what it orders
+    double braking = 0.0;                      ///< true, share of full braking
+    double brake_volts = 0.0;                  ///< [V] of the brake's sensor
+    monitor::Watcher::Reason watcher{};        ///< why the second watcher has taken the power away
+    monitor::ShutdownDevice::Reason device{};  ///< why the independent device has tripped
 };
 
 /// One key-on of a bench, from rest: a clock that steps controller ticks.
@@ -63,6 +70,8 @@ public:
     [[nodiscard]] const Record& record() const noexcept;
     [[nodiscard]] Record take_record();
     [[nodiscard]] const std::vector<monitor::TroubleCode>& codes() const noexcept;
+    /// Each code with its state, count and freeze-frame; give it to the session of the next key-on.
+    [[nodiscard]] const monitor::FaultMemory& history() const noexcept;
     [[nodiscard]] const Outcome& outcome() const noexcept;
 
 private:
@@ -70,7 +79,8 @@ private:
     std::unique_ptr<Implementation> implementation_;
 };
 
-/// The signals a session records, in the order of its columns.
+/// The signals every session records, in the order of its columns; those of a brake, a second watcher and an
+/// independent device follow where there is one.
 [[nodiscard]] std::vector<Signal> recorded_signals();
 
 }  // namespace twintrack::bench

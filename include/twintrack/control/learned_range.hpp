@@ -29,7 +29,8 @@ struct LearnedTrack {
     /// Position [–] for a reading: linear between the ends' readings, not held at 0 and 1.
     [[nodiscard]] double linear_position(double reading) const noexcept;
 
-    /// The lowest position [–] at which the learned curve takes `reading`; beyond its ends along the line between them.
+    /// The lowest position [–] at which the learned curve takes `reading`; beyond its ends along the line between them,
+    /// unless it ends flat.
     [[nodiscard]] double lowest_position(double reading) const noexcept;
     /// The largest position [–] at which the track could give `reading`, allowing `slack` [share of span] of error; 1
     /// or more does not come out: where the far end itself could give it, the answer is infinite. Needs a monotone

@@ -18,18 +18,20 @@ using Trust = std::array<bool, sensing::max_tracks>;
 
 /// Everything a controller may know at a tick.
 struct Input {
-    Time time{};                  ///< since key-on
-    Readings pedal{};             ///< [share of converter full scale]; unused tracks are 0
-    Readings throttle{};          ///< [share of converter full scale]
-    double supply = 0.0;          ///< [V] measured
-    double motor_current = 0.0;   ///< [A] measured by the bridge
-    bool motor_permitted = true;  ///< false: the monitor wants the motor without power
-    bool key_on = true;           ///< false: the key has been turned off, the controller runs on for a while
-    bool engine_still = true;     ///< false: the engine turns
+    Time time{};                                 ///< since key-on
+    Readings pedal{};                            ///< [share of converter full scale]; unused tracks are 0
+    Readings throttle{};                         ///< [share of converter full scale]
+    double supply = 0.0;                         ///< [V] measured
+    Readings pedal_reference{5.0, 5.0, 5.0};     ///< [V] at the reference pins of its tracks
+    Readings throttle_reference{5.0, 5.0, 5.0};  ///< [V]
+    double motor_current = 0.0;                  ///< [A] measured by the bridge
+    bool motor_permitted = true;                 ///< false: the monitor wants the motor without power
+    bool key_on = true;        ///< false: the key has been turned off, the controller runs on for a while
+    bool engine_still = true;  ///< false: the engine turns
 
     double idle_opening = 0.0;  ///< opening that idling asks for; the demand is never less [share of travel]
     double air_flow = 0.0;      ///< [kg/s] measured; 0 without an engine
-    double brake = 0.1;         ///< reading of the brake's sensor [share of converter full scale]
+    double brake = 0.14;        ///< reading of the brake's sensor [share of converter full scale]
     bool brake_applied = false;
     bool brake_hard = false;
 

@@ -37,6 +37,7 @@ struct Effects {
     double open_stop = 0.0;        ///< shift of the open stop [rad], negative: something blocks it short of open
     double heat = 0.0;             ///< [K] by which the motor's winding is hotter than its description says
     double reference = 1.0;        ///< scale of the controller's sensor supply
+    double brake = 1.0;            ///< scale of the brake sensor's output
     Pulled battery{};              ///< where a supply profile holds the battery
 
     bool operator==(const Effects&) const = default;

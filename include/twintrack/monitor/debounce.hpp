@@ -1,18 +1,26 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
+#include <cstdint>
+
 #include "twintrack/core/time.hpp"
+#include "twintrack/monitor/check.hpp"
 
 namespace twintrack::monitor {
 
-/// Timer debouncing: a condition held longer than `confirm` confirms; absent as long as `heal`, it heals unless
-/// latched.
+/// Timer: a condition held longer than `confirm` confirms; absent as long as `heal`, it heals unless latched. One good
+/// tick starts the count again. Counter: bad ticks count up and good ones down, so that a condition that comes and goes
+/// confirms too:
+///
+///     L ← L + heal at a bad tick,  L ← L − confirm at a good one,  confirmed when L · period > confirm · heal,
+///     healed when L is used up, unless latched
 ///
 /// A condition seen at ticks t₀ … t₀+n has lasted n periods; it confirms at the first tick where that exceeds `confirm`
-/// ("persisting more than 100 ms" trips at 101 ms with a 1 ms tick, not at 100).
+/// ("persisting more than 100 ms" trips at 101 ms with a 1 ms tick, not at 100). Both count it the same way.
 class Debounce {
 public:
-    Debounce(Time period, Time confirm, Time heal, bool latch) noexcept
-        : period_(period), confirm_(confirm), heal_(heal), latch_(latch) {}
+    Debounce(Time period, Time confirm, Time heal, bool latch, Counting counting = Counting::timer) noexcept;
+    /// As the parameters say.
+    Debounce(const CheckParameters& p, Time period) noexcept;
 
     /// Returns true at the tick that confirms (a rising edge).
     bool step(bool condition) noexcept;
@@ -20,9 +28,14 @@ public:
     void reset() noexcept;
 
 private:
+    bool step_timer(bool condition) noexcept;
+    bool step_counter(bool condition) noexcept;
+
     Time period_, confirm_, heal_;
     bool latch_;
+    Counting counting_;
     Time bad_{-1}, good_{-1};  ///< how long the present run of bad or good ticks has lasted; −1: none
+    std::int64_t level_ = -1;  ///< L; −1: used up
     bool confirmed_ = false;
 };
 

@@ -7,7 +7,8 @@
 
 namespace twintrack::monitor {
 
-/// A code of SAE J2012 / ISO 15031-6 with its failure-type byte (J2012-DA), read from public lists of the standard.
+/// A code of SAE J2012 / ISO 15031-6 with its failure-type byte (J2012-DA), read from public lists of the standard;
+/// which type goes with which check is this bench's own choice.
 struct TroubleCode {
     std::string code;          ///< "P2135"
     std::string failure_type;  ///< two hex digits, "62" signal compare failure
@@ -25,6 +26,10 @@ enum class Assembly { pedal, throttle };
 [[nodiscard]] TroubleCode range_high(Assembly a, std::size_t track);  ///< P0123 … P2133, type 17 above threshold
 /// P2135 … P2140, type 62 signal compare; `first` < `second`.
 [[nodiscard]] TroubleCode correlation(Assembly a, std::size_t first, std::size_t second);
+[[nodiscard]] TroubleCode rate_impossible(Assembly a, std::size_t track);  ///< P0121 … P2131, type 27 rate above
+[[nodiscard]] TroubleCode track_stuck(Assembly a, std::size_t track);      ///< P0121 … P2131, type 26 rate below
+[[nodiscard]] TroubleCode track_outvoted(Assembly a, std::size_t track);   ///< P0121 … P2131, type 62 signal compare
+[[nodiscard]] TroubleCode stop_drifted(Assembly a, std::size_t track);     ///< P2109 … P2117, type 28 bias level
 [[nodiscard]] TroubleCode deviation();    ///< P2101, type 77 commanded position not reachable
 [[nodiscard]] TroubleCode not_learned();  ///< P2176, type 54 missing calibration
 /// The learned record's checksum does not hold: P0603 (keep-alive memory), type 41 general checksum failure (the type
@@ -32,8 +37,23 @@ enum class Assembly { pedal, throttle };
 [[nodiscard]] TroubleCode memory_damaged();
 /// The learned record is none of this controller's: P0602 (programming), type 56 invalid configuration (from memory).
 [[nodiscard]] TroubleCode memory_foreign();
-[[nodiscard]] TroubleCode default_wrong();  ///< P2119, type 75 emergency position: the key-on test found it elsewhere
-[[nodiscard]] TroubleCode no_twitch();      ///< P2112, type 73 stuck closed: the motor did not move it
-[[nodiscard]] TroubleCode no_return();      ///< P2111, type 72 stuck open: the springs did not take the twitch back
+[[nodiscard]] TroubleCode default_wrong();   ///< P2119, type 75 emergency position: the key-on test found it elsewhere
+[[nodiscard]] TroubleCode no_twitch();       ///< P2112, type 73 stuck closed: the motor did not move it
+[[nodiscard]] TroubleCode no_return();       ///< P2111, type 72 stuck open: the springs did not take the twitch back
+[[nodiscard]] TroubleCode not_closing();     ///< P2111, type 77: without power it stays where it was
+[[nodiscard]] TroubleCode motor_open();      ///< P2100, type 13 circuit open
+[[nodiscard]] TroubleCode motor_overload();  ///< P2118, type 19 current above threshold
+[[nodiscard]] TroubleCode motor_stalled();   ///< P2101, type 71 actuator stuck
+[[nodiscard]] TroubleCode motor_against();   ///< P2101, type 64 signal plausibility
+[[nodiscard]] TroubleCode supply_low();      ///< P0562, type 16
+[[nodiscard]] TroubleCode supply_high();     ///< P0563, type 17
+/// P0642, P0643 of the pedal (reference A), P0652, P0653 of the throttle (B), types 16 and 17; which is which is this
+/// bench's own choice.
+[[nodiscard]] TroubleCode reference_low(Assembly a);
+[[nodiscard]] TroubleCode reference_high(Assembly a);
+[[nodiscard]] TroubleCode brake_and_pedal();  ///< P2299, type 64
+[[nodiscard]] TroubleCode brake_low();        ///< P0572, type 16
+[[nodiscard]] TroubleCode brake_high();       ///< P0573, type 17
+[[nodiscard]] TroubleCode high_air_flow();    ///< P2173, type 64
 
 }  // namespace twintrack::monitor

@@ -34,6 +34,7 @@ struct Case {
     std::vector<fault::Fault> faults{};                           ///< present in the run, not in the learn
     std::vector<bench::Mishap> mishaps{};                         ///< what goes wrong during the learn
     bool mishaps_stay = false;  ///< those of them that can are there in the run too: nobody mended them
+    std::optional<bench::Stroke> brake{};  ///< how hard the driver brakes (0 … 1); absent: there is no brake
 };
 
 /// Everything that is wrong in the run: the case's faults, and the mishaps that stay.
@@ -81,6 +82,7 @@ struct CaseResult {
     std::string learn_reason;            ///< why it was refused
     double final_opening = 0.0;          ///< true [share of travel]
     std::vector<monitor::TroubleCode> codes;
+    monitor::FaultMemory history;  ///< each code with state, count and freeze-frame
     Outcome outcome;
     std::optional<Record> record;  ///< when asked for
 };

@@ -39,6 +39,8 @@ private:
 ///
 ///     default_opening    where the springs leave the unpowered blade
 ///     idle_opening       the larger of that and of what the pedal map asks at rest, plus 2 % (this bench's own)
+///     braking_opening    the opening that is permitted while braking
+///     brake.outside      [V] how far the brake's signal lies outside its band; only when there is a brake
 ///     pedal.tracks       number of tracks; throttle.tracks
 ///     pedal.outside      [V] how far a track lies outside the monitor's electrical band; throttle.outside
 ///     pedal.mismatch     how far two tracks disagree by the learned range; throttle.mismatch; only when learned

@@ -3,12 +3,10 @@
 
 #include <gtest/gtest.h>
 
-#include <algorithm>
 #include <cmath>
-#include <cstdlib>
 #include <set>
 
-#include "support/draw.hpp"
+#include "support/healthy.hpp"
 #include "twintrack/bench/run.hpp"
 
 namespace {
@@ -17,12 +15,6 @@ using namespace twintrack;
 using namespace twintrack::bench;
 using control::Refusal;
 using control::Strictness;
-
-/// How many random draws: a few in every run, more in a sweep that asks for them by TWINTRACK_DRAWS.
-int draws(int usual) {
-    const char* asked = std::getenv("TWINTRACK_DRAWS");
-    return asked ? std::max(usual, std::atoi(asked)) : usual;
-}
 
 LearnRun learned(const std::vector<Mishap>& mishaps, Strictness strictness = Strictness::standard,
                  BenchParameters p = {}) {
@@ -129,7 +121,7 @@ TEST(FaultyLearn, ACutNeverLeavesAHalf) {
     const double end = seconds(whole.outcome.when);
     support::Draw draw(11);
     int olds = 0, news = 0;
-    const int count = draws(20);
+    const int count = support::draws(20);
     for (int n = 0; n < count; ++n) {
         const double cut = draw.uniform(n % 4 == 0 ? 0.0 : end - 0.06, end + 0.01);
         const auto now =
@@ -173,54 +165,13 @@ TEST(Memory, ADamagedOrForeignRecordIsRefusedAtKeyOn) {
     EXPECT_EQ(never.codes[0].text(), "P2176-54");
 }
 
-sensing::TrackParameters track(support::Draw& draw, double start, double end) {
-    return {.ratio = {start, end},
-            .bow = draw.uniform(-0.0005, 0.0005),
-            .hysteresis = draw.uniform(0.0, 0.0003),
-            .noise = draw.uniform(0.0, 0.0004)};
-}
-
-/// Half-slope, parallel with offset, opposed or knee, ends inside 7 … 93 % of the supply, first track over half of it.
-std::vector<sensing::TrackParameters> pair(support::Draw& draw) {
-    const double low = draw.uniform(0.14, 0.25), high = draw.uniform(0.72, 0.92);
-    const double kind = draw.uniform(0.0, 4.0);
-    if (kind < 1.0) return {track(draw, low, high), track(draw, 0.5 * low, 0.5 * high)};
-    if (kind < 2.0) return {track(draw, low, 0.78 * high), track(draw, low + 0.2, 0.78 * high + 0.2)};
-    if (kind < 3.0) return {track(draw, low, high), track(draw, 1.0 - low, 1.0 - high)};
-    sensing::TrackParameters knee = track(draw, low, high);
-    knee.position = {0.0, draw.uniform(0.4, 0.7), 1.0};
-    knee.ratio = {0.07, 0.9, 0.9};
-    knee.bow = 0.0;
-    return {track(draw, low, high), knee};
-}
-
-/// Inside the ranges that are typical of such bodies (from memory), springs stronger than the friction.
-plant::BodyMechanics body(support::Draw& draw) {
-    plant::BodyMechanics b;
-    b.inertia = draw.uniform(0.0018, 0.0032);
-    b.motor.resistance = draw.uniform(1.2, 2.4);
-    b.motor.constant = draw.uniform(0.016, 0.021);
-    b.motor.temperature = draw.uniform(-20.0, 80.0);
-    b.friction.coulomb = draw.uniform(0.03, 0.14);
-    b.friction.breakaway = b.friction.coulomb * draw.uniform(1.0, 1.3);
-    b.friction.viscous = draw.uniform(0.001, 0.01);
-    b.springs.close_preload = b.friction.breakaway * draw.uniform(1.3, 2.0);
-    b.springs.open_preload = max(0.2, b.friction.breakaway * draw.uniform(1.5, 2.5));
-    b.springs.rest_angle = draw.uniform(0.09, 0.21);
-    b.stops.open_angle = draw.uniform(1.40, 1.56);
-    return b;
-}
-
 /// Property: any pair of tracks within tolerance on any healthy body learns, and then follows within 0.5 % of travel.
 TEST(LearnProperty, AnyHealthyPairLearnsAndThenFollows) {
     support::Draw draw(2024);
-    const int count = draws(100);
+    const int count = support::draws(100);
     for (int n = 0; n < count; ++n) {
         BenchParameters p;
-        p.pedal.tracks = pair(draw);
-        p.body.tracks = pair(draw);
-        p.body.mechanics = body(draw);
-        p.supply = draw.uniform(11.0, 14.5);
+        support::draw_healthy(p, draw);
         p.case_number = n;
         const LearnRun l = learn(p);
         ASSERT_TRUE(l.result.accepted) << n << ": " << l.result.reason;

@@ -61,4 +61,41 @@ TEST(Debounce, HealsAfterItsTimeWithoutLatchAndConfirmsAgain) {
     EXPECT_EQ(confirms_after(d, 100), 6);
 }
 
+Debounce counter(int confirm, int heal, bool latch = false) {
+    return {tick, milliseconds(confirm), milliseconds(heal), latch, twintrack::monitor::Counting::counter};
+}
+
+TEST(DebounceCounter, AnUnbrokenConditionCountsAsWithTheTimer) {
+    EXPECT_EQ(confirms_after(counter(100, 500), 1000), 101);
+    EXPECT_EQ(confirms_after(counter(100, 0), 1000), 101);
+    EXPECT_EQ(confirms_after(counter(0, 500), 1000), 1);
+}
+
+/// Bad for b and good for g ticks by turns, the level grows by heal · b − confirm · g a turn.
+TEST(DebounceCounter, WhatComesAndGoesConfirmsToo) {
+    Debounce often = counter(100, 500), seldom = counter(100, 500);
+    int when = -1;
+    for (int n = 0; n < 2000 && when < 0; ++n)
+        if (often.step(n % 4 < 2)) when = n;
+    // two up of 500, two down of 100: after t turns of four ticks the level is 800 t − 500, since the first bad tick
+    // has lasted nothing yet; it passes 101 · 500 in the second tick of turn 63
+    EXPECT_EQ(when, 4 * 63 + 1);
+    for (int n = 0; n < 100000; ++n) EXPECT_FALSE(seldom.step(n % 7 == 0));  // 500 up, 600 down
+}
+
+TEST(DebounceCounter, HealsAfterItsTime) {
+    Debounce d = counter(10, 50);
+    for (int n = 0; n < 100; ++n) d.step(true);
+    int good = 0;
+    while (d.confirmed()) {
+        d.step(false);
+        ++good;
+    }
+    EXPECT_NEAR(good, 50, 6) << "1.1 times the heal time at most: the level stands one step above the limit";
+    Debounce latched = counter(10, 50, true);
+    for (int n = 0; n < 100; ++n) latched.step(true);
+    for (int n = 0; n < 1000; ++n) latched.step(false);
+    EXPECT_TRUE(latched.confirmed());
+}
+
 }  // namespace

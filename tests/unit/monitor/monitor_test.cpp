@@ -27,6 +27,7 @@ control::LearnedRange learned(std::size_t tracks = 2) {
 /// Readings of healthy assemblies with the pedal at `pedal` and the blade at `blade`.
 control::Input healthy(const control::LearnedRange& r, double pedal = 0.0, double blade = 0.07) {
     control::Input in;
+    in.supply = 13.5;
     for (std::size_t k = 0; k < r.pedal.size(); ++k) in.pedal[k] = r.pedal[k].start() + pedal * r.pedal[k].span();
     for (std::size_t k = 0; k < r.throttle.size(); ++k)
         in.throttle[k] = r.throttle[k].start() + blade * r.throttle[k].span();
@@ -95,19 +96,43 @@ TEST(Monitor, ThrottleTracksAreWatchedTheSameWay) {
     EXPECT_EQ(codes(m), "P2135-62");
 }
 
-TEST(Monitor, EveryPairOfThreeTracksCounts) {
+// T.4.2.6, IC.4.4.5: of three tracks two that agree within 10 % may go on.
+TEST(Monitor, OfThreeTracksTwoThatAgreeGoOn) {
     const auto r = learned(3);
     control::Input third = healthy(r, 0.5);
     third.pedal[2] += 0.101 * r.pedal[2].span();
     Monitor with_third = make(r);
-    EXPECT_EQ(show(with_third, third, 200), 101);
-    EXPECT_EQ(codes(with_third), "P2139-62 P2140-62");
+    EXPECT_EQ(show(with_third, third, 200), -1);
+    EXPECT_EQ(codes(with_third), "P2139-62 P2140-62 P2131-62");
+    EXPECT_EQ(with_third.codes().back().confirmed, milliseconds(101));
+    EXPECT_EQ(with_third.reaction(), Reaction::limited);
+    with_third.order(third);
+    EXPECT_EQ(third.pedal_trust, (control::Trust{true, true, false}));
+    control::Input two = third;  // and then the two differ
+    two.pedal[1] += 0.2 * r.pedal[1].span();
+    EXPECT_EQ(show(with_third, two, 200, {}, 200), 301);
     control::Input opposite = healthy(r, 0.5);  // each within 10 % of the first, 12 % from each other
-    opposite.pedal[1] += 0.06 * r.pedal[1].span();
-    opposite.pedal[2] -= 0.06 * r.pedal[2].span();
+    opposite.pedal[1] += 0.05 * r.pedal[1].span();
+    opposite.pedal[2] -= 0.07 * r.pedal[2].span();
     Monitor pair = make(r);
-    EXPECT_EQ(show(pair, opposite, 200), 101);
-    EXPECT_EQ(codes(pair), "P2140-62");
+    EXPECT_EQ(show(pair, opposite, 200), -1);
+    EXPECT_EQ(codes(pair), "P2140-62 P2131-62") << "the one further away is left out";
+    control::Input all = healthy(r, 0.5);
+    all.pedal[1] += 0.11 * r.pedal[1].span();
+    all.pedal[2] -= 0.11 * r.pedal[2].span();
+    Monitor none = make(r);
+    EXPECT_EQ(show(none, all, 200), 101);
+}
+
+TEST(Monitor, OfThreeTracksOneOutsideItsBandIsLeftOut) {
+    const auto r = learned(3);
+    control::Input in = healthy(r, 0.5);
+    in.pedal[0] = 0.0;
+    Monitor m = make(r);
+    EXPECT_EQ(show(m, in, 2000), -1);
+    EXPECT_EQ(m.reaction(), Reaction::limited);
+    in.pedal[1] = 0.0;
+    EXPECT_EQ(show(m, in, 200), 101);
 }
 
 TEST(Monitor, ReadingsOutsideTheElectricalBand) {
@@ -176,6 +201,7 @@ TEST(Monitor, WithoutLatchItHealsAndKeepsTheCodeOnce) {
 TEST(Monitor, NotLearnedKeepsTheMotorOffAtOnce) {
     Monitor m({}, std::nullopt, 2, 3, tick);
     control::Input in;
+    in.supply = 13.5;
     in.pedal = {0.5, 0.5, 0.0};
     in.throttle = {0.5, 0.5, 0.5};
     EXPECT_EQ(show(m, in, 1), 0);
@@ -190,8 +216,9 @@ TEST(Monitor, MissesATrackThatWasLearned) {
     control::Input two = healthy(r);
     two.pedal[2] = 0.0;  // a pedal with two tracks plugged in
     Monitor m({}, r, 2, 2, tick);
-    EXPECT_EQ(show(m, two, 200), 101);
-    EXPECT_NE(codes(m).find("P2132-16"), std::string::npos);
+    EXPECT_EQ(show(m, two, 200), -1);
+    EXPECT_EQ(codes(m), "P2132-16");
+    EXPECT_EQ(m.reaction(), Reaction::limited) << "the two that are left agree (T.4.2.6)";
 }
 
 TEST(Monitor, SaysWhatIsWrongWithItsParameters) {

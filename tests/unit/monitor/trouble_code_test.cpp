@@ -47,4 +47,23 @@ TEST(TroubleCode, OfMemoryAndKeyOnTest) {
     EXPECT_EQ(no_return().text(), "P2111-72");
 }
 
+TEST(TroubleCode, OfTheFurtherChecks) {
+    const char* performance[2][3] = {{"P2121", "P2126", "P2131"}, {"P0121", "P0221", "P0226"}};
+    const char* stop[2][3] = {{"P2115-28", "P2116-28", "P2117-28"}, {"P2109-28", "P2113-28", "P2114-28"}};
+    for (const Assembly a : {Assembly::pedal, Assembly::throttle})
+        for (std::size_t k = 0; k < 3; ++k) {
+            const std::string code = performance[static_cast<int>(a)][k];
+            EXPECT_EQ(rate_impossible(a, k).text(), code + "-27");
+            EXPECT_EQ(track_stuck(a, k).text(), code + "-26");
+            EXPECT_EQ(track_outvoted(a, k).text(), code + "-62");
+            EXPECT_EQ(stop_drifted(a, k).text(), stop[static_cast<int>(a)][k]);
+        }
+    EXPECT_EQ(reference_low(Assembly::pedal).text(), "P0642-16");
+    EXPECT_EQ(reference_high(Assembly::throttle).text(), "P0653-17");
+    EXPECT_EQ(supply_low().text(), "P0562-16");
+    EXPECT_EQ(brake_and_pedal().text(), "P2299-64");
+    EXPECT_EQ(high_air_flow().text(), "P2173-64");
+    EXPECT_EQ(motor_open().text(), "P2100-13");
+}
+
 }  // namespace

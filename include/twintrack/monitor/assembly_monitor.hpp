@@ -1,0 +1,63 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <vector>
+
+#include "twintrack/control/learned_range.hpp"
+#include "twintrack/control/unit.hpp"
+#include "twintrack/monitor/parameters.hpp"
+#include "twintrack/monitor/watch.hpp"
+
+namespace twintrack::monitor {
+
+/// The tracks of one assembly: each by itself, against each other, and which of them to believe.
+///
+/// A track is *lost* once a fault that is its own is confirmed (range, rate, outvoted); pairs with a lost track are no
+/// longer held against each other. It *looks bad* while it is outside the band or has just jumped, and from then on
+/// until it agrees with a track that does not; that is enough not to believe it at this tick (fallback), long before
+/// anything is confirmed.
+class AssemblyMonitor {
+public:
+    /// `learned` is empty when nothing was learned; then only the bands are watched, on `tracks` tracks.
+    AssemblyMonitor(const MonitorParameters& p, Assembly assembly, std::vector<control::LearnedTrack> learned,
+                    std::size_t tracks, Time period, Watches& watches);
+
+    /// `reference` [V] at the reference pins of its tracks.
+    void step(const control::Readings& readings, const control::Readings& reference, Watches& watches) noexcept;
+
+    [[nodiscard]] const control::Trust& trust() const noexcept { return trust_; }
+    [[nodiscard]] int left() const noexcept;  ///< tracks that are not lost
+    /// Two tracks that are not lost are confirmed to differ.
+    [[nodiscard]] bool undecided(const Watches& watches) const noexcept;
+
+private:
+    struct TrackWatch {
+        std::size_t low, high, volts_low, volts_high, rate, stuck, drift, outvoted;
+        RateCheck jump;
+        StuckCheck still;
+        bool lost = false;
+        Time good{};  ///< how long it has looked good; −1: not now
+    };
+    struct PairWatch {
+        std::size_t first, second, differs;
+    };
+
+    void add_track(std::size_t k, const MonitorParameters& p, Watches& watches);
+    [[nodiscard]] bool contradicted(std::size_t k, const control::Readings& readings) const noexcept;
+    void step_trust(const std::array<bool, 3>& bad, const control::Readings& readings) noexcept;
+    bool step_band(std::size_t k, double reading, double volts, Watches& watches) noexcept;
+    void step_movement(std::size_t k, const control::Readings& readings, bool bad, Watches& watches) noexcept;
+    void step_pairs(const control::Readings& readings, Watches& watches) noexcept;
+    void step_volts(const control::Readings& readings, const control::Readings& reference, Watches& watches) noexcept;
+
+    Assembly assembly_;
+    MonitorParameters p_;
+    VoltsLine line_;
+    std::vector<control::LearnedTrack> learned_;
+    std::vector<TrackWatch> tracks_;
+    std::vector<PairWatch> pairs_;
+    std::size_t volts_ = 0;
+    Time period_, believe_after_;
+    control::Trust trust_{true, true, true};
+};
+
+}  // namespace twintrack::monitor

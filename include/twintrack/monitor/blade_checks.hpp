@@ -1,0 +1,113 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include "twintrack/control/unit.hpp"
+#include "twintrack/core/number.hpp"
+#include "twintrack/core/time.hpp"
+#include "twintrack/monitor/check.hpp"
+
+/// Conditions on motor, springs and blade. All figures are this bench's own unless a source is named.
+namespace twintrack::monitor {
+
+[[nodiscard]] inline bool driven(const control::Command& c) noexcept { return c.mode == plant::BridgeMode::drive; }
+
+/// What the motor is told and what follows from it. Four conditions:
+///
+///     open      |d| U > U_o and |i| < i_o                    volts on the motor and no current
+///     overload  |i| > i_most
+///     stalled   |d| > d_s and the blade within s of where it was
+///     against   |d| > d_a and ẏ sgn d < −ẏ_a                the blade runs against its drive: leads exchanged
+struct MotionParameters {
+    double open_voltage = 2.0;   ///< U_o [V]
+    double open_current = 0.03;  ///< i_o [A]
+    double most_current = 10.0;  ///< i_most [A]
+    double stalled_duty = 0.7;   ///< d_s
+    double still = 0.01;         ///< s [share of travel]
+    double against_duty = 0.3;   ///< d_a
+    double against_speed = 1.0;  ///< ẏ_a [1/s] share of travel
+    CheckParameters open{};      ///< debouncing of each
+    CheckParameters overload{.confirm_time = 0.5};
+    CheckParameters stalled{.confirm_time = 0.5};
+    CheckParameters against{};
+};
+
+constexpr auto fields(Tag<MotionParameters>) {
+    using P = MotionParameters;
+    using F = Field<P, double>;
+    using C = Field<P, CheckParameters>;
+    return std::make_tuple(
+        F{&P::open_voltage, "open_voltage", "V", "voltage at which current must flow", {0.1, 36.0}},
+        F{&P::open_current, "open_current", "A", "less than that is no current", {0.0, 10.0}},
+        F{&P::most_current, "most_current", "A", "largest lasting current", {0.1, 200.0}},
+        F{&P::stalled_duty, "stalled_duty", "", "duty that must move the blade", {0.01, 1.0}},
+        F{&P::still, "still", "", "share of travel that counts as no movement", {1e-4, 0.5}},
+        F{&P::against_duty, "against_duty", "", "duty that the blade must not run against", {0.01, 1.0}},
+        F{&P::against_speed, "against_speed", "1/s", "speed against the drive, share of travel", {0.01, 100.0}},
+        C{&P::open, "open", "", "volts and no current"}, C{&P::overload, "overload", "", "too much current"},
+        C{&P::stalled, "stalled", "", "drive and no movement"},
+        C{&P::against, "against", "", "movement against the drive"});
+}
+
+class MotionCheck {
+public:
+    static constexpr double speed_time = 0.01;  ///< [s] filter of ẏ
+
+    struct Found {
+        bool open, overload, stalled, against;
+    };
+
+    MotionCheck(const MotionParameters& p, Time period) noexcept
+        : p_(p), share_(seconds(period) / (speed_time + seconds(period))), period_(seconds(period)) {}
+
+    /// `current` and `supply` as measured now, under the command of the tick before.
+    Found step(const control::Command& last, double current, double supply) noexcept {
+        const double speed = started_ ? (last.opening - opening_) / period_ : 0.0;
+        started_ = true;
+        opening_ = last.opening;
+        speed_ += share_ * (speed - speed_);
+        const double duty = driven(last) ? abs(last.duty) : 0.0;
+        const bool pushing = duty > p_.stalled_duty && abs(last.opening - anchor_) <= p_.still;
+        if (!pushing) anchor_ = last.opening;
+        const double along = last.duty > 0.0 ? speed_ : -speed_;
+        return {duty * supply > p_.open_voltage && abs(current) < p_.open_current, abs(current) > p_.most_current,
+                pushing, duty > p_.against_duty && along < -p_.against_speed};
+    }
+
+private:
+    MotionParameters p_;
+    double share_, period_;
+    bool started_ = false;
+    double opening_ = 0.0, speed_ = 0.0, anchor_ = 0.0;
+};
+
+/// Springs: a blade without power must come to its default position and stay there. The first looks whenever the motor
+/// has no power, and only for a blade further open; the time is that of 49 CFR 571.124 S5.3 (from memory). The second
+/// looks only between key-on and the first power; off by default, since a body exchanged without a learn then fails
+/// here already.
+struct SpringParameters {
+    double tolerance = 0.05;  ///< [share of travel] about the learned default position
+    CheckParameters check{.confirm_time = 1.0};
+};
+
+struct DefaultParameters {
+    double tolerance = 0.03;  ///< [share of travel] about the learned default position
+    CheckParameters check{.enabled = false, .confirm_time = 0.05};
+};
+
+template <class P>
+constexpr auto position_fields() {
+    return std::make_tuple(
+        Field<P, double>{&P::tolerance, "tolerance", "", "about the learned default position", {0.001, 0.5}},
+        Field<P, CheckParameters>{&P::check, "check", "", "debouncing"});
+}
+constexpr auto fields(Tag<SpringParameters>) { return position_fields<SpringParameters>(); }
+constexpr auto fields(Tag<DefaultParameters>) { return position_fields<DefaultParameters>(); }
+
+[[nodiscard]] inline bool open_beyond(double tolerance, double default_opening, const control::Command& last) noexcept {
+    return !driven(last) && last.opening - default_opening > tolerance;
+}
+
+[[nodiscard]] inline bool away_from(double tolerance, double default_opening, const control::Command& last) noexcept {
+    return !driven(last) && abs(last.opening - default_opening) > tolerance;
+}
+
+}  // namespace twintrack::monitor

@@ -1,0 +1,84 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <array>
+#include <utility>
+
+#include "twintrack/core/fields.hpp"
+
+namespace twintrack::monitor {
+
+/// What the monitor looks at.
+enum class Check {
+    memory,
+    not_learned,
+    self_test,
+    range,
+    volts,
+    rate,
+    stuck,
+    drift,
+    correlation,
+    outvoted,
+    deviation,
+    not_closing,
+    motion,
+    return_spring,
+    default_position,
+    supply,
+    reference,
+    brake,
+    brake_sensor,
+    air_flow
+};
+
+constexpr std::array<std::pair<Check, const char*>, 20> names(Tag<Check>) {
+    using C = Check;
+    return {{{C::memory, "memory"},
+             {C::not_learned, "not learned"},
+             {C::self_test, "self test"},
+             {C::range, "range"},
+             {C::volts, "volts"},
+             {C::rate, "rate"},
+             {C::stuck, "stuck"},
+             {C::drift, "drift"},
+             {C::correlation, "correlation"},
+             {C::outvoted, "outvoted"},
+             {C::deviation, "deviation"},
+             {C::not_closing, "not closing"},
+             {C::motion, "motion"},
+             {C::return_spring, "return spring"},
+             {C::default_position, "default position"},
+             {C::supply, "supply"},
+             {C::reference, "reference"},
+             {C::brake, "brake"},
+             {C::brake_sensor, "brake sensor"},
+             {C::air_flow, "air flow"}}};
+}
+
+/// How bad ticks are counted (debounce.hpp).
+enum class Counting { timer, counter };
+
+constexpr std::array<std::pair<Counting, const char*>, 2> names(Tag<Counting>) {
+    return {{{Counting::timer, "timer"}, {Counting::counter, "counter"}}};
+}
+
+/// How long a check must see its condition, and whether it forgets.
+struct CheckParameters {
+    bool enabled = true;
+    double confirm_time = 0.1;  ///< [s]
+    double heal_time = 0.5;     ///< [s]
+    bool latch = true;          ///< until key-off
+    Counting counting = Counting::timer;
+};
+
+constexpr auto fields(Tag<CheckParameters>) {
+    using P = CheckParameters;
+    return std::make_tuple(
+        Field<P, bool>{&P::enabled, "enabled", "", "check is made"},
+        Field<P, double>{&P::confirm_time, "confirm_time", "s", "time a fault must persist", {0.0, 60.0}},
+        Field<P, double>{&P::heal_time, "heal_time", "s", "time without fault that heals", {0.0, 600.0}},
+        Field<P, bool>{&P::latch, "latch", "", "confirmed until the key is turned off"},
+        Field<P, Counting>{&P::counting, "counting", "", "how bad ticks are counted"});
+}
+
+}  // namespace twintrack::monitor

@@ -1,0 +1,110 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include "twintrack/monitor/blade_checks.hpp"
+#include "twintrack/monitor/correlation.hpp"
+#include "twintrack/monitor/reaction_table.hpp"
+#include "twintrack/monitor/shutdown_device.hpp"
+#include "twintrack/monitor/surroundings.hpp"
+#include "twintrack/monitor/track_checks.hpp"
+#include "twintrack/monitor/watcher.hpp"
+
+namespace twintrack::monitor {
+
+/// How the motor is switched off: left alone, or its leads shorted together, which returns the blade several times
+/// slower (lib/plant).
+enum class MotorOff { high_impedance, braking };
+
+constexpr std::array<std::pair<MotorOff, const char*>, 2> names(Tag<MotorOff>) {
+    return {{{MotorOff::high_impedance, "high_impedance"}, {MotorOff::braking, "braking"}}};
+}
+
+/// Thresholds of all checks, and what follows. Defaults: the student-competition rules 2024 (T.4.2.4–5, IC.4.4.3–4,
+/// IC.4.7.2: 10 % for more than 100 ms between tracks, 10 % for more than 1 s between target and position, a second
+/// more for the blade to close); the electrical band 4 … 96 % follows the published diagnostic bands (the rules give
+/// 10 … 90 % as an example only, which a half-slope track leaves). Where those do not speak, wide enough that healthy
+/// benches are quiet (page of this folder).
+struct MonitorParameters {
+    double band_low = 0.04;  ///< [share of full scale]
+    double band_high = 0.96;
+    double correlation_limit = 0.10;  ///< [share of travel]
+    double deviation_limit = 0.10;    ///< [share of travel]
+    CheckParameters range{};
+    CheckParameters correlation{};
+    CheckParameters deviation{.confirm_time = 1.0};
+    CheckParameters not_closing{.confirm_time = 1.0};
+    VoltsBandParameters volts_band{};
+    VoltsParameters volts{};
+    RateParameters rate{};
+    StuckParameters stuck{};
+    DriftParameters drift{};
+    MotionParameters motion{};
+    SpringParameters return_spring{};
+    DefaultParameters default_position{};
+    WindowParameters supply{6.0, 18.0, {.confirm_time = 0.5, .latch = false}};
+    WindowParameters reference{4.5, 5.5};  ///< of published lists, second hand
+    BrakeCheckParameters brake{};
+    AirFlowParameters air_flow{};
+    bool fallback = true;         ///< a track that looks bad is left out at once, before its fault is confirmed
+    double fallback_time = 0.02;  ///< [s] a track must look good before it is believed again
+    WatcherParameters watcher{};
+    ShutdownDeviceParameters device{};
+    MotorOff motor_off_by = MotorOff::high_impedance;
+    Ladder ladder{};
+    std::vector<ReactionRow> reactions = competition_reactions();
+};
+
+constexpr auto fields(Tag<MonitorParameters>) {
+    using P = MonitorParameters;
+    using C = Field<P, CheckParameters>;
+    using F = Field<P, double>;
+    return std::make_tuple(
+        F{&P::band_low, "band_low", "", "lower end of the electrical band", {0.0, 0.5}},
+        F{&P::band_high, "band_high", "", "upper end of the electrical band", {0.5, 1.0}},
+        F{&P::correlation_limit,
+          "correlation_limit",
+          "",
+          "largest disagreement of two tracks, share of travel",
+          {0.0, 1.0}},
+        F{&P::deviation_limit,
+          "deviation_limit",
+          "",
+          "largest distance of blade and set point, share of travel",
+          {0.0, 1.0}},
+        C{&P::range, "range", "", "range check"}, C{&P::correlation, "correlation", "", "correlation check"},
+        C{&P::deviation, "deviation", "", "deviation check"},
+        C{&P::not_closing, "not_closing", "", "a blade that does not come back without power"},
+        Field<P, VoltsBandParameters>{&P::volts_band, "volts_band", "", "range check in volts"},
+        Field<P, VoltsParameters>{&P::volts, "volts", "", "correlation check in volts"},
+        Field<P, RateParameters>{&P::rate, "rate", "", "change faster than possible"},
+        Field<P, StuckParameters>{&P::stuck, "stuck", "", "a track stands while its partner moves"},
+        Field<P, DriftParameters>{&P::drift, "drift", "", "a track beyond its learned ends"},
+        Field<P, MotionParameters>{&P::motion, "motion", "", "drive against current and movement"},
+        Field<P, SpringParameters>{&P::return_spring, "return_spring", "", "blade without power not at its default"},
+        Field<P, DefaultParameters>{&P::default_position, "default_position", "", "the same at key-on"},
+        Field<P, WindowParameters>{&P::supply, "supply", "", "supply of the controller"},
+        Field<P, WindowParameters>{&P::reference, "reference", "", "supply of the sensors"},
+        Field<P, BrakeCheckParameters>{&P::brake, "brake", "", "brake against throttle, and its sensor"},
+        Field<P, AirFlowParameters>{&P::air_flow, "air_flow", "", "air flow against opening"},
+        Field<P, bool>{&P::fallback, "fallback", "", "a track that looks bad is left out at once"},
+        F{&P::fallback_time, "fallback_time", "s", "time a track must look good to be believed again", {0.0, 10.0}},
+        Field<P, WatcherParameters>{&P::watcher, "watcher", "", "the second, independent watcher"},
+        Field<P, ShutdownDeviceParameters>{&P::device, "device", "", "the independent device of the competition rules"},
+        Field<P, MotorOff>{&P::motor_off_by, "motor_off_by", "", "how the motor is switched off"},
+        Field<P, Ladder>{&P::ladder, "ladder", "", "what each reaction orders"},
+        Field<P, std::vector<ReactionRow>>{
+            &P::reactions, "reactions", "", "what follows from which check", {0.0, 99.0}});
+}
+
+/// Set-ups to compare side by side; their numbers are this bench's own. The default is `MonitorParameters{}`.
+///
+///     strict     narrow and quick: 6 % between tracks for 50 ms, 8 % off the set point for 300 ms, every check made,
+///                the second watcher and the device of IC.4.8
+///     graded     the default's thresholds with the graded ladder of reactions, and the second watcher
+///     careless   each track alone, 1 … 99 % for 1 s, 30 % off the set point for 3 s, nothing else, no fallback
+///     unwatched  no check, no reaction: what a fault does when nobody looks
+[[nodiscard]] MonitorParameters strict();
+[[nodiscard]] MonitorParameters graded();
+[[nodiscard]] MonitorParameters careless();
+[[nodiscard]] MonitorParameters unwatched();
+
+}  // namespace twintrack::monitor

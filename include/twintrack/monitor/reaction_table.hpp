@@ -1,0 +1,102 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <vector>
+
+#include "twintrack/core/time.hpp"
+#include "twintrack/monitor/check.hpp"
+#include "twintrack/monitor/reaction.hpp"
+
+namespace twintrack::monitor {
+
+/// Which assembly a row speaks of.
+enum class Side { any, pedal, throttle };
+
+constexpr std::array<std::pair<Side, const char*>, 3> names(Tag<Side>) {
+    return {{{Side::any, "any"}, {Side::pedal, "pedal"}, {Side::throttle, "throttle"}}};
+}
+
+/// When a reaction ends, once its check is healed.
+enum class Exit {
+    healed,      ///< then
+    foot_off,    ///< after the foot has been off the pedal for the row's time
+    at_default,  ///< after the blade has been at or below its default position for the row's time (IC.4.7.3)
+    key_cycle    ///< not before the key is turned off
+};
+
+constexpr std::array<std::pair<Exit, const char*>, 4> names(Tag<Exit>) {
+    return {{{Exit::healed, "healed"},
+             {Exit::foot_off, "foot off"},
+             {Exit::at_default, "at default"},
+             {Exit::key_cycle, "key cycle"}}};
+}
+
+/// One line of the table: what follows from a check.
+struct ReactionRow {
+    Check check = Check::range;
+    Side side = Side::any;
+    int left = 3;  ///< only while no more than so many tracks of that assembly are sound
+    Reaction reaction = Reaction::motor_off;
+    Exit exit = Exit::healed;
+    double exit_time = 0.0;  ///< [s]
+    int priority = 0;        ///< among the rows that are entered the highest decides; of equal ones, the severest
+};
+
+constexpr auto fields(Tag<ReactionRow>) {
+    using P = ReactionRow;
+    return std::make_tuple(
+        Field<P, Check>{&P::check, "check", "", "entered when this is confirmed"},
+        Field<P, Side>{&P::side, "side", "", "of which assembly"},
+        Field<P, int>{&P::left, "left", "", "only while no more tracks than this are sound", {0.0, 3.0}},
+        Field<P, Reaction>{&P::reaction, "reaction", "", "what follows"},
+        Field<P, Exit>{&P::exit, "exit", "", "when it ends, once the check is healed"},
+        Field<P, double>{&P::exit_time, "exit_time", "s", "time of the exit", {0.0, 600.0}},
+        Field<P, int>{
+            &P::priority, "priority", "", "the highest decides; of equal ones the severest", {-100.0, 100.0}});
+}
+
+/// The student-competition rules 2024: whatever is implausible takes the motor's power away; of three tracks two may go
+/// on (T.4.2.6, IC.4.4.5); a blade that does not come back stops the engine (IC.4.7.1–2); a shutdown for brake and
+/// throttle ends after 1 s at the default position (IC.4.7.3). Supply, drift and brake sensor only leave a code.
+[[nodiscard]] std::vector<ReactionRow> competition_reactions();
+
+/// The ladder of the published three-level concept (from memory): a pedal with one track left goes on limited, without
+/// any it idles; a throttle with one track left goes on limited, without any the motor is off.
+[[nodiscard]] std::vector<ReactionRow> graded_reactions();
+
+/// What is known at a tick.
+struct Findings {
+    static constexpr std::size_t checks = names(Tag<Check>{}).size();
+    std::array<std::array<bool, 2>, checks> confirmed{};  ///< by check; of the pedal, of the throttle
+    std::array<int, 2> left{};                            ///< sound tracks
+    double pedal = 0.0;                                   ///< [share of travel] as the controller believes
+    double opening = 0.0;
+    double default_opening = 0.0;
+};
+
+/// The table at work.
+class ReactionTable {
+public:
+    static constexpr double foot_off = 0.03;  ///< [share of travel] (this bench's own)
+    static constexpr double near = 0.02;      ///< [share of travel] by which friction may hold the blade off
+
+    ReactionTable(std::vector<ReactionRow> rows, Time period);
+
+    Reaction step(const Findings& f) noexcept;
+
+    [[nodiscard]] const std::vector<ReactionRow>& rows() const noexcept { return rows_; }
+    /// Row k is in force.
+    [[nodiscard]] bool entered(std::size_t k) const noexcept { return state_[k].entered; }
+
+private:
+    struct State {
+        bool entered = false;
+        Time waited{-1};  ///< how long the exit's condition has held; −1: it does not
+    };
+    void step_row(const ReactionRow& row, State& s, const Findings& f) noexcept;
+
+    std::vector<ReactionRow> rows_;
+    std::vector<State> state_;
+    Time period_;
+};
+
+}  // namespace twintrack::monitor

@@ -1,0 +1,88 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <array>
+#include <utility>
+
+#include "twintrack/core/fields.hpp"
+#include "twintrack/core/time.hpp"
+#include "twintrack/monitor/debounce.hpp"
+
+namespace twintrack::monitor {
+
+/// The independent, non-programmable device of the student-competition rules 2024, IC.4.8 (read in the published text):
+/// comparators and timers on voltages, no learned ranges. It shuts the engine down (IC.9.2.2: fuel, ignition, the
+/// throttle's power) for
+///
+///     hard braking and throttle beyond 10 %          more than 1 s
+///     the brake's signal outside 0.5 … 4.5 V         more than 100 ms
+///     the throttle's signal outside its band         more than 100 ms
+///     its own supply gone                            at once
+///
+/// and only a cycle of the master switch resets it (IC.4.8.5). The rules leave the band to the sensor; 0.2 … 4.8 V for
+/// the throttle and 5 V of supply are this bench's own.
+struct ShutdownDeviceParameters {
+    bool enabled = false;
+    double throttle_share = 0.10;  ///< [share of travel] at which its comparator is trimmed
+    double brake_time = 1.0;       ///< [s]
+    double signal_time = 0.1;      ///< [s]
+    double brake_low = 0.5;        ///< [V]
+    double brake_high = 4.5;       ///< [V]
+    double throttle_low = 0.2;     ///< [V]
+    double throttle_high = 4.8;    ///< [V]
+    double least_supply = 5.0;     ///< [V] below which it drops out
+};
+
+constexpr auto fields(Tag<ShutdownDeviceParameters>) {
+    using P = ShutdownDeviceParameters;
+    using F = Field<P, double>;
+    return std::make_tuple(Field<P, bool>{&P::enabled, "enabled", "", "there is such a device"},
+                           F{&P::throttle_share,
+                             "throttle_share",
+                             "",
+                             "opening its comparator is trimmed to, share of travel",
+                             {0.0, 1.0}},
+                           F{&P::brake_time, "brake_time", "s", "hard braking against throttle", {0.0, 60.0}},
+                           F{&P::signal_time, "signal_time", "s", "a signal outside its band", {0.0, 60.0}},
+                           F{&P::brake_low, "brake_low", "V", "band of the brake's signal", {0.0, 12.0}},
+                           F{&P::brake_high, "brake_high", "V", "band of the brake's signal", {0.0, 12.0}},
+                           F{&P::throttle_low, "throttle_low", "V", "band of the throttle's signal", {0.0, 12.0}},
+                           F{&P::throttle_high, "throttle_high", "V", "band of the throttle's signal", {0.0, 12.0}},
+                           F{&P::least_supply, "least_supply", "V", "supply below which it drops out", {0.0, 36.0}});
+}
+
+class ShutdownDevice {
+public:
+    enum class Reason { none, brake_and_throttle, brake_signal, throttle_signal, supply };
+
+    /// Throttle voltage beyond which the throttle counts as open: above `threshold` where the track `rises`, else
+    /// below.
+    struct Trim {
+        double threshold = 0.0;  ///< [V]
+        bool rises = true;
+    };
+
+    ShutdownDevice(const ShutdownDeviceParameters& p, Trim trim, Time period) noexcept;
+
+    /// Voltages at this tick [V]. Returns whether engine and throttle may have power.
+    bool step(double brake_volts, bool braking_hard, double throttle_volts, double supply) noexcept;
+
+    [[nodiscard]] bool tripped() const noexcept { return reason_ != Reason::none; }
+    [[nodiscard]] Reason reason() const noexcept { return reason_; }
+
+private:
+    ShutdownDeviceParameters p_;
+    Trim trim_;
+    Debounce conflict_, brake_, throttle_;
+    Reason reason_ = Reason::none;
+};
+
+constexpr std::array<std::pair<ShutdownDevice::Reason, const char*>, 5> names(Tag<ShutdownDevice::Reason>) {
+    using R = ShutdownDevice::Reason;
+    return {{{R::none, "none"},
+             {R::brake_and_throttle, "brake and throttle"},
+             {R::brake_signal, "brake signal"},
+             {R::throttle_signal, "throttle signal"},
+             {R::supply, "supply"}}};
+}
+
+}  // namespace twintrack::monitor

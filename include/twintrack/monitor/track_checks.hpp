@@ -1,0 +1,123 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include "twintrack/control/learned_range.hpp"
+#include "twintrack/core/number.hpp"
+#include "twintrack/core/time.hpp"
+#include "twintrack/monitor/check.hpp"
+
+/// Conditions on one track. Each is a plain question put at every tick; debouncing is not theirs.
+namespace twintrack::monitor {
+
+/// The band in volts against the controller's ground, beside the one in shares of full scale: a converter referred to
+/// the sensors' own supply cannot tell when that supply is wrong. 0.2 and 4.8 V: limits of published service texts.
+struct VoltsBandParameters {
+    bool enabled = false;
+    double low = 0.2;   ///< [V]
+    double high = 4.8;  ///< [V]
+};
+
+constexpr auto fields(Tag<VoltsBandParameters>) {
+    using P = VoltsBandParameters;
+    return std::make_tuple(Field<P, bool>{&P::enabled, "enabled", "", "the band in volts is watched too"},
+                           Field<P, double>{&P::low, "low", "V", "lower end", {0.0, 12.0}},
+                           Field<P, double>{&P::high, "high", "V", "upper end", {0.0, 12.0}});
+}
+
+/// A reading that changes faster than pedal or blade can move. Limit: this bench's own; the quickest of the built-in
+/// blades crosses its travel in some 50 ms (20 1/s) and the foot is slower.
+struct RateParameters {
+    double limit = 80.0;      ///< [1/s] share of travel
+    double hold_time = 0.05;  ///< [s] that a jump counts as a bad reading
+    CheckParameters check{};
+};
+
+constexpr auto fields(Tag<RateParameters>) {
+    using P = RateParameters;
+    return std::make_tuple(
+        Field<P, double>{&P::limit, "limit", "1/s", "fastest change, share of travel per second", {1.0, 1e5}},
+        Field<P, double>{&P::hold_time, "hold_time", "s", "time that a jump counts as a bad reading", {0.0, 10.0}},
+        Field<P, CheckParameters>{&P::check, "check", "", "debouncing"});
+}
+
+class RateCheck {
+public:
+    /// `span` [share of full scale] of the track's travel.
+    RateCheck(const RateParameters& p, Time period, double span) noexcept
+        : jump_(p.limit * seconds(period) * abs(span)), hold_(from_seconds(p.hold_time)), period_(period) {}
+
+    /// Whether the reading has jumped within the hold time; a jump of exactly what the limit allows is none.
+    bool step(double reading) noexcept {
+        left_ = left_ > Time{0} ? left_ - period_ : Time{0};
+        if (started_ && abs(reading - last_) > jump_) left_ = hold_ + period_;
+        started_ = true;
+        last_ = reading;
+        return left_ > Time{0};
+    }
+
+private:
+    double jump_;
+    Time hold_, period_;
+    Time left_{};
+    bool started_ = false;
+    double last_ = 0.0;
+};
+
+/// A track that stands still while its partner moves. Two tracks cannot tell which of them is wrong, so this is no
+/// verdict on the track. Limits: this bench's own, so that what correlation permits is not found here.
+struct StuckParameters {
+    double still = 0.01;  ///< [share of travel] that counts as no movement
+    double moved = 0.11;  ///< [share of travel] that the partner must have gone
+    CheckParameters check{};
+};
+
+constexpr auto fields(Tag<StuckParameters>) {
+    using P = StuckParameters;
+    return std::make_tuple(
+        Field<P, double>{&P::still, "still", "", "share of travel that counts as no movement", {1e-4, 0.5}},
+        Field<P, double>{&P::moved, "moved", "", "share of travel the partner must have gone", {1e-3, 1.0}},
+        Field<P, CheckParameters>{&P::check, "check", "", "debouncing"});
+}
+
+class StuckCheck {
+public:
+    explicit StuckCheck(const StuckParameters& p) noexcept : still_(p.still), moved_(p.moved) {}
+
+    /// `position` by the track itself, `expected` by its partner [share of travel]. Whoever learns a curve knows where
+    /// a track rightly stands still; there `expected` does too.
+    bool step(double position, double expected) noexcept {
+        if (start_ || abs(position - own_) > still_) {
+            own_ = position;
+            partner_ = expected;
+            start_ = false;
+        }
+        return abs(expected - partner_) > moved_;
+    }
+
+    /// Begins anew, from where both stand at the next step.
+    void restart() noexcept { start_ = true; }
+
+private:
+    double still_, moved_;
+    bool start_ = true;
+    double own_ = 0.0, partner_ = 0.0;  ///< where both stood when the track last moved
+};
+
+/// A track beyond the ends that were learned: the stop has moved, or the part is another. Limit: this bench's own.
+struct DriftParameters {
+    double limit = 0.06;  ///< [share of travel] beyond a learned end
+    CheckParameters check{.confirm_time = 1.0};
+};
+
+constexpr auto fields(Tag<DriftParameters>) {
+    using P = DriftParameters;
+    return std::make_tuple(Field<P, double>{&P::limit, "limit", "", "share of travel beyond a learned end", {0.0, 1.0}},
+                           Field<P, CheckParameters>{&P::check, "check", "", "debouncing"});
+}
+
+[[nodiscard]] inline bool beyond_ends(const DriftParameters& p, const control::LearnedTrack& t,
+                                      double reading) noexcept {
+    const double position = t.linear_position(reading);
+    return position < -p.limit || position > 1.0 + p.limit;
+}
+
+}  // namespace twintrack::monitor

@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <vector>
+
+#include "twintrack/monitor/debounce.hpp"
+#include "twintrack/monitor/fault_memory.hpp"
+#include "twintrack/monitor/reaction_table.hpp"
+
+namespace twintrack::monitor {
+
+/// Everything that is watched: each condition with its debouncing, its code and what became of it.
+class Watches {
+public:
+    explicit Watches(Time period, FaultMemory memory = {}) : period_(period), memory_(std::move(memory)) {}
+
+    /// A condition to watch; returns its number. `side`: 0 pedal, 1 throttle; absent: neither.
+    std::size_t add(Check check, std::optional<Assembly> side, const CheckParameters& p, TroubleCode code);
+
+    /// The tick from now on: its time and signals.
+    void begin(const control::Input& in, const control::Command& last, Reaction reaction) noexcept;
+    /// Whether the condition is confirmed. What is not enabled never is.
+    bool step(std::size_t number, bool condition) noexcept;
+    /// A fact that needs no debouncing; it stays.
+    void state(std::size_t number) noexcept;
+
+    [[nodiscard]] bool confirmed(std::size_t number) const noexcept { return list_[number].confirmed; }
+    /// Every check that is confirmed, by check and side.
+    void tell(Findings& findings) const noexcept;
+
+    [[nodiscard]] const FaultMemory& memory() const noexcept { return memory_; }
+    void clear() noexcept { memory_.clear(); }
+    /// Each code once, in the order of first confirmation.
+    [[nodiscard]] const std::vector<TroubleCode>& codes() const noexcept { return codes_; }
+
+private:
+    struct Watch {
+        Check check;
+        std::optional<Assembly> side;
+        bool enabled;
+        Debounce debounce;
+        std::size_t place;  ///< in the memory
+        bool confirmed = false;
+    };
+    void confirm(Watch& w) noexcept;
+
+    Time period_;
+    FaultMemory memory_;
+    std::vector<Watch> list_;
+    std::vector<TroubleCode> codes_;
+    std::vector<TroubleCode> spare_;  ///< by place: the code until it goes into the list, so that nothing allocates
+    std::vector<bool> listed_;        ///< by place
+    FreezeFrame frame_;
+};
+
+}  // namespace twintrack::monitor

@@ -1,0 +1,162 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "twintrack/monitor/assembly_monitor.hpp"
+
+#include <algorithm>
+
+namespace twintrack::monitor {
+
+namespace {
+
+std::size_t count(Assembly a, const std::vector<control::LearnedTrack>& learned, std::size_t tracks) {
+    const std::size_t n = learned.empty() ? tracks : learned.size();
+    if (n < 2 || n > sensing::max_tracks)
+        throw InvalidParameter(a == Assembly::pedal ? "monitor.pedal" : "monitor.throttle",
+                               "two or three tracks are needed; got " + std::to_string(n));
+    return n;
+}
+
+CheckParameters only_if(bool enabled, CheckParameters p) {
+    p.enabled = p.enabled && enabled;
+    return p;
+}
+
+}  // namespace
+
+AssemblyMonitor::AssemblyMonitor(const MonitorParameters& p, Assembly assembly,
+                                 std::vector<control::LearnedTrack> learned, std::size_t tracks, Time period,
+                                 Watches& watches)
+    : assembly_(assembly),
+      p_(p),
+      line_(assembly == Assembly::pedal ? p.volts.pedal : p.volts.throttle),
+      learned_(std::move(learned)),
+      period_(period),
+      believe_after_(from_seconds(p.fallback_time)) {
+    const std::size_t n = count(assembly, learned_, tracks);
+    for (std::size_t k = 0; k < n; ++k) add_track(k, p, watches);
+    const bool known = !learned_.empty();
+    for (std::size_t i = 0; known && i + 1 < n; ++i)
+        for (std::size_t j = i + 1; j < n; ++j)
+            pairs_.push_back(
+                {i, j, watches.add(Check::correlation, assembly, p.correlation, correlation(assembly, i, j))});
+    volts_ = watches.add(Check::volts, assembly, only_if(line_.enabled, p.volts.check), correlation(assembly, 0, 1));
+}
+
+void AssemblyMonitor::add_track(std::size_t k, const MonitorParameters& p, Watches& watches) {
+    const bool known = !learned_.empty();
+    const double span = known ? learned_[k].span() : 1.0;
+    const auto add = [&](Check c, const CheckParameters& check, TroubleCode code) {
+        return watches.add(c, assembly_, check, std::move(code));
+    };
+    const CheckParameters volts = only_if(p.volts_band.enabled, p.range);
+    CheckParameters voted = p.correlation;
+    voted.confirm_time = -1e-6;  // at once: the pairs are debounced already
+    tracks_.push_back(
+        {add(Check::range, p.range, range_low(assembly_, k)), add(Check::range, p.range, range_high(assembly_, k)),
+         add(Check::range, volts, range_low(assembly_, k)), add(Check::range, volts, range_high(assembly_, k)),
+         add(Check::rate, only_if(known, p.rate.check), rate_impossible(assembly_, k)),
+         add(Check::stuck, only_if(known, p.stuck.check), track_stuck(assembly_, k)),
+         add(Check::drift, only_if(known, p.drift.check), stop_drifted(assembly_, k)),
+         add(Check::outvoted, only_if(known, voted), track_outvoted(assembly_, k)), RateCheck(p.rate, period_, span),
+         StuckCheck(p.stuck)});
+    tracks_.back().good = believe_after_;
+}
+
+int AssemblyMonitor::left() const noexcept {
+    return static_cast<int>(std::count_if(tracks_.begin(), tracks_.end(), [](const TrackWatch& t) { return !t.lost; }));
+}
+
+/// Whether the reading is outside a band now.
+bool AssemblyMonitor::step_band(std::size_t k, double reading, double volts, Watches& watches) noexcept {
+    TrackWatch& t = tracks_[k];
+    const bool low = reading<p_.band_low, high = reading> p_.band_high;
+    t.lost |= watches.step(t.low, low);
+    t.lost |= watches.step(t.high, high);
+    t.lost |= watches.step(t.volts_low, volts < p_.volts_band.low);
+    t.lost |= watches.step(t.volts_high, volts > p_.volts_band.high);
+    return (low || high) && p_.range.enabled;
+}
+
+/// `bad`: the track or its partner looks bad; then nothing is known of their movement.
+void AssemblyMonitor::step_movement(std::size_t k, const control::Readings& readings, bool bad,
+                                    Watches& watches) noexcept {
+    TrackWatch& t = tracks_[k];
+    const double own = learned_[k].linear_position(readings[k]);
+    const double expected =
+        k == 0 ? learned_[1].lowest_position(readings[1])
+               : learned_[k].linear_position(learned_[k].expected(learned_[0].linear_position(readings[0])));
+    if (bad) t.still.restart();
+    watches.step(t.stuck, t.still.step(own, expected));
+    watches.step(t.drift, !bad && beyond_ends(p_.drift, learned_[k], readings[k]));
+}
+
+void AssemblyMonitor::step_pairs(const control::Readings& readings, Watches& watches) noexcept {
+    Pairs<bool> differ{};
+    Pairs<double> distance{};
+    for (std::size_t i = 0; i < pairs_.size(); ++i) {
+        const PairWatch& pair = pairs_[i];
+        const bool sound = !tracks_[pair.first].lost && !tracks_[pair.second].lost;
+        if (sound) distance[i] = disagreement(learned_, pair.first, pair.second, readings);
+        differ[i] = watches.step(pair.differs, distance[i] > p_.correlation_limit);
+    }
+    if (pairs_.size() < 3) return;
+    const auto out = [&](const TrackWatch& t) { return watches.confirmed(t.outvoted); };
+    const bool settled = std::any_of(tracks_.begin(), tracks_.end(), out) || left() < 3;
+    const auto loser = outvoted(differ, distance);
+    for (std::size_t k = 0; k < tracks_.size(); ++k) {
+        const bool was = out(tracks_[k]);
+        if (watches.step(tracks_[k].outvoted, was ? loser.has_value() : !settled && loser == k)) tracks_[k].lost = true;
+    }
+}
+
+bool AssemblyMonitor::undecided(const Watches& watches) const noexcept {
+    return std::any_of(pairs_.begin(), pairs_.end(), [&](const PairWatch& pair) {
+        return watches.confirmed(pair.differs) && !tracks_[pair.first].lost && !tracks_[pair.second].lost;
+    });
+}
+
+void AssemblyMonitor::step_volts(const control::Readings& readings, const control::Readings& reference,
+                                 Watches& watches) noexcept {
+    const double first = readings[0] * reference[0], second = readings[1] * reference[1];
+    watches.step(volts_, off_the_line(line_, p_.volts.limit, first, second));
+}
+
+/// A track that is believed says otherwise.
+bool AssemblyMonitor::contradicted(std::size_t k, const control::Readings& readings) const noexcept {
+    for (const PairWatch& pair : pairs_) {
+        const bool in = pair.first == k || pair.second == k;
+        if (!in || !trust_[pair.first == k ? pair.second : pair.first]) continue;
+        if (disagreement(learned_, pair.first, pair.second, readings) > 0.5 * p_.correlation_limit) return true;
+    }
+    return false;
+}
+
+void AssemblyMonitor::step_trust(const std::array<bool, 3>& bad, const control::Readings& readings) noexcept {
+    for (std::size_t k = 0; k < tracks_.size(); ++k) {
+        TrackWatch& t = tracks_[k];
+        const bool doubtful = bad[k] || (t.good < believe_after_ && contradicted(k, readings));
+        t.good = doubtful ? Time{-1} : t.good < Time{0} ? Time{0} : t.good + period_;
+    }
+    for (std::size_t k = 0; k < tracks_.size(); ++k)
+        trust_[k] = !tracks_[k].lost && (!p_.fallback || tracks_[k].good >= believe_after_);
+}
+
+void AssemblyMonitor::step(const control::Readings& readings, const control::Readings& reference,
+                           Watches& watches) noexcept {
+    const bool known = !learned_.empty();
+    std::array<bool, 3> bad{};
+    for (std::size_t k = 0; k < tracks_.size(); ++k) {
+        TrackWatch& t = tracks_[k];
+        t.lost = false;
+        const bool outside = step_band(k, readings[k], readings[k] * reference[k], watches);
+        const bool jumped = known && t.jump.step(readings[k]);
+        t.lost |= watches.step(t.rate, jumped);
+        bad[k] = outside || (jumped && p_.rate.check.enabled);
+    }
+    for (std::size_t k = 0; known && k < tracks_.size(); ++k)
+        step_movement(k, readings, bad[k] || bad[k == 0 ? 1 : 0], watches);
+    if (known) step_pairs(readings, watches);
+    step_volts(readings, reference, watches);
+    step_trust(bad, readings);
+}
+
+}  // namespace twintrack::monitor

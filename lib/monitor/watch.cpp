@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "twintrack/monitor/watch.hpp"
+
+namespace twintrack::monitor {
+
+std::size_t Watches::add(Check check, std::optional<Assembly> side, const CheckParameters& p, TroubleCode code) {
+    const std::size_t place = memory_.add(code);
+    if (place >= spare_.size()) {
+        spare_.resize(place + 1);
+        listed_.resize(place + 1);
+        codes_.reserve(place + 1);
+    }
+    spare_[place] = std::move(code);
+    list_.push_back({check, side, p.enabled, Debounce(p, period_), place});
+    return list_.size() - 1;
+}
+
+void Watches::begin(const control::Input& in, const control::Command& last, Reaction reaction) noexcept {
+    frame_ = {in, last, reaction};
+}
+
+bool Watches::step(std::size_t number, bool condition) noexcept {
+    Watch& w = list_[number];
+    if (!w.enabled) return false;
+    if (w.debounce.step(condition)) confirm(w);
+    if (w.confirmed && !w.debounce.confirmed()) memory_.heal(w.place, frame_.input.time);
+    w.confirmed = w.debounce.confirmed();
+    if (!w.confirmed) memory_.pending(w.place, condition);
+    return w.confirmed;
+}
+
+void Watches::state(std::size_t number) noexcept {
+    Watch& w = list_[number];
+    if (w.confirmed) return;
+    w.confirmed = true;
+    confirm(w);
+}
+
+void Watches::confirm(Watch& w) noexcept {
+    memory_.confirm(w.place, frame_.input.time, frame_);
+    if (listed_[w.place]) return;
+    listed_[w.place] = true;
+    spare_[w.place].confirmed = frame_.input.time;
+    codes_.push_back(std::move(spare_[w.place]));
+}
+
+void Watches::tell(Findings& findings) const noexcept {
+    for (const Watch& w : list_) {
+        auto& sides = findings.confirmed[static_cast<std::size_t>(w.check)];
+        if (!w.side) sides[0] = sides[1] = sides[0] || w.confirmed;
+        if (w.side) sides[static_cast<std::size_t>(*w.side)] |= w.confirmed;
+    }
+}
+
+}  // namespace twintrack::monitor

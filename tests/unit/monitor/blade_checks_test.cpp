@@ -1,0 +1,64 @@
+// SPDX-License-Identifier: BSD-3-Clause
+// Limits are this bench's own; the expectations follow from the definitions.
+#include "twintrack/monitor/blade_checks.hpp"
+
+#include <gtest/gtest.h>
+
+namespace {
+
+using namespace twintrack;
+using namespace twintrack::monitor;
+
+constexpr Time tick = milliseconds(1);
+
+control::Command drive(double duty, double opening) {
+    return {.mode = plant::BridgeMode::drive, .duty = duty, .set_point = opening, .opening = opening};
+}
+
+TEST(Motion, VoltsAndNoCurrent) {
+    MotionCheck c({}, tick);
+    EXPECT_TRUE(c.step(drive(0.2, 0.5), 0.02, 13.5).open);  // 2.7 V
+    EXPECT_FALSE(c.step(drive(0.2, 0.5), 0.04, 13.5).open);
+    EXPECT_FALSE(c.step(drive(0.1, 0.5), 0.0, 13.5).open);  // 1.35 V
+    control::Command off = drive(0.2, 0.5);
+    off.mode = plant::BridgeMode::high_impedance;
+    EXPECT_FALSE(c.step(off, 0.0, 13.5).open);
+}
+
+TEST(Motion, TooMuchCurrentEitherWayWhateverTheBridgeDoes) {
+    MotionCheck c({}, tick);
+    EXPECT_TRUE(c.step({}, 10.1, 13.5).overload);
+    EXPECT_TRUE(c.step({}, -10.1, 13.5).overload);
+    EXPECT_FALSE(c.step({}, 9.9, 13.5).overload);
+}
+
+TEST(Motion, DriveAndNoMovement) {
+    MotionCheck c({}, tick);
+    EXPECT_FALSE(c.step(drive(0.0, 0.5), 1.0, 13.5).stalled);
+    EXPECT_TRUE(c.step(drive(0.8, 0.505), 1.0, 13.5).stalled);
+    EXPECT_TRUE(c.step(drive(-0.8, 0.495), 1.0, 13.5).stalled);
+    EXPECT_FALSE(c.step(drive(0.8, 0.511), 1.0, 13.5).stalled);
+    EXPECT_FALSE(c.step(drive(0.6, 0.511), 1.0, 13.5).stalled);
+}
+
+TEST(Motion, TheBladeRunsAgainstItsDrive) {
+    MotionCheck with({}, tick), against({}, tick);
+    bool right = false, wrong = false;
+    for (int k = 0; k < 100; ++k) {
+        const double opening = 0.9 - 0.004 * k;  // 4 1/s, closing
+        right = with.step(drive(-0.5, opening), -1.0, 13.5).against;
+        wrong = against.step(drive(0.5, opening), 1.0, 13.5).against;
+    }
+    EXPECT_FALSE(right);
+    EXPECT_TRUE(wrong);
+}
+
+TEST(DefaultPosition, OnlyOfABladeWithoutPower) {
+    control::Command off{.opening = 0.14};
+    EXPECT_TRUE(away_from(0.05, 0.07, off));
+    off.opening = 0.11;
+    EXPECT_FALSE(away_from(0.05, 0.07, off));
+    EXPECT_FALSE(away_from(0.05, 0.07, drive(0.1, 0.14)));
+}
+
+}  // namespace
