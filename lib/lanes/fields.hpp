@@ -22,7 +22,8 @@ struct TrackFields {
     T played, last;          ///< position behind the play; output
     T filtered;              ///< [V]
     T volts;                 ///< [V] at the pin
-    T reading;               ///< [share of full scale]
+    T reading, before;       ///< [share of full scale] now and at the tick before
+    T jump;                  ///< change of the reading within a tick that the monitor looks at
     T start, span;           ///< learned readings
     T there;                 ///< 1: this track exists
 };
@@ -57,7 +58,11 @@ struct ControlFields {
     T map_span[most_pieces];             ///< length of each piece
     T band_low, band_high, deviation_limit;
     T pedal_limit, throttle_limit;  ///< disagreement of tracks beyond which monitor or controller have to decide
-    T scalar;                       ///< 1: this lane's monitor and controller are run one by one
+    T duty_limit, against_duty, against_speed;  ///< of the motor: more wakes the lane
+    T open_voltage, open_current, most_current;
+    T drift_limit, default_limit;                              ///< openings that wake it
+    T supply_low, supply_high, reference_low, reference_high;  ///< [V] windows outside of which it is woken
+    T scalar;  ///< 1: this lane's monitor and controller are run one by one
 };
 
 template <class T>

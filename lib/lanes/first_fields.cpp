@@ -35,6 +35,13 @@ void set_tracks(const std::vector<sensing::TrackParameters>& list, const std::ve
     }
 }
 
+void set_jumps(const monitor::MonitorParameters& m, Time period, AssemblyFields<double>& f) {
+    for (TrackFields<double>& t : f.tracks) {
+        t.before = t.reading;
+        t.jump = m.rate.check.enabled ? m.rate.limit * seconds(period) * std::fabs(t.span) : never;
+    }
+}
+
 void set_map(const Table& map, ControlFields<double>& f) {
     const auto x = map.x(), y = map.y();
     for (std::size_t i = 0; i < most_pieces; ++i) {
@@ -57,6 +64,20 @@ void set_control(const Case& c, const control::Controller& controller, ControlFi
     f.deviation_limit = m.deviation.enabled ? m.deviation_limit : never;
     f.throttle_limit = m.correlation.enabled ? m.correlation_limit : never;
     f.pedal_limit = min(f.throttle_limit, control::Controller::pedal_slack);
+    const monitor::MotionParameters& motion = m.motion;
+    f.duty_limit = motion.stalled.enabled ? motion.stalled_duty : never;
+    f.against_duty = motion.against.enabled ? motion.against_duty : never;
+    f.against_speed = 0.5 * motion.against_speed;  // the monitor filters what it sees
+    f.open_voltage = motion.open.enabled ? motion.open_voltage : never;
+    f.open_current = motion.open_current;
+    f.most_current = motion.overload.enabled ? motion.most_current : never;
+    f.drift_limit = m.drift.check.enabled ? m.drift.limit : never;
+    const double rest = c.learned ? c.learned->default_opening : 0.0;
+    f.default_limit = m.return_spring.check.enabled ? rest + m.return_spring.tolerance : never;
+    f.supply_low = m.supply.check.enabled ? m.supply.low : -never;
+    f.supply_high = m.supply.check.enabled ? m.supply.high : never;
+    f.reference_low = m.reference.check.enabled ? m.reference.low : -never;
+    f.reference_high = m.reference.check.enabled ? m.reference.high : never;
 }
 
 void set_schedule(const bench::BenchParameters& p, Time period, int substeps, ScheduleFields<double>& f) {
@@ -115,6 +136,9 @@ void check(const Case& c) {
     refuse_unless(
         knots <= most_pieces, "bench.controller.pedal_map.pedal",
         "lanes take pedal maps of at most " + std::to_string(most_pieces) + " knots; got " + std::to_string(knots));
+    const monitor::MonitorParameters& m = c.bench.monitor;
+    refuse_unless(!m.watcher.enabled && !m.device.enabled, "bench.monitor",
+                  "lanes know neither the second watcher nor the independent device; run the case in the exact engine");
     if (c.duration) require(*c.duration, {0.0, 1e6}, "duration", "s", "length of the run");
 }
 
@@ -142,6 +166,8 @@ LaneFields<double> first_fields(const Case& c, const control::Controller& contro
     f.mode = 2.0;
     f.state.x.angle = angle;
     apply(effects, stops, p, f);
+    set_jumps(c.bench.monitor, period, f.pedal);
+    set_jumps(c.bench.monitor, period, f.throttle);
     return f;
 }
 

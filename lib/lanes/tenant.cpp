@@ -16,9 +16,20 @@ const Case& checked(const Case& c) {
     return c;
 }
 
-/// More than the three checks in lanes know of.
+/// More than what wakes a lane.
 bool decided_alone(const Case& c) {
-    return !c.learned || c.bench.controller.self_test.enabled || c.bench.controller.closed_stop.enabled;
+    const monitor::MonitorParameters& m = c.bench.monitor;
+    const auto counts = [](const monitor::CheckParameters& p) { return p.counting == monitor::Counting::counter; };
+    const bool counted = counts(m.range) || counts(m.correlation) || counts(m.deviation) || counts(m.rate.check) ||
+                         counts(m.stuck.check) || counts(m.drift.check) || counts(m.motion.open) ||
+                         counts(m.motion.stalled) || counts(m.motion.against) || counts(m.motion.overload);
+    return !c.learned || c.bench.controller.self_test.enabled || c.bench.controller.closed_stop.enabled || counted ||
+           m.default_position.check.enabled || m.volts_band.enabled || m.volts.pedal.enabled ||
+           m.volts.throttle.enabled;
+}
+
+plant::BridgeMode off_mode(const monitor::MonitorParameters& m) {
+    return m.motor_off_by == monitor::MotorOff::braking ? BridgeMode::brake : BridgeMode::high_impedance;
 }
 
 }  // namespace
@@ -71,7 +82,12 @@ void Tenant::park(std::size_t lane) noexcept {
     const auto& c = names_.control;
     block_->at(lane, c.scalar) = 0.0;
     block_->at(lane, c.band_low) = -never;
-    for (const double* limit : {&c.band_high, &c.deviation_limit, &c.pedal_limit, &c.throttle_limit})
+    for (const double* limit : {&c.supply_low, &c.reference_low}) block_->at(lane, *limit) = -never;
+    for (const auto* side : {&names_.pedal, &names_.throttle})
+        for (const auto& t : side->tracks) block_->at(lane, t.jump) = never;
+    for (const double* limit :
+         {&c.band_high, &c.deviation_limit, &c.pedal_limit, &c.throttle_limit, &c.duty_limit, &c.against_duty,
+          &c.open_voltage, &c.most_current, &c.drift_limit, &c.default_limit, &c.supply_high, &c.reference_high})
         block_->at(lane, *limit) = never;
 }
 
@@ -132,14 +148,19 @@ void Tenant::follow_faults() {
     if (next != Time::max()) event_ = std::min(event_, tick_at(next));
 }
 
-control::Input Tenant::input() const {
+/// `before`: as it was at the tick before.
+control::Input Tenant::input(bool before) const {
     control::Input in;
     in.time = time();
     for (std::size_t k = 0; k < sensing::max_tracks; ++k) {
-        in.pedal[k] = get(names_.pedal.tracks[k].reading);
-        in.throttle[k] = get(names_.throttle.tracks[k].reading);
+        const auto& p = names_.pedal.tracks[k];
+        const auto& t = names_.throttle.tracks[k];
+        in.pedal[k] = get(before ? p.before : p.reading);
+        in.throttle[k] = get(before ? t.before : t.reading);
     }
     in.supply = get(names_.supply);
+    in.pedal_reference.fill(get(names_.schedule.reference));
+    in.throttle_reference.fill(get(names_.schedule.reference));
     in.motor_current = get(names_.state.x.current);
     return in;
 }
@@ -182,27 +203,38 @@ void Tenant::take(const control::Command& c, const Controller::Memory& m) {
     at(names_.set_point) = c.set_point, at(names_.opening_read) = c.opening;
 }
 
-/// A monitor that has just begun and one that has seen nothing wrong are the same, so a lane that was not woken at the
-/// last tick begins with a new one, unless a code tells of earlier.
+/// A monitor that has just begun and one that has seen nothing wrong are the same once both know the tick before, so a
+/// lane that was not woken at the last tick begins with a new one, unless a code tells of earlier. What that one does
+/// not know: how far a track that now stands still had let its partner go, and the blade's filtered speed.
 void Tenant::decide() {
     const auto& p = case_.bench;
     const bool goes_on = tick() == woken_at_ + 1 || (monitor_ && !monitor_->codes().empty());
-    if (!monitor_ || !(goes_on || alone_))
-        monitor_.emplace(p.monitor, case_.learned, p.pedal.tracks.size(), p.body.tracks.size(), period_);
+    if (!monitor_ || !(goes_on || alone_)) begin_monitor();
     if (!goes_on && !alone_) controller_.restore(memory());
     woken_at_ = tick();
 
-    control::Input in = input();
+    control::Input in = input(false);
     control::Command last = last_command();
     last.self_test = self_test_;
     const monitor::Reaction reaction = monitor_->step(in, last);
     if (reaction != monitor::Reaction::none && std::isnan(reacted_at_)) reacted_at_ = seconds(in.time);
-    monitor::order(monitor_->action(), in);
+    monitor_->order(in);
     control::Command command = controller_.step(in);
     self_test_ = command.self_test;
-    if (!in.motor_permitted) command.mode = BridgeMode::high_impedance;
+    if (!in.motor_permitted) command.mode = off_mode(p.monitor);
     take(command, controller_.memory());
-    at(names_.control.scalar) = alone_ || !monitor_->codes().empty() ? 1.0 : 0.0;
+    at(names_.control.scalar) = alone_ || !monitor_->quiet() ? 1.0 : 0.0;
+}
+
+void Tenant::begin_monitor() {
+    const auto& p = case_.bench;
+    monitor_.emplace(p.monitor, case_.learned, p.pedal.tracks.size(), p.body.tracks.size(), period_);
+    if (tick() == 0) return;
+    control::Command last = last_command();
+    last.mode = BridgeMode::high_impedance;  // nothing of the motor begins to count a tick early
+    control::Input in = input(true);
+    in.time -= period_;
+    monitor_->step(in, last);
 }
 
 Result Tenant::result() {

@@ -46,7 +46,8 @@ private:
     void follow_stroke();
     void follow_faults();
     [[nodiscard]] Time next_change(Time now) const;
-    [[nodiscard]] control::Input input() const;
+    void begin_monitor();
+    [[nodiscard]] control::Input input(bool before) const;
     [[nodiscard]] control::Command last_command() const;
     [[nodiscard]] control::Controller::Memory memory() const;
     void take(const control::Command& command, const control::Controller::Memory& memory);

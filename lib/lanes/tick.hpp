@@ -36,6 +36,7 @@ void read(TrackFields<T>& t, const LaneFields<T>& l, int pieces, T position, std
     }
     t.volts = s.reference * share;
     t.filtered = select(l.tick > zero, sensing::settled(t.filtered, t.volts, s.decay), t.volts);
+    t.before = t.reading;
     t.reading = sensing::code_share(t.filtered, select(s.ratiometric > zero, s.reference, s.nominal), s.full_scale);
 }
 
@@ -69,13 +70,16 @@ template <class T>
     return low + (x - left) * (high - low);
 }
 
-/// Lanes of which a track is outside the band, or disagrees with another by more than `limit`.
+/// Lanes of which a track is outside the band, jumps, lies beyond its learned ends, or disagrees with another by more
+/// than `limit`.
 template <class T>
 [[nodiscard]] auto suspicious(const LaneFields<T>& l, const AssemblyFields<T>& a, int tracks, const double* curves,
                               T limit) noexcept {
     const T zero(0.0);
     const auto outside = [&](const TrackFields<T>& t) {
-        return (t.there > zero) & ((t.reading < l.control.band_low) | (t.reading > l.control.band_high));
+        const T past = abs((t.reading - t.start) / t.span - T(0.5)) - T(0.5);
+        return (t.there > zero) & ((t.reading < l.control.band_low) | (t.reading > l.control.band_high) |
+                                   (abs(t.reading - t.before) > t.jump) | (past > l.control.drift_limit));
     };
     const TrackFields<T>& first = a.tracks[0];
     const T position = (first.reading - first.start) / first.span;
@@ -89,6 +93,21 @@ template <class T>
     }
     if (tracks > 2) found = found | (abs(leads[1] - leads[2]) > limit);
     return found;
+}
+
+/// Lanes of which motor, springs, supply or reference are not as the monitor wants them.
+template <class T>
+[[nodiscard]] auto strained(const LaneFields<T>& l) noexcept {
+    const T zero(0.0);
+    const ControlFields<T>& c = l.control;
+    const T duty = abs(l.duty), current = abs(l.state.x.current);
+    const T along = l.duty * l.state.x.speed / l.schedule.travel;
+    const auto off = l.mode > T(0.5);
+    return (duty > c.duty_limit) | ((duty > c.against_duty) & (along < -c.against_speed * duty)) |
+           ((duty * l.supply > c.open_voltage) & (current < c.open_current)) | (current > c.most_current) |
+           (off & (l.opening_read > c.default_limit) & (l.tick > zero)) | (l.supply < c.supply_low) |
+           (l.supply > c.supply_high) | (l.schedule.reference < c.reference_low) |
+           (l.schedule.reference > c.reference_high);
 }
 
 /// The pedal map.
@@ -125,7 +144,8 @@ template <class T>
     const auto drove = l.mode < T(0.5);
     const auto away = drove & (abs(l.set_point - l.opening_read) > c.deviation_limit);
     const auto woken =
-        away | (c.scalar > zero) | suspicious(l, l.pedal, shape.pedal_tracks, shape.curves, c.pedal_limit) |
+        away | strained(l) | (c.scalar > zero) |
+        suspicious(l, l.pedal, shape.pedal_tracks, shape.curves, c.pedal_limit) |
         suspicious(l, l.throttle, shape.throttle_tracks, shape.curves + knots * T::lanes, c.throttle_limit);
     const auto position = [](const TrackFields<T>& t) { return (t.reading - t.start) / t.span; };
     const T pedal = position(l.pedal.tracks[0]), opening = position(l.throttle.tracks[0]);

@@ -65,6 +65,10 @@ int AssemblyMonitor::left() const noexcept {
     return static_cast<int>(std::count_if(tracks_.begin(), tracks_.end(), [](const TrackWatch& t) { return !t.lost; }));
 }
 
+bool AssemblyMonitor::quiet() const noexcept {
+    return std::all_of(tracks_.begin(), tracks_.end(), [&](const TrackWatch& t) { return t.good >= believe_after_; });
+}
+
 /// Whether the reading is outside a band now.
 bool AssemblyMonitor::step_band(std::size_t k, double reading, double volts, Watches& watches) noexcept {
     TrackWatch& t = tracks_[k];

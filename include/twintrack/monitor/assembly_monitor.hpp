@@ -25,6 +25,8 @@ public:
     void step(const control::Readings& readings, const control::Readings& reference, Watches& watches) noexcept;
 
     [[nodiscard]] const control::Trust& trust() const noexcept { return trust_; }
+    /// No track looks bad, and none has within the fallback's time.
+    [[nodiscard]] bool quiet() const noexcept;
     [[nodiscard]] int left() const noexcept;  ///< tracks that are not lost
     /// Two tracks that are not lost are confirmed to differ.
     [[nodiscard]] bool undecided(const Watches& watches) const noexcept;

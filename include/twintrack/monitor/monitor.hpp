@@ -34,6 +34,8 @@ public:
 
     [[nodiscard]] const std::vector<TroubleCode>& codes() const noexcept { return watches_.codes(); }
     [[nodiscard]] const FaultMemory& history() const noexcept { return watches_.memory(); }
+    /// Nothing is confirmed and no track looks bad.
+    [[nodiscard]] bool quiet() const noexcept { return codes().empty() && pedal_.quiet() && throttle_.quiet(); }
     [[nodiscard]] const ReactionTable& table() const noexcept { return table_; }
     void clear_codes() noexcept { watches_.clear(); }
 

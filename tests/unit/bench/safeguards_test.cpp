@@ -45,7 +45,7 @@ double largest(const Record& r, const char* signal, double from, double to) {
 // permitted amount for more than 1 s. IC.4.7.3: off until the blade has been at its default position for 1 s.
 TEST(Brake, AgainstAnOpenThrottleTakesThePowerAwayForAWhile) {
     const Stroke press({0.0, 0.5, 1.0, 4.0, 4.2, 8.0}, {0.0, 0.0, 0.5, 0.5, 0.0, 0.0});
-    const Run r =
+    const bench::Run r =
         run({}, press, {}, {.learned = learned(), .brake = Stroke({0.0, 2.0, 2.05, 4.0, 4.1}, {0, 0, 0.3, 0.3, 0})});
     ASSERT_FALSE(r.codes.empty());
     EXPECT_EQ(r.codes.front().text(), "P2299-64");
@@ -60,7 +60,7 @@ TEST(Brake, AgainstAnOpenThrottleTakesThePowerAwayForAWhile) {
 }
 
 TEST(Brake, ASensorOutsideItsBandLeavesACode) {
-    const Run r =
+    const bench::Run r =
         run({}, Stroke::rest(2.0), {},
             {.learned = learned(),
              .faults = fault::Schedule({{.where = "brake", .what = "scale", .from = milliseconds(500), .amount = 0.0}}),
@@ -136,8 +136,9 @@ TEST(Codes, KeepTheSignalsOfTheTickThatConfirmedThem) {
     EXPECT_NEAR(e.frame->command.pedal, 0.5, 0.02) << "by the other track";
     monitor::FaultMemory carried = first.history;
     carried.key_off();
-    const bench::Run second = run(p, foot(0.5, 5.0), {},
-                           {.learned = learned(), .faults = fault::Schedule({away}), .history = std::move(carried)});
+    const bench::Run second =
+        run(p, foot(0.5, 5.0), {},
+            {.learned = learned(), .faults = fault::Schedule({away}), .history = std::move(carried)});
     EXPECT_EQ(find(second.history, "P2122").count, 2);
 }
 
@@ -180,7 +181,7 @@ TEST(MotorOff, TheChoiceOfOffDecidesTheOneSecondRule) {
     const auto closed_after = [&](monitor::MotorOff by) {
         p.monitor.motor_off_by = by;
         const bench::Run r = run(p, Stroke({0.0, 2.0, 2.001, 5.0}, {1.0, 1.0, 0.0, 0.0}), {},
-                          {.learned = l.result.range, .controller = stuck_open});
+                                 {.learned = l.result.range, .controller = stuck_open});
         const double off = first_beyond(r.record, "reaction", 0.5, 2.0);
         EXPECT_NEAR(off, 2.301, 0.002);
         const auto time = r.record.time(), blade = r.record.column("blade.opening");
