@@ -24,7 +24,7 @@ bool decided_alone(const Case& c) {
                          counts(m.stuck.check) || counts(m.drift.check) || counts(m.motion.open) ||
                          counts(m.motion.stalled) || counts(m.motion.against) || counts(m.motion.overload);
     return !c.learned || c.bench.controller.self_test.enabled || c.bench.controller.closed_stop.enabled || counted ||
-           m.default_position.check.enabled || m.volts_band.enabled || m.volts.pedal.enabled ||
+           m.default_position.check.enabled || m.stuck.check.enabled || m.volts_band.enabled || m.volts.pedal.enabled ||
            m.volts.throttle.enabled;
 }
 
@@ -205,7 +205,7 @@ void Tenant::take(const control::Command& c, const Controller::Memory& m) {
 
 /// A monitor that has just begun and one that has seen nothing wrong are the same once both know the tick before, so a
 /// lane that was not woken at the last tick begins with a new one, unless a code tells of earlier. What that one does
-/// not know: how far a track that now stands still had let its partner go, and the blade's filtered speed.
+/// not know is the blade's filtered speed.
 void Tenant::decide() {
     const auto& p = case_.bench;
     const bool goes_on = tick() == woken_at_ + 1 || (monitor_ && !monitor_->codes().empty());

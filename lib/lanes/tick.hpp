@@ -70,8 +70,7 @@ template <class T>
     return low + (x - left) * (high - low);
 }
 
-/// Lanes of which a track is outside the band, jumps, lies beyond its learned ends, or disagrees with another by more
-/// than `limit`.
+/// Lanes of which a track is outside the band, jumps, passes its learned ends, or is `limit` away from another.
 template <class T>
 [[nodiscard]] auto suspicious(const LaneFields<T>& l, const AssemblyFields<T>& a, int tracks, const double* curves,
                               T limit) noexcept {
@@ -102,10 +101,9 @@ template <class T>
     const ControlFields<T>& c = l.control;
     const T duty = abs(l.duty), current = abs(l.state.x.current);
     const T along = l.duty * l.state.x.speed / l.schedule.travel;
-    const auto off = l.mode > T(0.5);
     return (duty > c.duty_limit) | ((duty > c.against_duty) & (along < -c.against_speed * duty)) |
            ((duty * l.supply > c.open_voltage) & (current < c.open_current)) | (current > c.most_current) |
-           (off & (l.opening_read > c.default_limit) & (l.tick > zero)) | (l.supply < c.supply_low) |
+           ((l.mode > T(0.5)) & (l.opening_read > c.default_limit) & (l.tick > zero)) | (l.supply < c.supply_low) |
            (l.supply > c.supply_high) | (l.schedule.reference < c.reference_low) |
            (l.schedule.reference > c.reference_high);
 }

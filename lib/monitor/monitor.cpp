@@ -92,11 +92,12 @@ void Monitor::check_self_test(const control::Command& last) noexcept {
 
 void Monitor::check_blade(const control::Input& in, const control::Command& last) noexcept {
     const bool drive = driven(last);
-    watches_.step(n_.deviation, drive && abs(last.set_point - last.opening) > p_.deviation_limit);
+    const double away = drive ? abs(last.set_point - last.opening) : 0.0;
+    watches_.step(n_.deviation, away > p_.deviation_limit);
     const auto found = motion_.step(last, in.motor_current, in.supply);
     watches_.step(n_.open, found.open);
     watches_.step(n_.overload, found.overload);
-    watches_.step(n_.stalled, found.stalled);
+    watches_.step(n_.stalled, found.stalled && away > 0.5 * p_.deviation_limit);  // deposits may hold it a little off
     watches_.step(n_.against, found.against);
     powered_ = powered_ || drive;
     const bool known = blade_known();

@@ -59,6 +59,7 @@ MonitorParameters strict() {
     p.supply.high = 16.0;
     p.brake.check.confirm_time = 0.5;
     p.stuck.moved = 0.07;
+    p.stuck.check.enabled = true;
     p.watcher.enabled = p.device.enabled = true;
     return p;
 }

@@ -32,11 +32,11 @@ control::Unit unit_of(py::object controller) {
 }
 
 SessionOptions options_of(Learned learned, std::vector<fault::Fault> faults, py::object controller,
-                          std::optional<Stroke> brake, monitor::FaultMemory history) {
+                          std::optional<Stroke> brake, std::optional<monitor::FaultMemory> history) {
     SessionOptions options{.faults = fault::Schedule(std::move(faults)),
+                           .controller = unit_of(std::move(controller)),
                            .brake = std::move(brake),
-                           .history = std::move(history),
-                           .controller = unit_of(std::move(controller))};
+                           .history = history.value_or(monitor::FaultMemory{})};
     if (!learned) return options;
     if (auto* range = std::get_if<control::LearnedRange>(&*learned)) options.learned = std::move(*range);
     if (auto* memory = std::get_if<control::RangeStore>(&*learned)) options.memory = std::move(*memory);
@@ -45,7 +45,7 @@ SessionOptions options_of(Learned learned, std::vector<fault::Fault> faults, py:
 
 Run run_bench(const BenchParameters& p, const Stroke& stroke, std::optional<double> duration, Learned learned,
               std::vector<fault::Fault> faults, py::object controller, std::optional<Stroke> brake,
-              monitor::FaultMemory history) {
+              std::optional<monitor::FaultMemory> history) {
     SessionOptions options =
         options_of(std::move(learned), std::move(faults), std::move(controller), std::move(brake), std::move(history));
     Interrupted signal;
@@ -102,14 +102,14 @@ void bind_session(py::module_& m) {
     py::class_<Session>(m, "Session", "One key-on of a bench, stepped tick by tick.")
         .def(py::init([](const BenchParameters& p, const Stroke& stroke, Learned learned,
                          std::vector<fault::Fault> faults, py::object controller, std::optional<Stroke> brake,
-                         monitor::FaultMemory history) {
+                         std::optional<monitor::FaultMemory> history) {
                  return Session(p, stroke,
                                 options_of(std::move(learned), std::move(faults), std::move(controller),
                                            std::move(brake), std::move(history)));
              }),
              py::arg("parameters"), py::arg("stroke"), py::kw_only(), py::arg("learned") = py::none(),
              py::arg("faults") = std::vector<fault::Fault>{}, py::arg("controller") = py::none(),
-             py::arg("brake") = py::none(), py::arg("history") = monitor::FaultMemory{})
+             py::arg("brake") = py::none(), py::arg("history") = py::none())
         .def(
             "step", [](Session& s) { return s.step(); },
             "Makes the tick that is due and integrates to the next; returns its Snapshot.")
@@ -140,8 +140,7 @@ void bind_bench(py::module_& m) {
         .def_readonly("history", &Run::history, "Each code with state, count and freeze-frame.");
     m.def("run", &run_bench, py::arg("parameters"), py::arg("stroke"), py::arg("duration") = py::none(), py::kw_only(),
           py::arg("learned") = py::none(), py::arg("faults") = std::vector<fault::Fault>{},
-          py::arg("controller") = py::none(), py::arg("brake") = py::none(),
-          py::arg("history") = monitor::FaultMemory{},
+          py::arg("controller") = py::none(), py::arg("brake") = py::none(), py::arg("history") = py::none(),
           "Key on, the stroke, for `duration` [s] or as long as the stroke. `learned`: a LearnedRange, or a RangeStore "
           "that "
           "is read at key-on. `brake`: a Stroke of how hard the driver brakes (0 … 1), or no brake at all. `history`: "

@@ -11,8 +11,11 @@ import typing
 __all__: list[str] = [
     "AcquisitionParameters",
     "Action",
+    "AirFlowParameters",
     "BenchParameters",
     "BodyMechanics",
+    "BrakeCheckParameters",
+    "BrakeSensorParameters",
     "BridgeParameters",
     "Case",
     "CaseResult",
@@ -22,10 +25,15 @@ __all__: list[str] = [
     "ControlInput",
     "ControllerParameters",
     "ControllerSideParameters",
+    "DefaultCheckParameters",
+    "DriftParameters",
     "Fault",
+    "FaultEntry",
     "FaultKind",
+    "FaultMemory",
     "FieldInfo",
     "Formula",
+    "FreezeFrame",
     "FrictionParameters",
     "HarnessParameters",
     "InvalidParameter",
@@ -41,34 +49,47 @@ __all__: list[str] = [
     "Mishap",
     "MishapKind",
     "MonitorParameters",
+    "MotionParameters",
     "MotorParameters",
     "Outcome",
     "PedalMapParameters",
     "PedalParameters",
     "PidParameters",
     "RangeStore",
+    "RateParameters",
+    "ReactionRow",
     "Record",
     "Rule",
     "Run",
     "SelfTestParameters",
     "Session",
+    "ShutdownDeviceParameters",
     "Snapshot",
+    "SpringCheckParameters",
     "SpringParameters",
     "StopParameters",
     "Stroke",
+    "StuckParameters",
     "ThrottleBodyParameters",
     "TrackParameters",
     "TroubleCode",
     "Verdict",
+    "VoltsBandParameters",
+    "VoltsLine",
+    "VoltsParameters",
+    "WatcherParameters",
+    "WindowParameters",
     "WireParameters",
     "WiringParameters",
     "answer",
     "built_in_rules",
+    "competition_reactions",
     "controller_pins",
     "correct_pin_out",
     "default_angle",
     "every_single_wiring_fault",
     "fault_catalogue",
+    "graded_reactions",
     "hold_voltage",
     "judge",
     "judge_rules",
@@ -80,6 +101,10 @@ __all__: list[str] = [
     "learned_travel",
     "limits",
     "mishap_catalogue",
+    "monitor_careless",
+    "monitor_graded",
+    "monitor_strict",
+    "monitor_unwatched",
     "pair_terminals",
     "pin_out_remarks",
     "reactions",
@@ -660,6 +685,63 @@ class TrackParameters:
     def resistance(self) -> float:
         """
         resistance: potentiometer end to end, Hall output
+        """
+
+class BrakeSensorParameters:
+    """
+    The sensor of the brake.
+
+    Fields (keyword arguments and attributes):
+        released: output when released, share of the reference; 0 to 1
+        full: output at full braking, share of the reference; 0 to 1
+        applied: braking that counts as applied; 0 to 1
+        hard: braking that counts as hard; 0 to 1
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> BrakeSensorParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> BrakeSensorParameters: ...
+    def __deepcopy__(self, arg0: dict) -> BrakeSensorParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> BrakeSensorParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def applied(self) -> float:
+        """
+        braking that counts as applied
+        """
+    @property
+    def full(self) -> float:
+        """
+        output at full braking, share of the reference
+        """
+    @property
+    def hard(self) -> float:
+        """
+        braking that counts as hard
+        """
+    @property
+    def released(self) -> float:
+        """
+        output when released, share of the reference
         """
 
 class PedalParameters:
@@ -2117,6 +2199,11 @@ class ControlInput:
         [share of full scale], shape (3,); unused tracks are 0.
         """
     @property
+    def pedal_reference(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        [V] at the reference pins, shape (3,).
+        """
+    @property
     def pedal_trust(self) -> typing.Annotated[list[bool], "FixedSize(3)"]:
         """
         Which tracks may be believed, three flags.
@@ -2130,6 +2217,11 @@ class ControlInput:
     def throttle(self) -> numpy.typing.NDArray[numpy.float64]:
         """
         [share of full scale], shape (3,); unused tracks are 0.
+        """
+    @property
+    def throttle_reference(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        [V] at the reference pins, shape (3,).
         """
     @property
     def throttle_trust(self) -> typing.Annotated[list[bool], "FixedSize(3)"]:
@@ -2184,6 +2276,7 @@ class CheckParameters:
         confirm_time [s]: time a fault must persist; 0 to 60
         heal_time [s]: time without fault that heals; 0 to 600
         latch: confirmed until the key is turned off
+        counting: how bad ticks are counted
     """
     @staticmethod
     def fields() -> list[FieldInfo]:
@@ -2217,6 +2310,11 @@ class CheckParameters:
         time a fault must persist
         """
     @property
+    def counting(self) -> str:
+        """
+        how bad ticks are counted
+        """
+    @property
     def enabled(self) -> bool:
         """
         check is made
@@ -2230,6 +2328,846 @@ class CheckParameters:
     def latch(self) -> bool:
         """
         confirmed until the key is turned off
+        """
+
+class VoltsBandParameters:
+    """
+    The electrical band in volts.
+
+    Fields (keyword arguments and attributes):
+        enabled: the band in volts is watched too
+        low [V]: lower end; 0 to 12
+        high [V]: upper end; 0 to 12
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> VoltsBandParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> VoltsBandParameters: ...
+    def __deepcopy__(self, arg0: dict) -> VoltsBandParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> VoltsBandParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def enabled(self) -> bool:
+        """
+        the band in volts is watched too
+        """
+    @property
+    def high(self) -> float:
+        """
+        upper end
+        """
+    @property
+    def low(self) -> float:
+        """
+        lower end
+        """
+
+class VoltsLine:
+    """
+    The second track's volts as a line over the first's.
+
+    Fields (keyword arguments and attributes):
+        enabled: the second track is held against the first
+        offset [V]: of the line; -12 to 12
+        slope: of the line; -10 to 10
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> VoltsLine:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> VoltsLine: ...
+    def __deepcopy__(self, arg0: dict) -> VoltsLine: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> VoltsLine:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def enabled(self) -> bool:
+        """
+        the second track is held against the first
+        """
+    @property
+    def offset(self) -> float:
+        """
+        of the line
+        """
+    @property
+    def slope(self) -> float:
+        """
+        of the line
+        """
+
+class VoltsParameters:
+    """
+    Correlation in volts.
+
+    Fields (keyword arguments and attributes):
+        pedal: of the pedal
+        throttle: of the throttle
+        limit [V]: largest distance from the line; 0 to 12
+        check: debouncing
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> VoltsParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> VoltsParameters: ...
+    def __deepcopy__(self, arg0: dict) -> VoltsParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> VoltsParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def check(self) -> CheckParameters:
+        """
+        debouncing
+        """
+    @property
+    def limit(self) -> float:
+        """
+        largest distance from the line
+        """
+    @property
+    def pedal(self) -> VoltsLine:
+        """
+        of the pedal
+        """
+    @property
+    def throttle(self) -> VoltsLine:
+        """
+        of the throttle
+        """
+
+class RateParameters:
+    """
+    A reading that changes faster than possible.
+
+    Fields (keyword arguments and attributes):
+        limit [1/s]: fastest change, share of travel per second; 1 to 100000
+        hold_time [s]: time that a jump counts as a bad reading; 0 to 10
+        check: debouncing
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> RateParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> RateParameters: ...
+    def __deepcopy__(self, arg0: dict) -> RateParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> RateParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def check(self) -> CheckParameters:
+        """
+        debouncing
+        """
+    @property
+    def hold_time(self) -> float:
+        """
+        time that a jump counts as a bad reading
+        """
+    @property
+    def limit(self) -> float:
+        """
+        fastest change, share of travel per second
+        """
+
+class StuckParameters:
+    """
+    A track that stands while its partner moves.
+
+    Fields (keyword arguments and attributes):
+        still: share of travel that counts as no movement; 0.0001 to 0.5
+        moved: share of travel the partner must have gone; 0.001 to 1
+        check: debouncing
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> StuckParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> StuckParameters: ...
+    def __deepcopy__(self, arg0: dict) -> StuckParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> StuckParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def check(self) -> CheckParameters:
+        """
+        debouncing
+        """
+    @property
+    def moved(self) -> float:
+        """
+        share of travel the partner must have gone
+        """
+    @property
+    def still(self) -> float:
+        """
+        share of travel that counts as no movement
+        """
+
+class DriftParameters:
+    """
+    A track beyond its learned ends.
+
+    Fields (keyword arguments and attributes):
+        limit: share of travel beyond a learned end; 0 to 1
+        check: debouncing
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> DriftParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> DriftParameters: ...
+    def __deepcopy__(self, arg0: dict) -> DriftParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> DriftParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def check(self) -> CheckParameters:
+        """
+        debouncing
+        """
+    @property
+    def limit(self) -> float:
+        """
+        share of travel beyond a learned end
+        """
+
+class MotionParameters:
+    """
+    Drive against current and movement.
+
+    Fields (keyword arguments and attributes):
+        open_voltage [V]: voltage at which current must flow; 0.1 to 36
+        open_current [A]: less than that is no current; 0 to 10
+        most_current [A]: largest lasting current; 0.1 to 200
+        stalled_duty: duty that must move the blade; 0.01 to 1
+        still: share of travel that counts as no movement; 0.0001 to 0.5
+        against_duty: duty that the blade must not run against; 0.01 to 1
+        against_speed [1/s]: speed against the drive, share of travel; 0.01 to 100
+        open: volts and no current
+        overload: too much current
+        stalled: drive and no movement
+        against: movement against the drive
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> MotionParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> MotionParameters: ...
+    def __deepcopy__(self, arg0: dict) -> MotionParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> MotionParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def against(self) -> CheckParameters:
+        """
+        movement against the drive
+        """
+    @property
+    def against_duty(self) -> float:
+        """
+        duty that the blade must not run against
+        """
+    @property
+    def against_speed(self) -> float:
+        """
+        speed against the drive, share of travel
+        """
+    @property
+    def most_current(self) -> float:
+        """
+        largest lasting current
+        """
+    @property
+    def open(self) -> CheckParameters:
+        """
+        volts and no current
+        """
+    @property
+    def open_current(self) -> float:
+        """
+        less than that is no current
+        """
+    @property
+    def open_voltage(self) -> float:
+        """
+        voltage at which current must flow
+        """
+    @property
+    def overload(self) -> CheckParameters:
+        """
+        too much current
+        """
+    @property
+    def stalled(self) -> CheckParameters:
+        """
+        drive and no movement
+        """
+    @property
+    def stalled_duty(self) -> float:
+        """
+        duty that must move the blade
+        """
+    @property
+    def still(self) -> float:
+        """
+        share of travel that counts as no movement
+        """
+
+class SpringCheckParameters:
+    """
+    A blade without power that is not at its default.
+
+    Fields (keyword arguments and attributes):
+        tolerance: about the learned default position; 0.001 to 0.5
+        check: debouncing
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> SpringCheckParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> SpringCheckParameters: ...
+    def __deepcopy__(self, arg0: dict) -> SpringCheckParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> SpringCheckParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def check(self) -> CheckParameters:
+        """
+        debouncing
+        """
+    @property
+    def tolerance(self) -> float:
+        """
+        about the learned default position
+        """
+
+class DefaultCheckParameters:
+    """
+    A blade that is not at its default at key-on.
+
+    Fields (keyword arguments and attributes):
+        tolerance: about the learned default position; 0.001 to 0.5
+        check: debouncing
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> DefaultCheckParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> DefaultCheckParameters: ...
+    def __deepcopy__(self, arg0: dict) -> DefaultCheckParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> DefaultCheckParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def check(self) -> CheckParameters:
+        """
+        debouncing
+        """
+    @property
+    def tolerance(self) -> float:
+        """
+        about the learned default position
+        """
+
+class WindowParameters:
+    """
+    A voltage that must stay in a window.
+
+    Fields (keyword arguments and attributes):
+        low [V]: lower end; 0 to 60
+        high [V]: upper end; 0 to 60
+        check: debouncing
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> WindowParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> WindowParameters: ...
+    def __deepcopy__(self, arg0: dict) -> WindowParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> WindowParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def check(self) -> CheckParameters:
+        """
+        debouncing
+        """
+    @property
+    def high(self) -> float:
+        """
+        upper end
+        """
+    @property
+    def low(self) -> float:
+        """
+        lower end
+        """
+
+class BrakeCheckParameters:
+    """
+    Brake and throttle at once; the brake's sensor.
+
+    Fields (keyword arguments and attributes):
+        opening: permitted while braking, share of travel; 0 to 1
+        band_low: lower end of the brake sensor's band; 0 to 0.5
+        band_high: upper end of the brake sensor's band; 0.5 to 1
+        check: brake against throttle
+        sensor: brake sensor outside its band
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> BrakeCheckParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> BrakeCheckParameters: ...
+    def __deepcopy__(self, arg0: dict) -> BrakeCheckParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> BrakeCheckParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def band_high(self) -> float:
+        """
+        upper end of the brake sensor's band
+        """
+    @property
+    def band_low(self) -> float:
+        """
+        lower end of the brake sensor's band
+        """
+    @property
+    def check(self) -> CheckParameters:
+        """
+        brake against throttle
+        """
+    @property
+    def opening(self) -> float:
+        """
+        permitted while braking, share of travel
+        """
+    @property
+    def sensor(self) -> CheckParameters:
+        """
+        brake sensor outside its band
+        """
+
+class WatcherParameters:
+    """
+    The second, independent watcher.
+
+    Fields (keyword arguments and attributes):
+        enabled: there is a second watcher
+        time [s]: time a condition must last; 0 to 10
+        lag [s]: time the blade may follow the foot down; 0 to 1
+        margin: opening beyond what is allowed, share of travel; 0 to 1
+        idle: opening that is always allowed, share of travel; 0 to 1
+        apart: largest distance of two tracks, share of travel; 0 to 1
+        most_current [A]: largest lasting current; 0.1 to 200
+        no_current [A]: less than that is no current; 0 to 10
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> WatcherParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> WatcherParameters: ...
+    def __deepcopy__(self, arg0: dict) -> WatcherParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> WatcherParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def apart(self) -> float:
+        """
+        largest distance of two tracks, share of travel
+        """
+    @property
+    def enabled(self) -> bool:
+        """
+        there is a second watcher
+        """
+    @property
+    def idle(self) -> float:
+        """
+        opening that is always allowed, share of travel
+        """
+    @property
+    def lag(self) -> float:
+        """
+        time the blade may follow the foot down
+        """
+    @property
+    def margin(self) -> float:
+        """
+        opening beyond what is allowed, share of travel
+        """
+    @property
+    def most_current(self) -> float:
+        """
+        largest lasting current
+        """
+    @property
+    def no_current(self) -> float:
+        """
+        less than that is no current
+        """
+    @property
+    def time(self) -> float:
+        """
+        time a condition must last
+        """
+
+class ShutdownDeviceParameters:
+    """
+    The independent, non-programmable device of the competition rules.
+
+    Fields (keyword arguments and attributes):
+        enabled: there is such a device
+        throttle_share: opening its comparator is trimmed to, share of travel; 0 to 1
+        brake_time [s]: hard braking against throttle; 0 to 60
+        signal_time [s]: a signal outside its band; 0 to 60
+        brake_low [V]: band of the brake's signal; 0 to 12
+        brake_high [V]: band of the brake's signal; 0 to 12
+        throttle_low [V]: band of the throttle's signal; 0 to 12
+        throttle_high [V]: band of the throttle's signal; 0 to 12
+        least_supply [V]: supply below which it drops out; 0 to 36
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> ShutdownDeviceParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> ShutdownDeviceParameters: ...
+    def __deepcopy__(self, arg0: dict) -> ShutdownDeviceParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> ShutdownDeviceParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def brake_high(self) -> float:
+        """
+        band of the brake's signal
+        """
+    @property
+    def brake_low(self) -> float:
+        """
+        band of the brake's signal
+        """
+    @property
+    def brake_time(self) -> float:
+        """
+        hard braking against throttle
+        """
+    @property
+    def enabled(self) -> bool:
+        """
+        there is such a device
+        """
+    @property
+    def least_supply(self) -> float:
+        """
+        supply below which it drops out
+        """
+    @property
+    def signal_time(self) -> float:
+        """
+        a signal outside its band
+        """
+    @property
+    def throttle_high(self) -> float:
+        """
+        band of the throttle's signal
+        """
+    @property
+    def throttle_low(self) -> float:
+        """
+        band of the throttle's signal
+        """
+    @property
+    def throttle_share(self) -> float:
+        """
+        opening its comparator is trimmed to, share of travel
+        """
+
+class AirFlowParameters:
+    """
+    Air flow against opening.
+
+    Fields (keyword arguments and attributes):
+        opening: knots, share of travel; 0 to 1
+        flow [kg/s]: choked flow at the knots; 0 to 10
+        margin: share of the flow above it; 0 to 10
+        floor [kg/s]: leaks and idle air; 0 to 1
+        check: debouncing
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> AirFlowParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> AirFlowParameters: ...
+    def __deepcopy__(self, arg0: dict) -> AirFlowParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> AirFlowParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def check(self) -> CheckParameters:
+        """
+        debouncing
+        """
+    @property
+    def floor(self) -> float:
+        """
+        leaks and idle air
+        """
+    @property
+    def flow(self) -> list[float]:
+        """
+        choked flow at the knots
+        """
+    @property
+    def margin(self) -> float:
+        """
+        share of the flow above it
+        """
+    @property
+    def opening(self) -> list[float]:
+        """
+        knots, share of travel
         """
 
 class Action:
@@ -2358,6 +3296,81 @@ class Ladder:
         the blade on its springs
         """
 
+class ReactionRow:
+    """
+    One line of the table of reactions: what follows from a check.
+
+    Fields (keyword arguments and attributes):
+        check: entered when this is confirmed
+        side: of which assembly
+        left: only while no more tracks than this are sound; 0 to 3
+        reaction: what follows
+        exit: when it ends, once the check is healed
+        exit_time [s]: time of the exit; 0 to 600
+        priority: the highest decides; of equal ones the severest; -100 to 100
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> ReactionRow:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> ReactionRow: ...
+    def __deepcopy__(self, arg0: dict) -> ReactionRow: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> ReactionRow:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def check(self) -> str:
+        """
+        entered when this is confirmed
+        """
+    @property
+    def exit(self) -> str:
+        """
+        when it ends, once the check is healed
+        """
+    @property
+    def exit_time(self) -> float:
+        """
+        time of the exit
+        """
+    @property
+    def left(self) -> int:
+        """
+        only while no more tracks than this are sound
+        """
+    @property
+    def priority(self) -> int:
+        """
+        the highest decides; of equal ones the severest
+        """
+    @property
+    def reaction(self) -> str:
+        """
+        what follows
+        """
+    @property
+    def side(self) -> str:
+        """
+        of which assembly
+        """
+
 class MonitorParameters:
     """
     Thresholds of the plausibility monitor.
@@ -2370,7 +3383,26 @@ class MonitorParameters:
         range: range check
         correlation: correlation check
         deviation: deviation check
+        not_closing: a blade that does not come back without power
+        volts_band: range check in volts
+        volts: correlation check in volts
+        rate: change faster than possible
+        stuck: a track stands while its partner moves
+        drift: a track beyond its learned ends
+        motion: drive against current and movement
+        return_spring: blade without power not at its default
+        default_position: the same at key-on
+        supply: supply of the controller
+        reference: supply of the sensors
+        brake: brake against throttle, and its sensor
+        air_flow: air flow against opening
+        fallback: a track that looks bad is left out at once
+        fallback_time [s]: time a track must look good to be believed again; 0 to 10
+        watcher: the second, independent watcher
+        device: the independent device of the competition rules
+        motor_off_by: how the motor is switched off
         ladder: what each reaction orders
+        reactions: what follows from which check; 0 to 99
     """
     @staticmethod
     def fields() -> list[FieldInfo]:
@@ -2399,6 +3431,11 @@ class MonitorParameters:
         Nested plain values, by field name.
         """
     @property
+    def air_flow(self) -> AirFlowParameters:
+        """
+        air flow against opening
+        """
+    @property
     def band_high(self) -> float:
         """
         upper end of the electrical band
@@ -2407,6 +3444,11 @@ class MonitorParameters:
     def band_low(self) -> float:
         """
         lower end of the electrical band
+        """
+    @property
+    def brake(self) -> BrakeCheckParameters:
+        """
+        brake against throttle, and its sensor
         """
     @property
     def correlation(self) -> CheckParameters:
@@ -2419,6 +3461,11 @@ class MonitorParameters:
         largest disagreement of two tracks, share of travel
         """
     @property
+    def default_position(self) -> DefaultCheckParameters:
+        """
+        the same at key-on
+        """
+    @property
     def deviation(self) -> CheckParameters:
         """
         deviation check
@@ -2429,14 +3476,94 @@ class MonitorParameters:
         largest distance of blade and set point, share of travel
         """
     @property
+    def device(self) -> ShutdownDeviceParameters:
+        """
+        the independent device of the competition rules
+        """
+    @property
+    def drift(self) -> DriftParameters:
+        """
+        a track beyond its learned ends
+        """
+    @property
+    def fallback(self) -> bool:
+        """
+        a track that looks bad is left out at once
+        """
+    @property
+    def fallback_time(self) -> float:
+        """
+        time a track must look good to be believed again
+        """
+    @property
     def ladder(self) -> Ladder:
         """
         what each reaction orders
         """
     @property
+    def motion(self) -> MotionParameters:
+        """
+        drive against current and movement
+        """
+    @property
+    def motor_off_by(self) -> str:
+        """
+        how the motor is switched off
+        """
+    @property
+    def not_closing(self) -> CheckParameters:
+        """
+        a blade that does not come back without power
+        """
+    @property
     def range(self) -> CheckParameters:
         """
         range check
+        """
+    @property
+    def rate(self) -> RateParameters:
+        """
+        change faster than possible
+        """
+    @property
+    def reactions(self) -> list[ReactionRow]:
+        """
+        what follows from which check
+        """
+    @property
+    def reference(self) -> WindowParameters:
+        """
+        supply of the sensors
+        """
+    @property
+    def return_spring(self) -> SpringCheckParameters:
+        """
+        blade without power not at its default
+        """
+    @property
+    def stuck(self) -> StuckParameters:
+        """
+        a track stands while its partner moves
+        """
+    @property
+    def supply(self) -> WindowParameters:
+        """
+        supply of the controller
+        """
+    @property
+    def volts(self) -> VoltsParameters:
+        """
+        correlation check in volts
+        """
+    @property
+    def volts_band(self) -> VoltsBandParameters:
+        """
+        range check in volts
+        """
+    @property
+    def watcher(self) -> WatcherParameters:
+        """
+        the second, independent watcher
         """
 
 class TroubleCode:
@@ -2457,6 +3584,78 @@ class TroubleCode:
     def meaning(self) -> str: ...
     @property
     def text(self) -> str: ...
+
+class FreezeFrame:
+    """
+    All signals of the tick that first confirmed a code.
+    """
+    @property
+    def command(self) -> Command:
+        """
+        Of the tick before.
+        """
+    @property
+    def input(self) -> ControlInput: ...
+    @property
+    def reaction(self) -> str:
+        """
+        Before that tick.
+        """
+
+class FaultEntry:
+    """
+    A code and what became of it.
+    """
+    @property
+    def code(self) -> TroubleCode: ...
+    @property
+    def count(self) -> int:
+        """
+        How often it was confirmed.
+        """
+    @property
+    def frame(self) -> FreezeFrame | None:
+        """
+        The FreezeFrame, or None.
+        """
+    @property
+    def good_cycles(self) -> int:
+        """
+        Key cycles since without it.
+        """
+    @property
+    def healed(self) -> float:
+        """
+        [s] since that key-on.
+        """
+    @property
+    def last(self) -> float:
+        """
+        [s] since that key-on.
+        """
+    @property
+    def state(self) -> str:
+        """
+        absent, pending, confirmed or healed.
+        """
+
+class FaultMemory:
+    """
+    Codes over several key cycles: pass it from one run to the next.
+    """
+    def __init__(self) -> None: ...
+    def clear(self) -> None:
+        """
+        By command; what is confirmed and in force stays.
+        """
+    def entries(self) -> list[FaultEntry]:
+        """
+        Every code that is not absent.
+        """
+    def key_off(self) -> None:
+        """
+        The key has been turned off.
+        """
 
 class Fault:
     """
@@ -2531,6 +3730,7 @@ class BenchParameters:
     Fields (keyword arguments and attributes):
         pedal: accelerator pedal
         body: throttle body
+        brake: sensor of the brake
         acquisition: filter and converter
         bridge: motor bridge and supply
         wiring: everything between terminals and pins
@@ -2580,6 +3780,11 @@ class BenchParameters:
     def body(self) -> ThrottleBodyParameters:
         """
         throttle body
+        """
+    @property
+    def brake(self) -> BrakeSensorParameters:
+        """
+        sensor of the brake
         """
     @property
     def bridge(self) -> BridgeParameters:
@@ -2693,6 +3898,11 @@ class Run:
     @property
     def codes(self) -> list[TroubleCode]: ...
     @property
+    def history(self) -> FaultMemory:
+        """
+        Each code with state, count and freeze-frame.
+        """
+    @property
     def outcome(self) -> Outcome: ...
     @property
     def record(self) -> Record: ...
@@ -2727,7 +3937,22 @@ class Snapshot:
         [rad/s].
         """
     @property
+    def brake_volts(self) -> float:
+        """
+        [V].
+        """
+    @property
+    def braking(self) -> float:
+        """
+        True, share of full braking.
+        """
+    @property
     def command(self) -> Command: ...
+    @property
+    def device(self) -> str:
+        """
+        Why the independent device has tripped, or none.
+        """
     @property
     def input(self) -> ControlInput: ...
     @property
@@ -2757,6 +3982,11 @@ class Snapshot:
         """
         [s].
         """
+    @property
+    def watcher(self) -> str:
+        """
+        Why the second watcher has taken the power away, or none.
+        """
 
 class Session:
     """
@@ -2770,6 +4000,8 @@ class Session:
         learned: LearnedRange | RangeStore | None = None,
         faults: collections.abc.Sequence[Fault] = [],
         controller: typing.Any = None,
+        brake: Stroke | None = None,
+        history: FaultMemory | None = None,
     ) -> None: ...
     def step(self) -> Snapshot:
         """
@@ -2777,6 +4009,11 @@ class Session:
         """
     @property
     def codes(self) -> list[TroubleCode]: ...
+    @property
+    def history(self) -> FaultMemory:
+        """
+        Each code with state, count and freeze-frame.
+        """
     @property
     def outcome(self) -> Outcome: ...
     @property
@@ -2900,6 +4137,7 @@ class Case:
         faults: collections.abc.Sequence[Fault] = [],
         mishaps: collections.abc.Sequence[Mishap] = [],
         mishaps_stay: bool = False,
+        brake: Stroke | None = None,
     ) -> None:
         """
         learn: "none" (never learned), "fresh" (this pair), "stale" (with `learn_pedal` and/or `learn_body`, then exchanged). mishaps: what goes wrong during the learn; with `mishaps_stay` those that can are still there in the run.
@@ -2951,6 +4189,11 @@ class CaseResult:
     def first_code_time(self) -> float | None:
         """
         [s] since key-on, or None.
+        """
+    @property
+    def history(self) -> FaultMemory:
+        """
+        Each code with state, count and freeze-frame.
         """
     @property
     def learn_accepted(self) -> bool | None:
@@ -3163,6 +4406,11 @@ def built_in_rules() -> list[Rule]:
     Every built-in rule.
     """
 
+def competition_reactions() -> list[ReactionRow]:
+    """
+    The default table: the student-competition rules 2024.
+    """
+
 def controller_pins(pedal: PedalParameters, body: ThrottleBodyParameters) -> list[str]:
     """
     Pins of a controller that serves this pair.
@@ -3191,6 +4439,11 @@ def every_single_wiring_fault(
 def fault_catalogue() -> list[FaultKind]:
     """
     Every fault there is, but for those of the wiring.
+    """
+
+def graded_reactions() -> list[ReactionRow]:
+    """
+    The ladder of the published three-level concept (from memory).
     """
 
 def hold_voltage(
@@ -3270,6 +4523,26 @@ def mishap_catalogue() -> list[MishapKind]:
     Everything that can be let go wrong during a learn.
     """
 
+def monitor_careless() -> MonitorParameters:
+    """
+    Each track alone, wide bands, long debouncing, no fallback.
+    """
+
+def monitor_graded() -> MonitorParameters:
+    """
+    The default's thresholds with the graded ladder of reactions.
+    """
+
+def monitor_strict() -> MonitorParameters:
+    """
+    Narrow and quick, every check made; its numbers are this bench's own.
+    """
+
+def monitor_unwatched() -> MonitorParameters:
+    """
+    No check, no reaction: what a fault does when nobody looks.
+    """
+
 def pair_terminals(pedal: PedalParameters, body: ThrottleBodyParameters) -> list[tuple[str, str]]:
     """
     (connector, terminal) of the pair, the pedal's first.
@@ -3313,9 +4586,11 @@ def run(
     learned: LearnedRange | RangeStore | None = None,
     faults: collections.abc.Sequence[Fault] = [],
     controller: typing.Any = None,
+    brake: Stroke | None = None,
+    history: FaultMemory | None = None,
 ) -> Run:
     """
-    Key on, the stroke, for `duration` [s] or as long as the stroke. `learned`: a LearnedRange, or a RangeStore that is read at key-on. Releases the interpreter lock.
+    Key on, the stroke, for `duration` [s] or as long as the stroke. `learned`: a LearnedRange, or a RangeStore that is read at key-on. `brake`: a Stroke of how hard the driver brakes (0 … 1), or no brake at all. `history`: the codes of earlier key cycles. Releases the interpreter lock.
     """
 
 def run_case(case: Case, *, learned: LearnResult | None = None, trace: bool = False) -> CaseResult:

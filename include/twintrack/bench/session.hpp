@@ -21,11 +21,11 @@ struct SessionOptions {
     fault::Schedule faults{};
     std::optional<control::RangeStore> memory{};  ///< the controller's memory; when given, read in place of `learned`
     control::Unit controller{};                   ///< replaces the built-in controller when set; the monitor stays
-    bool monitored = true;  ///< false while a range learn runs: there is nothing to compare with yet
+    bool monitored = true;               ///< false while a range learn runs: there is nothing to compare with yet
     std::optional<Time> key_off{};       ///< the key is turned off then; absent: it stays on
     std::optional<Time> engine_turns{};  ///< the engine turns from then on; absent: it stands still
-    std::optional<Stroke> brake{};   ///< how hard the driver brakes (0 … 1) over time; absent: there is no brake
-    monitor::FaultMemory history{};  ///< codes of earlier key cycles
+    std::optional<Stroke> brake{};       ///< how hard the driver brakes (0 … 1) over time; absent: there is no brake
+    monitor::FaultMemory history{};      ///< codes of earlier key cycles
 };
 
 /// Values of one tick: everything the record holds, by name.

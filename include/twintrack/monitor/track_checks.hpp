@@ -63,11 +63,12 @@ private:
 };
 
 /// A track that stands still while its partner moves. Two tracks cannot tell which of them is wrong, so this is no
-/// verdict on the track. Limits: this bench's own, so that what correlation permits is not found here.
+/// verdict on the track. Limits: this bench's own, so that what correlation permits is not found here; off by default,
+/// since correlation finds it then anyway.
 struct StuckParameters {
     double still = 0.01;  ///< [share of travel] that counts as no movement
     double moved = 0.11;  ///< [share of travel] that the partner must have gone
-    CheckParameters check{};
+    CheckParameters check{.enabled = false};
 };
 
 constexpr auto fields(Tag<StuckParameters>) {

@@ -33,7 +33,7 @@ struct Case {
     std::optional<sensing::ThrottleBodyParameters> learn_body{};  ///< stale: the body it was run with; absent: this one
     std::vector<fault::Fault> faults{};                           ///< present in the run, not in the learn
     std::vector<bench::Mishap> mishaps{};                         ///< what goes wrong during the learn
-    bool mishaps_stay = false;  ///< those of them that can are there in the run too: nobody mended them
+    bool mishaps_stay = false;             ///< those of them that can are there in the run too: nobody mended them
     std::optional<bench::Stroke> brake{};  ///< how hard the driver brakes (0 … 1); absent: there is no brake
 };
 

@@ -75,7 +75,7 @@ TEST(Wires, AShortBetweenOpposedTracksHidesWhereTheyCross) {
     const Fault shorted = at_1500("throttle signal 1", "short_to", 0.05, "throttle signal 2");
     const auto crossing = half_pressed({shorted});
     ASSERT_NEAR(crossing.record.column("blade.opening")[1499], 0.5, 0.03) << "the stroke brings them to their crossing";
-    EXPECT_TRUE(crossing.codes.empty());
+    EXPECT_TRUE(crossing.codes.empty()) << crossing.codes.front().text();
     const auto away = run(BenchParameters{}, Stroke({0.0, 0.2, 0.7, 3.0}, {0.0, 0.0, 0.2, 0.2}), {},
                           {.learned = learned(), .faults = Schedule({shorted})});
     EXPECT_NEAR(away.record.column("throttle.track1")[1550], 2.5, 0.1);
