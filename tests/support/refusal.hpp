@@ -47,7 +47,10 @@ void expect_every_field_guarded() {
                 expect_refused<S>(where, [&](S& s) { s.*member = static_cast<int>(field.range.most) + 1; });
         } else if constexpr (std::is_same_v<Value, std::vector<double>>) {
             for (const double bad : bad_numbers(field.range))
-                expect_refused<S>(where + "[1]", [&](S& s) { (s.*member).at(0) = bad; });
+                expect_refused<S>(where + "[1]", [&](S& s) {
+                    if ((s.*member).empty()) (s.*member).resize(1);
+                    (s.*member)[0] = bad;
+                });
         }
     });
 }
