@@ -29,7 +29,8 @@ const ControllerParameters& checked(const ControllerParameters& p) {
 double code_angle(const std::optional<LearnedRange>& learned, const plant::BodyMechanics& body, int bits) {
     require(bits, {6, 16}, "bits", "", "resolution of the converter in bits");
     if (!learned) return 0.0;
-    return (body.stops.open_angle - body.stops.closed_angle) / (abs(learned->throttle[0].span()) * (std::exp2(bits) - 1.0));
+    return (body.stops.open_angle - body.stops.closed_angle) /
+           (abs(learned->throttle[0].span()) * (std::exp2(bits) - 1.0));
 }
 
 PidParameters make_gains(const ControllerParameters& p, const LoopModel& model, double dead_band) {

@@ -92,9 +92,9 @@ private:
 
     TrackParameters p_;
     std::vector<Piece<double>> pieces_;  ///< of the table, slopes worked out once
-    double low_, high_;          ///< what clamps the output
-    double rest_;                ///< r(0), about which a wrong gain turns
-    double played_ = 0.0;        ///< position behind the play
+    double low_, high_;                  ///< what clamps the output
+    double rest_;                        ///< r(0), about which a wrong gain turns
+    double played_ = 0.0;                ///< position behind the play
     bool started_ = false;
     double last_ = 0.0;
 };
