@@ -1,12 +1,20 @@
 # SPDX-License-Identifier: BSD-3-Clause
 """A small study that has all four groups of cases, and a small campaign."""
 
+import signal
+
 import pytest
 
 import twintrack as tt
 from twintrack.campaigns.drive import drive
 from twintrack.campaigns.plan import load
 from twintrack.campaigns.results import Results
+
+
+def pytest_configure():
+    """Ctrl-C is tested: started in the background, Python would ignore it."""
+    if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+        signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 @pytest.fixture(scope="session")
