@@ -84,12 +84,14 @@ bool AssemblyMonitor::step_band(std::size_t k, double reading, double volts, Wat
 void AssemblyMonitor::step_movement(std::size_t k, const control::Readings& readings, bool bad,
                                     Watches& watches) noexcept {
     TrackWatch& t = tracks_[k];
-    const double own = learned_[k].linear_position(readings[k]);
-    const double expected =
-        k == 0 ? learned_[1].lowest_position(readings[1])
-               : learned_[k].linear_position(learned_[k].expected(learned_[0].linear_position(readings[0])));
-    if (bad) t.still.restart();
-    watches.step(t.stuck, t.still.step(own, expected));
+    if (p_.stuck.check.enabled) {
+        const double own = learned_[k].linear_position(readings[k]);
+        const double expected =
+            k == 0 ? learned_[1].lowest_position(readings[1])
+                   : learned_[k].linear_position(learned_[k].expected(learned_[0].linear_position(readings[0])));
+        if (bad) t.still.restart();
+        watches.step(t.stuck, t.still.step(own, expected));
+    }
     watches.step(t.drift, !bad && beyond_ends(p_.drift, learned_[k], readings[k]));
 }
 

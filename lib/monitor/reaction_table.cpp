@@ -81,6 +81,7 @@ void ReactionTable::step_row(const ReactionRow& row, State& s, const Findings& f
 }
 
 Reaction ReactionTable::step(const Findings& f) noexcept {
+    if (!f.any && !in_force_) return Reaction::none;
     Reaction severest = Reaction::none;
     int highest = 0;
     bool any = false;
@@ -93,6 +94,7 @@ Reaction ReactionTable::step(const Findings& f) noexcept {
         highest = any ? std::max(highest, rows_[k].priority) : rows_[k].priority;
         any = true;
     }
+    in_force_ = any;
     return severest;
 }
 

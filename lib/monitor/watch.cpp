@@ -19,13 +19,14 @@ void Watches::begin(const control::Input& in, const control::Command& last, Reac
     frame_ = {in, last, reaction};
 }
 
-bool Watches::step(std::size_t number, bool condition) noexcept {
-    Watch& w = list_[number];
+bool Watches::count(Watch& w, bool condition) noexcept {
     if (!w.enabled) return false;
     if (w.debounce.step(condition)) confirm(w);
     if (w.confirmed && !w.debounce.confirmed()) memory_.heal(w.place, frame_.input.time);
+    in_force_ += int{w.debounce.confirmed()} - int{w.confirmed};
     w.confirmed = w.debounce.confirmed();
     if (!w.confirmed) memory_.pending(w.place, condition);
+    w.at_rest = !condition && !w.confirmed && w.debounce.at_rest();
     return w.confirmed;
 }
 
@@ -33,6 +34,8 @@ void Watches::state(std::size_t number) noexcept {
     Watch& w = list_[number];
     if (w.confirmed) return;
     w.confirmed = true;
+    ++in_force_;
+    w.at_rest = false;
     confirm(w);
 }
 
@@ -45,6 +48,8 @@ void Watches::confirm(Watch& w) noexcept {
 }
 
 void Watches::tell(Findings& findings) const noexcept {
+    findings.any = in_force_ > 0;
+    if (!findings.any) return;
     for (const Watch& w : list_) {
         auto& sides = findings.confirmed[static_cast<std::size_t>(w.check)];
         if (!w.side) sides[0] = sides[1] = sides[0] || w.confirmed;

@@ -17,7 +17,7 @@ namespace detail {
 
 /// The law of `exponential`, for any number type that brings its own `power_of_two`.
 template <class T>
-[[nodiscard]] T exponential_law(T x) noexcept {
+[[nodiscard, gnu::always_inline]] inline T exponential_law(T x) noexcept {
     constexpr double log2_e = 0x1.71547652b82fep+0;
     constexpr double ln2_high = 0x1.62e42fee00000p-1;
     constexpr double ln2_low = 0x1.a39ef35793c76p-33;

@@ -25,6 +25,8 @@ public:
     /// Returns true at the tick that confirms (a rising edge).
     bool step(bool condition) noexcept;
     [[nodiscard]] bool confirmed() const noexcept { return confirmed_; }
+    /// Neither confirmed nor on the way there.
+    [[nodiscard]] bool at_rest() const noexcept { return !confirmed_ && bad_ < Time{0} && level_ < 0; }
     void reset() noexcept;
 
 private:

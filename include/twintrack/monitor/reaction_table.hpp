@@ -66,6 +66,7 @@ constexpr auto fields(Tag<ReactionRow>) {
 /// What is known at a tick.
 struct Findings {
     static constexpr std::size_t checks = names(Tag<Check>{}).size();
+    bool any = true;                                      ///< false: `confirmed` holds nothing
     std::array<std::array<bool, 2>, checks> confirmed{};  ///< by check; of the pedal, of the throttle
     std::array<int, 2> left{};                            ///< sound tracks
     double pedal = 0.0;                                   ///< [share of travel] as the controller believes
@@ -96,6 +97,7 @@ private:
 
     std::vector<ReactionRow> rows_;
     std::vector<State> state_;
+    bool in_force_ = false;  ///< any row is
     Time period_;
 };
 

@@ -19,7 +19,10 @@ public:
     /// The tick from now on: its time and signals.
     void begin(const control::Input& in, const control::Command& last, Reaction reaction) noexcept;
     /// Whether the condition is confirmed. What is not enabled never is.
-    bool step(std::size_t number, bool condition) noexcept;
+    bool step(std::size_t number, bool condition) noexcept {
+        Watch& w = list_[number];
+        return (condition || !w.at_rest) && count(w, condition);
+    }
     /// A fact that needs no debouncing; it stays.
     void state(std::size_t number) noexcept;
 
@@ -40,7 +43,9 @@ private:
         Debounce debounce;
         std::size_t place;  ///< in the memory
         bool confirmed = false;
+        bool at_rest = true;  ///< another good tick changes nothing
     };
+    bool count(Watch& w, bool condition) noexcept;
     void confirm(Watch& w) noexcept;
 
     Time period_;
@@ -49,6 +54,7 @@ private:
     std::vector<TroubleCode> codes_;
     std::vector<TroubleCode> spare_;  ///< by place: the code until it goes into the list, so that nothing allocates
     std::vector<bool> listed_;        ///< by place
+    int in_force_ = 0;                ///< watches that are confirmed
     FreezeFrame frame_;
 };
 
