@@ -3,10 +3,13 @@
 
 #include <gtest/gtest.h>
 
+#include "twintrack/core/random.hpp"
+
 namespace {
 
 using twintrack::milliseconds;
 using twintrack::Time;
+using twintrack::monitor::Counting;
 using twintrack::monitor::Debounce;
 
 constexpr Time tick = milliseconds(1);
@@ -96,6 +99,29 @@ TEST(DebounceCounter, HealsAfterItsTime) {
     for (int n = 0; n < 100; ++n) latched.step(true);
     for (int n = 0; n < 1000; ++n) latched.step(false);
     EXPECT_TRUE(latched.confirmed());
+}
+
+// Law: at rest a good tick changes nothing, so that one may leave it out.
+TEST(Debounce, GoodTicksAtRestMayBeLeftOut) {
+    const twintrack::NoiseStream chance(7, 0, 0);
+    for (const Counting counting : {Counting::timer, Counting::counter}) {
+        for (const bool latch : {false, true}) {
+            Debounce each(milliseconds(1), milliseconds(5), milliseconds(9), latch, counting), skipping = each;
+            int left_out = 0;
+            for (std::uint64_t k = 0; k < 20000; ++k) {
+                const double density = chance.uniform(k / 50 + 100000);  // some stretches are mostly bad
+                const bool bad = chance.uniform(k) < density * density;
+                const bool edge = each.step(bad);
+                if (!bad && skipping.at_rest())
+                    ++left_out;
+                else
+                    ASSERT_EQ(skipping.step(bad), edge) << k;
+                ASSERT_EQ(skipping.confirmed(), each.confirmed()) << k;
+                if (latch && k % 1000 == 0) each.reset(), skipping.reset();
+            }
+            EXPECT_GT(left_out, 100);
+        }
+    }
 }
 
 }  // namespace
