@@ -47,7 +47,9 @@ LearnRun learn(const BenchParameters& p, const LearnOptions& options, const Inte
         if (tick++ % record_every == 0) state.push_back(static_cast<double>(procedure.state()));
         return command;
     };
-    Session session(p, plan.stroke, std::move(session_options));
+    BenchParameters standing = p;  // a learn is made with the engine at rest
+    standing.engine.reset();
+    Session session(standing, plan.stroke, std::move(session_options));
     Time last = longest(p, plan.stroke);
     if (plan.cut) last = std::min(last, *plan.cut);
     const bool interrupted = step_until(

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "engine_side.hpp"
 #include "inputs.hpp"
 #include "safeguards.hpp"
 #include "twintrack/bench/effects.hpp"
@@ -34,46 +35,25 @@ std::optional<monitor::TroubleCode> code_of(control::MemoryState state) {
     return {};
 }
 
-const BenchParameters& validated(const BenchParameters& p) {
+BenchParameters prepared(BenchParameters p) {
     validate(p);
+    if (p.engine) p.controller.pedal_map = left_to_governor(std::move(p.controller.pedal_map));
     return p;
 }
 
 }  // namespace
 
-std::vector<Signal> recorded_signals() {
-    return {{"pedal.travel", ""},
-            {"pedal.track1", "V"},
-            {"pedal.track2", "V"},
-            {"pedal.track3", "V"},
-            {"asked", ""},
-            {"demand", ""},
-            {"set_point", ""},
-            {"opening", ""},
-            {"blade.opening", ""},
-            {"blade.angle", "rad"},
-            {"blade.speed", "rad/s"},
-            {"throttle.track1", "V"},
-            {"throttle.track2", "V"},
-            {"throttle.track3", "V"},
-            {"duty", ""},
-            {"motor.current", "A"},
-            {"motor.voltage", "V"},
-            {"supply", "V"},
-            {"reaction", ""}};
-}
-
 class Session::Implementation {
 public:
     Implementation(const BenchParameters& p, Stroke stroke, SessionOptions options)
-        : p_(validated(p)),
+        : p_(prepared(p)),
           stroke_(std::move(stroke)),
           faults_(std::move(options.faults)),
           period_(from_seconds(p.control_period)),
           record_every_(from_seconds(p.record_period).count() / period_.count()),
           pedal_(make_tracks(p.pedal.tracks, "pedal.tracks")),
           throttle_(make_tracks(p.body.tracks, "body.tracks")),
-          pedal_map_(p.controller.pedal_map.pedal, p.controller.pedal_map.opening, "controller.pedal_map"),
+          pedal_map_(p_.controller.pedal_map.pedal, p_.controller.pedal_map.opening, "controller.pedal_map"),
           wires_(p_, faults_, period_),
           inputs_(p_, period_),
           engine_(plant::coefficients(p.body.mechanics),
@@ -82,6 +62,7 @@ public:
           key_off_(options.key_off),
           engine_turns_(options.engine_turns),
           record_(recorded_signals()) {
+        if (p.engine) side_.emplace(*p.engine, p.body, period_);
         std::optional<monitor::TroubleCode> refused;
         if (options.memory) {
             control::StoredRange stored = options.memory->read();
@@ -90,14 +71,17 @@ public:
         }
         safeguards_.emplace(p_, options, std::move(refused), period_);
         if (!controller_) {
-            auto own = std::make_shared<control::Controller>(p.controller, p.body.mechanics, std::move(options.learned),
-                                                             period_, p.acquisition.filter_time, p.acquisition.bits);
+            auto own =
+                std::make_shared<control::Controller>(p_.controller, p.body.mechanics, std::move(options.learned),
+                                                      period_, p.acquisition.filter_time, p.acquisition.bits);
             controller_ = [own](const control::Input& in) { return own->step(in); };
         }
         stops_ = shifted_stops(p.body.mechanics, faults_.effects(Time{}));
         body_ = {0.0, clamp(p.body.mechanics.springs.rest_angle, stops_.closed, stops_.open), 0.0, 0.0};
         std::vector<Signal> signals = recorded_signals();
         for (Signal& more : safeguards_->signals()) signals.push_back(std::move(more));
+        if (side_)
+            for (const Signal& more : EngineSide::signals()) signals.push_back(more);
         row_.reserve(signals.size());
         record_ = Record(std::move(signals));
         record_.reserve(static_cast<std::size_t>(stroke_.duration() / p.record_period) + 2);
@@ -115,11 +99,13 @@ public:
         now_.input.key_on = !(key_off_ && due_ >= *key_off_);
         now_.input.engine_still = !(engine_turns_ && due_ >= *engine_turns_);
         safeguards_->sense_brake(effects_.brake, now_);
+        if (side_) side_->govern(now_.command.pedal, now_.input);
         safeguards_->watch(now_);
         if (!act()) {
             outcome_ = {Status::numerical_failure, due_, "the controller answered a duty that is not a number"};
             return now_;
         }
+        if (side_) side_->obey(now_.action);
         if (ticks_ % record_every_ == 0) store();
         if (integrate) advance();
         return now_;
@@ -149,7 +135,7 @@ private:
         const auto& stops = p_.body.mechanics.stops;
         now_.body = body_;
         now_.pedal_travel = stroke_.travel(due_);
-        now_.asked = pedal_map_(now_.pedal_travel);
+        now_.asked = max(pedal_map_(now_.pedal_travel), now_.input.idle_opening);
         now_.blade_opening = (now_.body.angle - stops.closed_angle) / (stops.open_angle - stops.closed_angle);
         sources_.reference = p_.reference * effects_.reference;
         sources_.supply = battery();
@@ -185,7 +171,7 @@ private:
         sources_.mode = now_.command.mode;
         sources_.duty = now_.command.duty;
         drive_.terminal = wires_.drive(sources_);
-        drive_.external_torque = effects_.external_torque;
+        drive_.external_torque = effects_.external_torque + (side_ ? side_->torque(now_.body.angle) : 0.0);
         const bool open = drive_.terminal.mode == BridgeMode::high_impedance && now_.body.current == 0.0;
         now_.motor_voltage =
             open ? p_.body.mechanics.motor.gear_ratio * p_.body.mechanics.motor.constant * now_.body.speed
@@ -215,6 +201,7 @@ private:
                 s.supply,
                 static_cast<double>(s.reaction)};
         safeguards_->append(s, row_);
+        if (side_) side_->append(row_);
         record_.append(due_, row_);
     }
 
@@ -236,6 +223,7 @@ private:
             }
             begin = end;
         }
+        if (side_) side_->advance(now_.body.angle, body_.angle);
         due_ += period_;
         ++ticks_;
     }
@@ -251,6 +239,7 @@ private:
     Inputs inputs_;
     ExactEngine engine_;
     std::optional<Safeguards> safeguards_;
+    std::optional<EngineSide> side_;
     control::Unit controller_;
     std::optional<Time> key_off_, engine_turns_;
     Record record_;

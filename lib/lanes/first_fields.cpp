@@ -128,6 +128,7 @@ void check(const Case& c) {
     validate(c.bench, "bench");
     refuse_unless(c.bench.wiring.kind == bench::WiringKind::ideal, "bench.wiring.kind",
                   "lanes run with ideal wiring only; set it to 'ideal', or run the case in the exact engine");
+    refuse_unless(!c.bench.engine, "bench.engine", "lanes know no engine; run the case in the exact engine");
     refuse_unless(c.bench.body.mechanics.friction.kind == plant::FrictionKind::bristle,
                   "bench.body.mechanics.friction.kind", "lanes run with bristle friction only");
     check_tracks(c.bench.pedal.tracks, "bench.pedal.tracks");

@@ -92,6 +92,11 @@ CaseResult run_case(const Case& c, const std::optional<control::LearnResult>& le
     result.codes = std::move(run.codes);
     result.history = std::move(run.history);
     result.outcome = run.outcome;
+    if (c.bench.engine) {
+        const bool reported = !result.codes.empty() || result.learn_accepted == false;
+        result.idle = idle_report(run.record, c.stroke, c.bench.engine->course, reported,
+                                  result.judgement.answer == Answer::unsafe);
+    }
     result.sentence = sentence(result);
     if (keep_record) result.record = std::move(run.record);
     return result;

@@ -2,13 +2,12 @@
 #include <algorithm>
 
 #include "twintrack/bench/session.hpp"
+#include "twintrack/study/idle.hpp"
 #include "twintrack/study/rule.hpp"
 
 namespace twintrack::study {
 
 namespace {
-
-constexpr double rpm = 0.104719755119659774615;  // [rad/s] 2π/60
 
 Formula foot_off() { return crisp(signal("pedal.travel") <= 0.02); }  // 2 %: this bench's own
 
@@ -45,16 +44,17 @@ std::vector<Rule> return_rules() {
 
 std::vector<Rule> idle_rules() {
     const Sum error = signal("engine.speed") - signal("engine.idle_set_point");
-    return {Rule{.set = "idle speed",
-                 .name = "idle band",
-                 .source = "13 CCR 1968.2",
-                 .clause = "(e)(15.2.2)(B)",
-                 .sentence = "With the foot off for 5 s the speed is within +200 and −100 rpm of its set point.",
-                 .basis = "band quoted second hand; the 5 s are this bench's own",
-                 .applies = held(foot_off(), 5.0),
-                 .requirement = error <= 200.0 * rpm && error >= -100.0 * rpm,
-                 .unit = "rad/s",
-                 .scale = 100.0 * rpm}};
+    return {Rule{
+        .set = "idle speed",
+        .name = "idle band",
+        .source = "13 CCR 1968.2",
+        .clause = "(e)(15.2.2)(B)",
+        .sentence = "With the key on and the foot off for 5 s the speed is within +200 and −100 rpm of its set point.",
+        .basis = "band quoted second hand; the 5 s are this bench's own",
+        .applies = held(foot_off() && crisp(signal("engine.spark") > 0.0), 5.0),
+        .requirement = error <= 200.0 * rpm && error >= -100.0 * rpm,
+        .unit = "rad/s",
+        .scale = 100.0 * rpm}};
 }
 
 std::vector<Rule> built_in_rules() {
@@ -64,7 +64,7 @@ std::vector<Rule> built_in_rules() {
 }
 
 std::vector<Signal> rule_signals() {
-    std::vector<Signal> all = bench::recorded_signals();
+    std::vector<Signal> all = bench::recorded_signals(true);
     const std::vector<Signal> more = {// added by `observed`
                                       {"default_opening", ""},
                                       {"idle_opening", ""},

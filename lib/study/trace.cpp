@@ -127,7 +127,10 @@ Trace observed(const Record& record, const bench::BenchParameters& p,
         (plant::default_angle(p.body.mechanics) - stops.closed_angle) / (stops.open_angle - stops.closed_angle);
     const Table map(p.controller.pedal_map.pedal, p.controller.pedal_map.opening, "controller.pedal_map");
     trace.add("default_opening", at_rest);
-    trace.add("idle_opening", std::max(at_rest, map(0.0)) + idle_tolerance);
+    std::vector<double> idle(trace.size(), std::max(at_rest, map(0.0)) + idle_tolerance);
+    if (const auto governed = trace.find("idle.opening"))
+        for (std::size_t k = 0; k < idle.size(); ++k) idle[k] = std::max(idle[k], (*governed)[k] + idle_tolerance);
+    trace.add("idle_opening", std::move(idle));
     trace.add("braking_opening", p.monitor.brake.opening);
     add_brake(trace, p);
     add_tracks(trace, p, {"pedal", p.pedal.tracks.size(), learned ? &learned->pedal : nullptr});

@@ -33,8 +33,8 @@ py::object to_python(const V& value) {
         py::list list;
         for (const auto& entry : value) list.append(to_python(entry));
         return list;
-    } else if constexpr (std::is_same_v<V, std::optional<double>>) {
-        return value ? py::object(py::float_(*value)) : py::object(py::none());
+    } else if constexpr (is_optional<V>::value) {
+        return value ? to_python(*value) : py::object(py::none());
     } else {
         return py::cast(value);
     }
@@ -77,8 +77,8 @@ V from_python(py::handle value, const std::string& where) {
         for (py::handle entry : value)
             list.push_back(from_python<typename V::value_type>(entry, where + "[" + std::to_string(i++) + "]"));
         return list;
-    } else if constexpr (std::is_same_v<V, std::optional<double>>) {
-        return value.is_none() ? V{} : V{number(value, where)};
+    } else if constexpr (is_optional<V>::value) {
+        return value.is_none() ? V{} : V{from_python<typename V::value_type>(value, where)};
     } else if constexpr (std::is_same_v<V, bool>) {
         if (!py::isinstance<py::bool_>(value)) refuse(where, "True or False", value);
         return value.cast<bool>();

@@ -36,6 +36,9 @@ FieldInfo info(const F& f, const V& default_value) {
         }
     } else if constexpr (std::is_same_v<V, std::optional<double>>) {
         i.kind = "optional number";
+    } else if constexpr (is_optional<V>::value) {
+        i.kind = "optional struct";
+        i.structure = py::type::of<typename V::value_type>().attr("__name__").template cast<std::string>();
     } else {
         i.kind = std::is_same_v<V, bool>     ? "flag"
                  : std::is_same_v<V, int>    ? "integer"
@@ -118,6 +121,7 @@ py::class_<S> bind_struct(py::module_& m, const char* name, const char* summary)
 
 void bind_core(py::module_& m);
 void bind_plant(py::module_& m);
+void bind_engine(py::module_& m);
 void bind_sensing(py::module_& m);
 void bind_wiring(py::module_& m);
 void bind_control(py::module_& m);

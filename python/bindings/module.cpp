@@ -7,6 +7,7 @@ PYBIND11_MODULE(_core, m) {
     m.attr("__version__") = TWINTRACK_VERSION;
     tp::bind_core(m);
     tp::bind_plant(m);
+    tp::bind_engine(m);
     tp::bind_sensing(m);
     tp::bind_wiring(m);
     tp::bind_control(m);

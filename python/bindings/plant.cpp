@@ -2,6 +2,7 @@
 #include "twintrack/plant/throttle_body.hpp"
 
 #include "fields.hpp"
+#include "twintrack/plant/air_path.hpp"
 
 namespace twintrack::python {
 
@@ -13,6 +14,8 @@ void bind_plant(py::module_& m) {
     bind_struct<FrictionParameters>(m, "FrictionParameters", "Friction at the blade shaft.");
     bind_struct<StopParameters>(m, "StopParameters", "Closed and open stop.");
     bind_struct<BodyMechanics>(m, "BodyMechanics", "Motor, springs, friction and stops on one shaft.");
+    bind_struct<AirPathParameters>(m, "AirPathParameters",
+                                   "Bore, shaft, leak, and the torque of the air on the blade.");
     m.def("default_angle", &default_angle, py::arg("mechanics"), "Where the springs leave the unpowered blade [rad].");
     m.def(
         "hold_voltage",

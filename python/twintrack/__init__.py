@@ -21,6 +21,7 @@ from ._core import __version__
 if TYPE_CHECKING:
     from .bench import Bench  # noqa: F401
     from .campaigns.api import campaign, campaign_results  # noqa: F401
+    from .engine_parts import engine, engines  # noqa: F401
     from .errors import InputError  # noqa: F401
     from .learned import load_range, save_range  # noqa: F401
     from .parts import bodies, body, pedal, pedals  # noqa: F401
@@ -31,6 +32,8 @@ if TYPE_CHECKING:
 #: Loaded at first use, so that importing the package stays quick.
 _LAZY = {
     "Bench": "bench",
+    "engine": "engine_parts",
+    "engines": "engine_parts",
     "InputError": "errors",
     "load_range": "learned",
     "save_range": "learned",

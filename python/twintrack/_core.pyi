@@ -12,6 +12,7 @@ __all__: list[str] = [
     "AcquisitionParameters",
     "Action",
     "AirFlowParameters",
+    "AirPathParameters",
     "BenchParameters",
     "BodyMechanics",
     "BrakeCheckParameters",
@@ -25,8 +26,12 @@ __all__: list[str] = [
     "ControlInput",
     "ControllerParameters",
     "ControllerSideParameters",
+    "CylinderParameters",
     "DefaultCheckParameters",
     "DriftParameters",
+    "EngineCourse",
+    "EngineParameters",
+    "EngineSetup",
     "Fault",
     "FaultEntry",
     "FaultKind",
@@ -36,6 +41,12 @@ __all__: list[str] = [
     "FreezeFrame",
     "FrictionParameters",
     "HarnessParameters",
+    "IdleAirParameters",
+    "IdleEntryParameters",
+    "IdleParameters",
+    "IdleReport",
+    "IdleSparkParameters",
+    "IdleTargetParameters",
     "InvalidParameter",
     "Joint",
     "Ladder",
@@ -46,6 +57,7 @@ __all__: list[str] = [
     "LearnRun",
     "LearnedRange",
     "LearnedTrack",
+    "ManifoldParameters",
     "Mishap",
     "MishapKind",
     "MonitorParameters",
@@ -59,6 +71,7 @@ __all__: list[str] = [
     "RateParameters",
     "ReactionRow",
     "Record",
+    "RotationParameters",
     "Rule",
     "Run",
     "SelfTestParameters",
@@ -82,6 +95,7 @@ __all__: list[str] = [
     "WireParameters",
     "WiringParameters",
     "answer",
+    "built_in_engines",
     "built_in_rules",
     "competition_reactions",
     "controller_pins",
@@ -91,6 +105,7 @@ __all__: list[str] = [
     "fault_catalogue",
     "graded_reactions",
     "hold_voltage",
+    "idle_report",
     "judge",
     "judge_rules",
     "lasting_faults",
@@ -596,6 +611,936 @@ class BodyMechanics:
         closed and open stop
         """
 
+class AirPathParameters:
+    """
+    Bore, shaft, leak, and the torque of the air on the blade.
+
+    Fields (keyword arguments and attributes):
+        bore [m]: bore diameter; 0.005 to 0.5
+        shaft [m]: shaft diameter, below the bore; 0 to 0.4
+        seat_angle [rad]: closed plate from the bore's normal; 0 to 0.5
+        blade_zero [rad]: blade angle at which the plate closes; -0.5 to 1
+        discharge_closed: discharge coefficient, closing; 0.1 to 1
+        discharge_open: discharge coefficient, open; 0.1 to 1
+        leak_area [m^2]: effective leak of the closed plate; 0 to 0.001
+        torque_factor: torque of the air on the blade; 0 to 0.1
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> AirPathParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> AirPathParameters: ...
+    def __deepcopy__(self, arg0: dict) -> AirPathParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> AirPathParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def blade_zero(self) -> float:
+        """
+        blade angle at which the plate closes
+        """
+    @property
+    def bore(self) -> float:
+        """
+        bore diameter
+        """
+    @property
+    def discharge_closed(self) -> float:
+        """
+        discharge coefficient, closing
+        """
+    @property
+    def discharge_open(self) -> float:
+        """
+        discharge coefficient, open
+        """
+    @property
+    def leak_area(self) -> float:
+        """
+        effective leak of the closed plate
+        """
+    @property
+    def seat_angle(self) -> float:
+        """
+        closed plate from the bore's normal
+        """
+    @property
+    def shaft(self) -> float:
+        """
+        shaft diameter, below the bore
+        """
+    @property
+    def torque_factor(self) -> float:
+        """
+        torque of the air on the blade
+        """
+
+class ManifoldParameters:
+    """
+    Intake manifold.
+
+    Fields (keyword arguments and attributes):
+        kind: thermal model of the manifold
+        volume [m^3]: manifold volume; 1e-05 to 0.1
+        temperature [K]: gas (isothermal) or wall temperature; 200 to 450
+        wall_conductance [W/K]: heat flow from the wall; 0 to 1000
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> ManifoldParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> ManifoldParameters: ...
+    def __deepcopy__(self, arg0: dict) -> ManifoldParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> ManifoldParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def kind(self) -> str:
+        """
+        thermal model of the manifold
+        """
+    @property
+    def temperature(self) -> float:
+        """
+        gas (isothermal) or wall temperature
+        """
+    @property
+    def volume(self) -> float:
+        """
+        manifold volume
+        """
+    @property
+    def wall_conductance(self) -> float:
+        """
+        heat flow from the wall
+        """
+
+class CylinderParameters:
+    """
+    Cylinders: breathing and combustion.
+
+    Fields (keyword arguments and attributes):
+        count: number of cylinders; 1 to 16
+        displacement [m^3]: swept volume of all cylinders; 5e-05 to 0.03
+        compression_ratio: compression ratio; 4 to 25
+        filling_constant: filling at standstill; 0.1 to 1.5
+        filling_linear [s/rad]: filling by speed; -0.01 to 0.01
+        filling_quadratic [s^2/rad^2]: filling by speed squared; -1e-05 to 1e-05
+        air_share: share of air in what is drawn in; 0.5 to 1
+        efficiency_constant: indicated efficiency; 0.05 to 0.6
+        efficiency_linear [s/rad]: efficiency by speed; -0.01 to 0.01
+        spark_loss [1/rad^2]: efficiency lost by spark retard; 0 to 10
+        delay_angle [rad]: induction to power; 0.1 to 30
+        air_fuel_ratio: mass of air to fuel; 5 to 40
+        heating_value [J/kg]: lower heating value; 10000000 to 130000000
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> CylinderParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> CylinderParameters: ...
+    def __deepcopy__(self, arg0: dict) -> CylinderParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> CylinderParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def air_fuel_ratio(self) -> float:
+        """
+        mass of air to fuel
+        """
+    @property
+    def air_share(self) -> float:
+        """
+        share of air in what is drawn in
+        """
+    @property
+    def compression_ratio(self) -> float:
+        """
+        compression ratio
+        """
+    @property
+    def count(self) -> int:
+        """
+        number of cylinders
+        """
+    @property
+    def delay_angle(self) -> float:
+        """
+        induction to power
+        """
+    @property
+    def displacement(self) -> float:
+        """
+        swept volume of all cylinders
+        """
+    @property
+    def efficiency_constant(self) -> float:
+        """
+        indicated efficiency
+        """
+    @property
+    def efficiency_linear(self) -> float:
+        """
+        efficiency by speed
+        """
+    @property
+    def filling_constant(self) -> float:
+        """
+        filling at standstill
+        """
+    @property
+    def filling_linear(self) -> float:
+        """
+        filling by speed
+        """
+    @property
+    def filling_quadratic(self) -> float:
+        """
+        filling by speed squared
+        """
+    @property
+    def heating_value(self) -> float:
+        """
+        lower heating value
+        """
+    @property
+    def spark_loss(self) -> float:
+        """
+        efficiency lost by spark retard
+        """
+
+class RotationParameters:
+    """
+    Crankshaft: inertia, friction, starter, generator.
+
+    Fields (keyword arguments and attributes):
+        inertia [kg*m^2]: inertia at the crank; 0.001 to 20
+        friction_constant [Pa]: friction pressure; 0 to 1000000
+        friction_linear [Pa*s/rad]: friction by speed; 0 to 10000
+        friction_quadratic [Pa*s^2/rad^2]: friction by speed squared; 0 to 100
+        cold_friction: added friction per 100 K below warm; 0 to 10
+        warm_temperature [degC]: coolant when warm; 20 to 150
+        generator_efficiency: generator efficiency; 0.1 to 1
+        generator_speed [rad/s]: speed of full generator power; 1 to 500
+        starter_torque [N*m]: starter at standstill; 0 to 5000
+        starter_speed [rad/s]: speed the starter reaches; 1 to 200
+        release_speed [rad/s]: the starter lets go; 1 to 300
+        stall_speed [rad/s]: below it nothing burns; 0 to 200
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> RotationParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> RotationParameters: ...
+    def __deepcopy__(self, arg0: dict) -> RotationParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> RotationParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def cold_friction(self) -> float:
+        """
+        added friction per 100 K below warm
+        """
+    @property
+    def friction_constant(self) -> float:
+        """
+        friction pressure
+        """
+    @property
+    def friction_linear(self) -> float:
+        """
+        friction by speed
+        """
+    @property
+    def friction_quadratic(self) -> float:
+        """
+        friction by speed squared
+        """
+    @property
+    def generator_efficiency(self) -> float:
+        """
+        generator efficiency
+        """
+    @property
+    def generator_speed(self) -> float:
+        """
+        speed of full generator power
+        """
+    @property
+    def inertia(self) -> float:
+        """
+        inertia at the crank
+        """
+    @property
+    def release_speed(self) -> float:
+        """
+        the starter lets go
+        """
+    @property
+    def stall_speed(self) -> float:
+        """
+        below it nothing burns
+        """
+    @property
+    def starter_speed(self) -> float:
+        """
+        speed the starter reaches
+        """
+    @property
+    def starter_torque(self) -> float:
+        """
+        starter at standstill
+        """
+    @property
+    def warm_temperature(self) -> float:
+        """
+        coolant when warm
+        """
+
+class EngineParameters:
+    """
+    Mean-value engine: manifold, cylinders, crankshaft.
+
+    Fields (keyword arguments and attributes):
+        manifold: intake manifold
+        cylinders: cylinders and combustion
+        rotation: crankshaft, friction, loads
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> EngineParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> EngineParameters: ...
+    def __deepcopy__(self, arg0: dict) -> EngineParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> EngineParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def cylinders(self) -> CylinderParameters:
+        """
+        cylinders and combustion
+        """
+    @property
+    def manifold(self) -> ManifoldParameters:
+        """
+        intake manifold
+        """
+    @property
+    def rotation(self) -> RotationParameters:
+        """
+        crankshaft, friction, loads
+        """
+
+class IdleTargetParameters:
+    """
+    Idle speed and first air by coolant temperature.
+
+    Fields (keyword arguments and attributes):
+        coolant [degC]: knots of coolant temperature; -60 to 200
+        speed [rad/s]: idle speed at the knots; 10 to 400
+        area [m^2]: throttle opening to begin with; 0 to 0.001
+        descent_time [s]: time to let the speed down; 0 to 20
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> IdleTargetParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> IdleTargetParameters: ...
+    def __deepcopy__(self, arg0: dict) -> IdleTargetParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> IdleTargetParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def area(self) -> list[float]:
+        """
+        throttle opening to begin with
+        """
+    @property
+    def coolant(self) -> list[float]:
+        """
+        knots of coolant temperature
+        """
+    @property
+    def descent_time(self) -> float:
+        """
+        time to let the speed down
+        """
+    @property
+    def speed(self) -> list[float]:
+        """
+        idle speed at the knots
+        """
+
+class IdleAirParameters:
+    """
+    Idle governor: air.
+
+    Fields (keyword arguments and attributes):
+        proportional [m^2*s/rad]: air by speed error; 0 to 1e-05
+        integral [m^2/rad]: air by integrated speed error; 0 to 1e-05
+        least [m^2]: smallest opening asked for; 0 to 0.001
+        most [m^2]: largest opening asked for; 0 to 0.01
+        start_area [m^2]: opening while the starter turns; 0 to 0.001
+        accessory_area [m^2]: opening for an announced load; 0 to 0.001
+        dashpot_area [m^2]: added when the pedal is let go; 0 to 0.001
+        dashpot_time [s]: time in which that fades; 0.001 to 20
+        learn_time [s]: time in which idle air is learned; 0.1 to 10000
+        learn_band [rad/s]: speed error within which it learns; 0 to 50
+        learn_limit [m^2]: most that is learned, either way; 0 to 0.001
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> IdleAirParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> IdleAirParameters: ...
+    def __deepcopy__(self, arg0: dict) -> IdleAirParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> IdleAirParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def accessory_area(self) -> float:
+        """
+        opening for an announced load
+        """
+    @property
+    def dashpot_area(self) -> float:
+        """
+        added when the pedal is let go
+        """
+    @property
+    def dashpot_time(self) -> float:
+        """
+        time in which that fades
+        """
+    @property
+    def integral(self) -> float:
+        """
+        air by integrated speed error
+        """
+    @property
+    def learn_band(self) -> float:
+        """
+        speed error within which it learns
+        """
+    @property
+    def learn_limit(self) -> float:
+        """
+        most that is learned, either way
+        """
+    @property
+    def learn_time(self) -> float:
+        """
+        time in which idle air is learned
+        """
+    @property
+    def least(self) -> float:
+        """
+        smallest opening asked for
+        """
+    @property
+    def most(self) -> float:
+        """
+        largest opening asked for
+        """
+    @property
+    def proportional(self) -> float:
+        """
+        air by speed error
+        """
+    @property
+    def start_area(self) -> float:
+        """
+        opening while the starter turns
+        """
+
+class IdleSparkParameters:
+    """
+    Idle governor: spark.
+
+    Fields (keyword arguments and attributes):
+        base [rad]: spark retard at the target; 0 to 1
+        gain [s]: spark retard by speed error; 0 to 1
+        most [rad]: largest spark retard; 0 to 1.2
+        start [rad]: spark retard while starting; 0 to 1
+        blend_time [s]: change to driving; 0 to 5
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> IdleSparkParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> IdleSparkParameters: ...
+    def __deepcopy__(self, arg0: dict) -> IdleSparkParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> IdleSparkParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def base(self) -> float:
+        """
+        spark retard at the target
+        """
+    @property
+    def blend_time(self) -> float:
+        """
+        change to driving
+        """
+    @property
+    def gain(self) -> float:
+        """
+        spark retard by speed error
+        """
+    @property
+    def most(self) -> float:
+        """
+        largest spark retard
+        """
+    @property
+    def start(self) -> float:
+        """
+        spark retard while starting
+        """
+
+class IdleEntryParameters:
+    """
+    Idle governor: entry, exit, overrun.
+
+    Fields (keyword arguments and attributes):
+        pedal_released: pedal travel of a foot off; 0 to 0.5
+        pedal_pressed: pedal travel of a foot on; 0 to 0.5
+        entry_band [rad/s]: speed excess of immediate entry; 0 to 500
+        entry_time [s]: entry at any speed; 0 to 60
+        overrun_cut: fuel cut on the overrun
+        cut_above [rad/s]: speed excess that cuts; 1 to 1000
+        resume_above [rad/s]: speed excess that resumes; 0 to 1000
+        cut_delay [s]: foot off before the cut; 0 to 60
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> IdleEntryParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> IdleEntryParameters: ...
+    def __deepcopy__(self, arg0: dict) -> IdleEntryParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> IdleEntryParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def cut_above(self) -> float:
+        """
+        speed excess that cuts
+        """
+    @property
+    def cut_delay(self) -> float:
+        """
+        foot off before the cut
+        """
+    @property
+    def entry_band(self) -> float:
+        """
+        speed excess of immediate entry
+        """
+    @property
+    def entry_time(self) -> float:
+        """
+        entry at any speed
+        """
+    @property
+    def overrun_cut(self) -> bool:
+        """
+        fuel cut on the overrun
+        """
+    @property
+    def pedal_pressed(self) -> float:
+        """
+        pedal travel of a foot on
+        """
+    @property
+    def pedal_released(self) -> float:
+        """
+        pedal travel of a foot off
+        """
+    @property
+    def resume_above(self) -> float:
+        """
+        speed excess that resumes
+        """
+
+class IdleParameters:
+    """
+    Idle governor.
+
+    Fields (keyword arguments and attributes):
+        target: idle speed by coolant
+        air: air by speed
+        spark: spark by speed
+        entry: entry, exit and overrun
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> IdleParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> IdleParameters: ...
+    def __deepcopy__(self, arg0: dict) -> IdleParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> IdleParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def air(self) -> IdleAirParameters:
+        """
+        air by speed
+        """
+    @property
+    def entry(self) -> IdleEntryParameters:
+        """
+        entry, exit and overrun
+        """
+    @property
+    def spark(self) -> IdleSparkParameters:
+        """
+        spark by speed
+        """
+    @property
+    def target(self) -> IdleTargetParameters:
+        """
+        idle speed by coolant
+        """
+
+class EngineCourse:
+    """
+    What key, starter and loads do during a run.
+
+    Fields (keyword arguments and attributes):
+        start_at [s]: when the starter begins to turn; 0 to 1000000
+        start_for [s]: longest time the starter turns; 0 to 60
+        key_off [s]: when the key is turned off; 0 to 1000000
+        electrical_power [W]: electrical load; 0 to 10000
+        accessory_from [s]: when a load comes; 0 to 1000000
+        accessory_to [s]: when the load goes; 0 to 1000000
+        accessory_torque [N*m]: torque of the load; 0 to 200
+        accessory_power [W]: electrical power of the load; 0 to 10000
+        announced: the idle governor is told of the load
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> EngineCourse:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> EngineCourse: ...
+    def __deepcopy__(self, arg0: dict) -> EngineCourse: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> EngineCourse:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def accessory_from(self) -> float:
+        """
+        when a load comes
+        """
+    @property
+    def accessory_power(self) -> float:
+        """
+        electrical power of the load
+        """
+    @property
+    def accessory_to(self) -> float:
+        """
+        when the load goes
+        """
+    @property
+    def accessory_torque(self) -> float:
+        """
+        torque of the load
+        """
+    @property
+    def announced(self) -> bool:
+        """
+        the idle governor is told of the load
+        """
+    @property
+    def electrical_power(self) -> float:
+        """
+        electrical load
+        """
+    @property
+    def key_off(self) -> float | None:
+        """
+        when the key is turned off
+        """
+    @property
+    def start_at(self) -> float:
+        """
+        when the starter begins to turn
+        """
+    @property
+    def start_for(self) -> float:
+        """
+        longest time the starter turns
+        """
+
+class EngineSetup:
+    """
+    The engine behind a bench's throttle, and its idle governor.
+
+    Fields (keyword arguments and attributes):
+        name: name of the engine
+        origin: what the numbers rest on
+        model: manifold, cylinders, crankshaft
+        idle: idle governor
+        learned_air [m^2]: idle air learned before; -0.001 to 0.001
+        altitude [m]: height above the sea; -1000 to 11000
+        coolant [degC]: coolant temperature; -60 to 200
+        course: what key, starter and loads do
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> EngineSetup:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> EngineSetup: ...
+    def __deepcopy__(self, arg0: dict) -> EngineSetup: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> EngineSetup:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def altitude(self) -> float:
+        """
+        height above the sea
+        """
+    @property
+    def coolant(self) -> float:
+        """
+        coolant temperature
+        """
+    @property
+    def course(self) -> EngineCourse:
+        """
+        what key, starter and loads do
+        """
+    @property
+    def idle(self) -> IdleParameters:
+        """
+        idle governor
+        """
+    @property
+    def learned_air(self) -> float:
+        """
+        idle air learned before
+        """
+    @property
+    def model(self) -> EngineParameters:
+        """
+        manifold, cylinders, crankshaft
+        """
+    @property
+    def name(self) -> str:
+        """
+        name of the engine
+        """
+    @property
+    def origin(self) -> str:
+        """
+        what the numbers rest on
+        """
+
 class TrackParameters:
     """
     One position track, ratiometric.
@@ -828,6 +1773,7 @@ class ThrottleBodyParameters:
         supply: supply of the tracks
         connectors: connectors of the assembly
         mechanics: motor, springs, friction, stops
+        air_path: bore and leak; zero at the closed stop
         tracks: position tracks; 2 to 3
     """
     @staticmethod
@@ -859,6 +1805,11 @@ class ThrottleBodyParameters:
     def to_dict(self) -> dict:
         """
         Nested plain values, by field name.
+        """
+    @property
+    def air_path(self) -> AirPathParameters:
+        """
+        bore and leak; zero at the closed stop
         """
     @property
     def arrangement(self) -> str:
@@ -3737,6 +4688,7 @@ class BenchParameters:
         controller: position controller
         learn: range learn
         monitor: plausibility monitor
+        engine: engine behind the throttle
         supply [V]: battery voltage; 0 to 36
         reference [V]: sensor supply voltage; 0 to 12
         control_period [s]: period of the controller; 0.0001 to 0.1
@@ -3805,6 +4757,11 @@ class BenchParameters:
     def controller(self) -> ControllerParameters:
         """
         position controller
+        """
+    @property
+    def engine(self) -> EngineSetup | None:
+        """
+        engine behind the throttle
         """
     @property
     def learn(self) -> LearnParameters:
@@ -4154,6 +5111,92 @@ class Case:
     @property
     def stroke(self) -> Stroke: ...
 
+class IdleReport:
+    """
+    How an engine idled; NaN where the run had no such time.
+    """
+    @property
+    def air_flow(self) -> float:
+        """
+        [kg/s].
+        """
+    @property
+    def authority(self) -> float:
+        """
+        Share of the governor's air that is left.
+        """
+    @property
+    def deviation(self) -> float:
+        """
+        [rad/s] speed minus set point.
+        """
+    @property
+    def finding(self) -> str:
+        """
+        right, noticed, wrong or dangerous.
+        """
+    @property
+    def highest(self) -> float:
+        """
+        [rad/s] most above the set point with the foot off.
+        """
+    @property
+    def hunting(self) -> float:
+        """
+        [rad/s] half of peak to peak.
+        """
+    @property
+    def hunting_period(self) -> float:
+        """
+        [s].
+        """
+    @property
+    def load_dip(self) -> float:
+        """
+        [rad/s] deepest below the set point under load.
+        """
+    @property
+    def opening(self) -> float:
+        """
+        Of the blade [share of travel].
+        """
+    @property
+    def pressure(self) -> float:
+        """
+        [Pa] in the manifold.
+        """
+    @property
+    def return_time(self) -> float:
+        """
+        [s] from the foot's last release into the band.
+        """
+    @property
+    def runaway(self) -> float:
+        """
+        [s] longest time far above the set point.
+        """
+    @property
+    def sentence(self) -> str: ...
+    @property
+    def set_point(self) -> float:
+        """
+        [rad/s].
+        """
+    @property
+    def settling_time(self) -> float:
+        """
+        [s] from the starter's first turn.
+        """
+    @property
+    def speed(self) -> float:
+        """
+        [rad/s] mean before load, foot or key change something.
+        """
+    @property
+    def stalls(self) -> int: ...
+    @property
+    def started(self) -> bool: ...
+
 class CaseResult:
     """
     What became of a case.
@@ -4194,6 +5237,11 @@ class CaseResult:
     def history(self) -> FaultMemory:
         """
         Each code with state, count and freeze-frame.
+        """
+    @property
+    def idle(self) -> IdleReport | None:
+        """
+        How the engine idled; None without one.
         """
     @property
     def learn_accepted(self) -> bool | None:
@@ -4401,6 +5449,11 @@ def answer(
     Truth and margin of a formula at each row, shapes (n,).
     """
 
+def built_in_engines() -> list[EngineSetup]:
+    """
+    The built-in engines, invented for demonstration.
+    """
+
 def built_in_rules() -> list[Rule]:
     """
     Every built-in rule.
@@ -4451,6 +5504,13 @@ def hold_voltage(
 ) -> float:
     """
     Motor voltage [V] at which the blade, sliding slowly open or closed, passes `angle` [rad].
+    """
+
+def idle_report(
+    record: Record, stroke: Stroke, course: EngineCourse, *, reported: bool = False, unsafe: bool = False
+) -> IdleReport:
+    """
+    How the engine idled in a record. `reported`: a trouble code or a refused learn; `unsafe`: the verdict on the blade.
     """
 
 def judge(record: Record, stroke: Stroke) -> str:

@@ -7,7 +7,7 @@ import warnings
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from . import _core, parts
+from . import _core, engine_parts, parts
 from .wiring import Wiring
 
 if TYPE_CHECKING:
@@ -59,9 +59,10 @@ class BenchRun:
 class Bench:
     """Pedal, wiring, controller and throttle body, put together.
 
-    ``pedal`` and ``body`` are names of built-in parts or parameter values; every other field of
-    :class:`BenchParameters` is a keyword (``supply=12.6`` in volts, ``seed=1``, …). Nothing is learned at
-    first, so the controller does not answer: call :meth:`learn`.
+    ``pedal`` and ``body`` are names of built-in parts or parameter values, and so is ``engine``, without
+    which nothing draws air through the bore; every other field of :class:`BenchParameters` is a keyword
+    (``supply=12.6`` in volts, ``seed=1``, …). Nothing is learned at first, so the controller does not
+    answer: call :meth:`learn`.
     """
 
     def __init__(
@@ -69,11 +70,13 @@ class Bench:
         *,
         pedal: str | _core.PedalParameters,
         body: str | _core.ThrottleBodyParameters,
+        engine: str | _core.EngineSetup | None = None,
         **fields: Any,
     ) -> None:
         self.parameters = _core.BenchParameters(
             pedal=parts.pedal(pedal) if isinstance(pedal, str) else pedal,
             body=parts.body(body) if isinstance(body, str) else body,
+            engine=engine_parts.engine(engine) if isinstance(engine, str) else engine,
             **fields,
         )
         #: The wiring, to be printed, tabulated and drawn.

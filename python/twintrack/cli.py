@@ -12,6 +12,7 @@ import click
 from . import __version__, cli_options, cli_text
 from .campaigns.command import campaign, show
 from .cli_options import mistakes_in_one_line
+from .idle_command import idle
 
 HELP = """Simulates electronic throttle control: foot, pedal, wiring, controller, throttle body.
 
@@ -35,6 +36,8 @@ Then:
 and open results/report.html. With [tolerances] (examples/campaign.toml):
     twintrack campaign study.toml --cases 1000 --out campaign
     twintrack show campaign 17       replays one case alone
+With scenario = "idle" (examples/idle_at_1600.toml) an engine runs behind the throttle:
+    twintrack idle study.toml --out maps
 
 A case gives no answer, the right answer, a WRONG one or an UNSAFE one; the report says what each means.
 
@@ -88,6 +91,7 @@ def run(study: Path, out: Path, jobs: int | None, traces: str | None, mdf4: bool
         _tell_faults(finished.table, out)
     else:
         _tell_answers(finished.table, out)
+    _tell_idle(finished.table)
     if finished.interrupted:
         click.echo("twintrack: stopped by Ctrl-C; the cases marked 'not run' are missing", err=True)
         sys.exit(130)
@@ -172,6 +176,18 @@ def _tell_faults(table: Any, out: Path) -> None:
     rows = [[pair, *map(str, counts.values())] for pair, counts in fault_report.tally(table)]
     click.echo(cli_text.table(["", *EFFECTS], rows))
     click.echo(f"\n{fault_report.headline(table)}\n\n{out / 'report.html'}")
+
+
+def _tell_idle(table: Any) -> None:
+    from . import idle_table
+
+    if not idle_table.has_idle(table):
+        return
+    rows = [
+        [row["case"], row["finding"], *row["cells"]] for row in idle_table.content(table, 24)["idle_rows"]
+    ]
+    click.echo("\n" + cli_text.table(["case", "finding", *idle_table.heads()], rows))
+    click.echo(f"\n{idle_table.headline(table)}")
 
 
 def _tell_answers(table: Any, out: Path) -> None:
@@ -267,3 +283,4 @@ def rules(set: str | None) -> None:
 
 main.add_command(campaign)
 main.add_command(show)
+main.add_command(idle)

@@ -55,22 +55,25 @@ def load(path: str | Path) -> tuple[str, Any]:
     return kind, build(file, KINDS[kind], table)
 
 
-def build(file: TomlFile, cls: Any, table: Any, place: Place = ()) -> Any:
-    """A described struct of the core from a table; keys that are absent keep their defaults."""
+def build(file: TomlFile, cls: Any, table: Any, place: Place = (), base: Any = None) -> Any:
+    """A described struct of the core from a table; absent keys keep their defaults, or ``base``'s."""
     if not isinstance(table, dict):
         file.fail(place, "must be a table", table)
     fields = {field.name: field for field in cls.fields()}
     file.only(place, table, list(fields))
-    values = {key: _value(file, fields[key], value, (*place, key)) for key, value in table.items()}
+    values = {
+        key: _value(file, fields[key], value, (*place, key), getattr(base, key, None))
+        for key, value in table.items()
+    }
     try:
-        return cls(**values)
+        return cls(**values) if base is None else base.replace(values)
     except _core.InvalidParameter as error:
         file.refuse(place, error, table)
 
 
-def _value(file: TomlFile, field: Any, value: Any, place: Place) -> Any:
-    if field.kind == "struct":
-        return build(file, getattr(_core, field.struct), value, place)
+def _value(file: TomlFile, field: Any, value: Any, place: Place, base: Any = None) -> Any:
+    if field.kind in ("struct", "optional struct"):
+        return build(file, getattr(_core, field.struct), value, place, base)
     if field.kind == "list":
         if not isinstance(value, list):
             file.fail(place, f"must be a list of tables ([[{place[-1]}]])", value)

@@ -8,7 +8,18 @@ import platform
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from . import _core, fault_effects, fault_report, interest, page, rule_report, scenario, summary, traces
+from . import (
+    _core,
+    fault_effects,
+    fault_report,
+    idle_table,
+    interest,
+    page,
+    rule_report,
+    scenario,
+    summary,
+    traces,
+)
 from .pairing_plot import LOOKS, pairing_matrix, pairing_overview
 from .plot import Mark, run_plot
 from .study import Study
@@ -69,9 +80,15 @@ def _content(finished: Finished) -> dict[str, Any]:
             "runs": _runs(finished),
             "about": _about(study, table),
             "verdicts": _verdicts(finished),
+            "idle": _idle(table),
             "cautions": CAUTIONS,
         }
     )
+
+
+def _idle(table: pd.DataFrame) -> str:
+    """The section on the engine; empty when there is none."""
+    return page.render("idle_cases.html.j2", idle_table.content(table)) if idle_table.has_idle(table) else ""
 
 
 def _verdicts(finished: Finished) -> str:

@@ -12,7 +12,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from . import _core, fault_effects, fault_report, files, outcome, rulebook
+from . import _core, fault_effects, fault_report, files, idle_table, outcome, rulebook
 from .errors import InputError
 from .learns import Learns
 from .pool import Pool
@@ -104,6 +104,8 @@ def _run(
     if study.every_fault_from is not None:
         pedal, body = study.pedals[pairing.pedal], study.bodies[pairing.body]
         extra = fault_effects.columns(result, len(pedal.tracks), len(body.tracks), study.every_fault_from)
+    if result.idle is not None:
+        extra |= idle_table.columns(result.idle)
     failed = [v.rule for v in verdicts if v.finding == "failed"]
     refusal = learned.refusal if learned and not learned.accepted else ""
     return extra | outcome.columns(result, failed) | {"learn_refusal": refusal, "verdicts": verdicts}
@@ -123,6 +125,7 @@ def _frame(study: Study, pairings: list[Pairing], rows: list[dict[str, Any] | No
     mistaken = any(p.mistake for p in pairings)
     kinds = {"learn_accepted": "boolean"} | dict.fromkeys((*outcome.TEXTS, "learn_refusal"), "str")
     empty = outcome.none(NOT_RUN) | {"learn_refusal": ""} | (fault_effects.EMPTY if faulty else {})
+    empty |= idle_table.EMPTY if study.engine else {}
     table = pd.DataFrame(
         [
             {

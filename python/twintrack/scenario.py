@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from . import _core
+from . import _core, engine_parts
 from .errors import InputError, closest, listing
 from .toml_file import Place, TomlFile
 from .units import quantity
@@ -14,12 +14,24 @@ from .units import quantity
 EVERY = "every single wiring fault"
 
 #: Strokes that have a name.
-STROKES = {"rest-half-full-rest": _core.Stroke.rest_half_full_rest, "two-presses": _core.Stroke.two_presses}
+STROKES = {
+    "rest-half-full-rest": _core.Stroke.rest_half_full_rest,
+    "two-presses": _core.Stroke.two_presses,
+    "idle": engine_parts.idle_stroke,
+}
+
+
+def is_idle(file: TomlFile) -> bool:
+    """Whether the study asks for the scenario ``idle``: start, settle, load, tip-in and return, key off."""
+    given = file.table.get("scenario")
+    if given not in (None, "idle"):
+        file.fail(("scenario",), "there is one scenario with a name of its own: 'idle'", given)
+    return given == "idle"
 
 
 def stroke(file: TomlFile) -> _core.Stroke:
     """The study's stroke: a name, or a table of times and shares of pedal travel."""
-    given = file.table.get("stroke", "rest-half-full-rest")
+    given = file.table.get("stroke", "idle" if is_idle(file) else "rest-half-full-rest")
     if isinstance(given, str):
         if given not in STROKES:
             hint = closest(given, STROKES)

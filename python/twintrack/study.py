@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from . import _core, mistakes, parts, rulebook, scenario, toml_file
+from . import _core, bench_table, mistakes, parts, rulebook, scenario, toml_file
 from .errors import closest, listing
 from .mistakes import Mistake
 from .toml_file import TomlFile
@@ -74,6 +74,12 @@ class Study:
                 for remark in _core.remarks(self.parameters(pedal, body, 0)):
                     found.setdefault(remark, []).append(f"{pedal} with {body}")
         return [f"{remark} ({listing(pairs)})" for remark, pairs in found.items()]
+
+    @property
+    def engine(self) -> _core.EngineSetup | None:
+        """What is behind the throttle, if anything."""
+        engine: _core.EngineSetup | None = self.bench.get("engine")
+        return engine
 
     @property
     def seed(self) -> int:
@@ -150,6 +156,7 @@ def load(path: str | Path) -> Study:
     file = toml_file.read(path)
     known = [
         "title",
+        "scenario",
         "pedals",
         "bodies",
         "learn",
@@ -164,6 +171,7 @@ def load(path: str | Path) -> Study:
         "tolerances",  # these three by the subpackage campaigns
         "correlated",
         "sampling",
+        "idle",  # read by the module idle_map
     ]
     file.only((), file.table, known)
     title = file.table.get("title", file.path.stem)
@@ -178,7 +186,7 @@ def load(path: str | Path) -> Study:
         file.fail(("traces",), f"must be one of {listing(TRACES)}", traces)
     stroke, faults = scenario.stroke(file), scenario.faults(file)
     rules = rulebook.from_file(file)
-    bench = _bench(file)
+    bench = bench_table.from_study(file, scenario.is_idle(file))
     study = Study(title, file.path, pedals, bodies, learn, bench, stroke, faults, traces, rules, every)
     _check_wiring(file, study)
     mistakes.check(file, study)
@@ -280,21 +288,3 @@ def _state(file: TomlFile, entry: Any, i: int) -> str | Mistake:
             f"(there are: {listing(LEARN_STATES)}; or a mishap during the learn: {listing(mistakes.KINDS)})",
         )
     return mistakes.from_file(file, entry, ("learn", i))
-
-
-def _bench(file: TomlFile) -> dict[str, Any]:
-    """Constructor arguments for the bench, checked by building one."""
-    table = file.table.get("bench", {})
-    if not isinstance(table, dict):
-        file.fail(("bench",), "must be a table ([bench])", table)
-    for key in ("pedal", "body", "case_number"):
-        if key in table:
-            file.fail(
-                ("bench", key), "is set case by case; name the parts in 'pedals' and 'bodies'", table[key]
-            )
-    rest = {key: value for key, value in table.items() if key != "wiring"}
-    bench = parts.build(file, _core.BenchParameters, rest, ("bench",))
-    chosen = {key: getattr(bench, key) for key in rest}
-    if "wiring" in table:  # apart, because a pin-out fits only some pairs
-        chosen["wiring"] = parts.build(file, _core.WiringParameters, table["wiring"], ("bench", "wiring"))
-    return chosen

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
+#include "twintrack/bench/engine_setup.hpp"
 #include "twintrack/bench/wiring.hpp"
 #include "twintrack/control/controller.hpp"
 #include "twintrack/control/range_learn.hpp"
@@ -12,8 +13,8 @@
 
 namespace twintrack::bench {
 
-/// A bench: a pedal, a throttle body and the controller that both are wired to. A description; it never changes while
-/// it is simulated.
+/// A bench: a pedal, a throttle body, the controller that both are wired to and, if wanted, the engine behind. A
+/// description; it never changes while it is simulated.
 struct BenchParameters {
     sensing::PedalParameters pedal;
     sensing::ThrottleBodyParameters body;
@@ -24,6 +25,7 @@ struct BenchParameters {
     control::ControllerParameters controller;
     control::LearnParameters learn;
     monitor::MonitorParameters monitor;
+    std::optional<EngineSetup> engine;
     double supply = 13.5;           ///< [V] open-circuit voltage of the battery
     double reference = 5.0;         ///< [V] of the sensor supply
     double control_period = 0.001;  ///< [s] a whole number of microseconds
@@ -45,6 +47,7 @@ constexpr auto fields(Tag<BenchParameters>) {
         Field<P, control::ControllerParameters>{&P::controller, "controller", "", "position controller"},
         Field<P, control::LearnParameters>{&P::learn, "learn", "", "range learn"},
         Field<P, monitor::MonitorParameters>{&P::monitor, "monitor", "", "plausibility monitor"},
+        Field<P, std::optional<EngineSetup>>{&P::engine, "engine", "", "engine behind the throttle"},
         Field<P, double>{&P::supply, "supply", "V", "battery voltage", {0.0, 36.0}},
         Field<P, double>{&P::reference, "reference", "V", "sensor supply voltage", {0.0, 12.0}},
         Field<P, double>{&P::control_period, "control_period", "s", "period of the controller", {1e-4, 0.1}},

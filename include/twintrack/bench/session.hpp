@@ -51,8 +51,9 @@ struct Snapshot {
 
 /// One key-on of a bench, from rest: a clock that steps controller ticks.
 ///
-/// At a tick: faults → sensors → wiring → sampling → monitor → control → record; then the body is integrated to the
-/// next tick under the duty of this one. The first tick is at time zero, with the blade at its default position.
+/// At a tick: faults → sensors → wiring → sampling → (idle governor) → monitor → control → record; then the body, and
+/// the engine behind it, are integrated to the next tick under the duty of this one. The first tick is at time zero,
+/// with the blade at its default position.
 class Session {
 public:
     Session(const BenchParameters& p, Stroke stroke, SessionOptions options = {});
@@ -79,8 +80,8 @@ private:
     std::unique_ptr<Implementation> implementation_;
 };
 
-/// The signals every session records, in the order of its columns; those of a brake, a second watcher and an
-/// independent device follow where there is one.
-[[nodiscard]] std::vector<Signal> recorded_signals();
+/// The signals every session records, in the order of its columns; those of a brake, a second watcher, an
+/// independent device and an engine follow where there is one.
+[[nodiscard]] std::vector<Signal> recorded_signals(bool with_engine = false);
 
 }  // namespace twintrack::bench

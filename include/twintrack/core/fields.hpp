@@ -58,6 +58,10 @@ struct is_vector : std::false_type {};
 template <class T>
 struct is_vector<std::vector<T>> : std::true_type {};
 template <class T>
+struct is_optional : std::false_type {};
+template <class T>
+struct is_optional<std::optional<T>> : std::true_type {};
+template <class T>
 struct is_part_list : std::false_type {};
 template <Described T>
 struct is_part_list<std::vector<T>> : std::true_type {};
@@ -95,8 +99,8 @@ void validate_value(const F& field, const V& value, const std::string& where) {
             require(value[i], field.range, where + "[" + std::to_string(i + 1) + "]", field.unit, field.meaning);
     } else if constexpr (std::is_arithmetic_v<V> && !std::is_same_v<V, bool>) {
         require(static_cast<double>(value), field.range, where, field.unit, field.meaning);
-    } else if constexpr (std::is_same_v<V, std::optional<double>>) {
-        if (value) require(*value, field.range, where, field.unit, field.meaning);
+    } else if constexpr (is_optional<V>::value) {
+        if (value) validate_value(field, *value, where);
     }
 }
 

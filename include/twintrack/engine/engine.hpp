@@ -54,6 +54,9 @@ public:
     /// What acted during the last step, for records and balances.
     [[nodiscard]] const Drive<double>& drive() const noexcept { return drive_; }
 
+    /// Air through the throttle at the beginning of the last step [kg/s].
+    [[nodiscard]] double flow() const noexcept { return flow_; }
+
     /// Flows and torques at the present state under the last drive.
     [[nodiscard]] Flows<double> present_flows() const noexcept { return flows(c_, drive_, x_); }
     [[nodiscard]] Torques<double> present_torques() const noexcept { return torques(c_, drive_, x_); }
@@ -67,6 +70,7 @@ private:
     State<double> x_;
     Drive<double> drive_;
     EngineStatus status_ = EngineStatus::standing;
+    double flow_ = 0.0;
     AngleDelay fuel_;   ///< [kg/rad]
     AngleDelay spark_;  ///< efficiency
 };

@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "twintrack/plant/air_path.hpp"
 #include "twintrack/plant/throttle_body.hpp"
 #include "twintrack/sensing/track.hpp"
 
@@ -59,6 +60,7 @@ struct ThrottleBodyParameters {
     Supply supply = Supply::shared;
     Connectors connectors = Connectors::one;
     plant::BodyMechanics mechanics{};
+    plant::AirPathParameters air_path{};  ///< its `blade_zero` counts from the closed stop
     std::vector<TrackParameters> tracks = {TrackParameters{.position = {0.0, 1.0}, .ratio = {0.12, 0.88}},
                                            TrackParameters{.position = {0.0, 1.0}, .ratio = {0.88, 0.12}}};
 };
@@ -72,6 +74,7 @@ constexpr auto fields(Tag<ThrottleBodyParameters>) {
         Field<P, Supply>{&P::supply, "supply", "", "supply of the tracks"},
         Field<P, Connectors>{&P::connectors, "connectors", "", "connectors of the assembly"},
         Field<P, plant::BodyMechanics>{&P::mechanics, "mechanics", "", "motor, springs, friction, stops"},
+        Field<P, plant::AirPathParameters>{&P::air_path, "air_path", "", "bore and leak; zero at the closed stop"},
         Field<P, std::vector<TrackParameters>>{&P::tracks, "tracks", "", "position tracks", {2.0, 3.0}});
 }
 

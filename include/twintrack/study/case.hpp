@@ -9,6 +9,7 @@
 
 #include "twintrack/bench/learn.hpp"
 #include "twintrack/bench/run.hpp"
+#include "twintrack/study/idle.hpp"
 
 namespace twintrack::study {
 
@@ -84,7 +85,8 @@ struct CaseResult {
     std::vector<monitor::TroubleCode> codes;
     monitor::FaultMemory history;  ///< each code with state, count and freeze-frame
     Outcome outcome;
-    std::optional<Record> record;  ///< when asked for
+    std::optional<IdleReport> idle;  ///< of a bench with an engine
+    std::optional<Record> record;    ///< when asked for
 };
 
 /// A pure function of the case: the same bits on any thread. Trouble inside the run is stated in the outcome.

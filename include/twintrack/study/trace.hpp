@@ -38,7 +38,8 @@ private:
 /// A record with what else the rules speak of. Shares are of blade or pedal travel, as in the record.
 ///
 ///     default_opening    where the springs leave the unpowered blade
-///     idle_opening       the larger of that and of what the pedal map asks at rest, plus 2 % (this bench's own)
+///     idle_opening       the largest of that, of what the pedal map asks at rest and of what the idle governor asks,
+///                        plus 2 % (this bench's own)
 ///     braking_opening    the opening that is permitted while braking
 ///     brake.outside      [V] how far the brake's signal lies outside its band; only when there is a brake
 ///     pedal.tracks       number of tracks; throttle.tracks

@@ -164,11 +164,13 @@ TEST(Lanes, RefuseWhatTheyCannotRunAndSayWhich) {
         return std::string();
     };
     Case c{.bench = ideal(), .stroke = quick(), .learned = learned()};
-    Case harness = c, simple = c, period = c, fault = c, value = c;
+    Case harness = c, simple = c, period = c, fault = c, value = c, engine = c;
     harness.bench.wiring.kind = bench::WiringKind::harness;
     EXPECT_EQ(where(harness), "cases[6].bench.wiring.kind");
     simple.bench.body.mechanics.friction.kind = plant::FrictionKind::simple;
     EXPECT_EQ(where(simple), "cases[6].bench.body.mechanics.friction.kind");
+    engine.bench.engine.emplace();
+    EXPECT_EQ(where(engine), "cases[6].bench.engine");
     period.bench.control_period = period.bench.record_period = 0.002;
     EXPECT_EQ(where(period), "cases[6].bench.control_period");
     fault.faults = {{.where = "nowhere", .what = "offset"}};

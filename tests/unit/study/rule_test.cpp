@@ -196,7 +196,8 @@ TEST(ReturnRules, UnaskedOpeningWithinTheFaultTolerantTime) {
 TEST(IdleRules, WithinTwoHundredAboveAndOneHundredBelow) {
     constexpr double rpm = 0.10471975511965977;  // [rad/s] 2π/60
     const auto judged = [](double off) {
-        return verdict("idle band", made(6000, {{"engine.idle_set_point", [](int) { return 800 * rpm; }},
+        return verdict("idle band", made(6000, {{"engine.spark", [](int) { return 1.0; }},
+                                                {"engine.idle_set_point", [](int) { return 800 * rpm; }},
                                                 {"engine.speed", [=](int) { return (800 + off) * rpm; }}}))
             .finding;
     };

@@ -1,0 +1,139 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "engine_side.hpp"
+
+#include <cmath>
+
+#include "twintrack/engine/examples.hpp"
+
+namespace twintrack::bench {
+
+namespace {
+
+constexpr double longest_step = 1e-3;  // [s] of the engine's integration
+constexpr double still = 1.0;          // [rad/s] slower than which the engine counts as still
+
+/// Opening by effective area: knots by the square of the angle, since idle happens close to the closed plate.
+Table opening_table(const plant::AirPathCoefficients<double>& path, const plant::StopParameters& stops) {
+    constexpr int knots = 160;
+    const double travel = stops.open_angle - stops.closed_angle;
+    std::vector<double> area, opening;
+    for (int k = 0; k <= knots; ++k) {
+        const double share = static_cast<double>(k) / knots;
+        const double y = share * share, a = plant::effective_area(path, stops.closed_angle + y * travel);
+        if (!area.empty() && a <= area.back()) continue;  // the shaft alone is in the way
+        area.push_back(a);
+        opening.push_back(y);
+    }
+    return {std::move(area), std::move(opening), "body.air_path"};
+}
+
+}  // namespace
+
+plant::AirPathCoefficients<double> air_path_of(const sensing::ThrottleBodyParameters& body) {
+    plant::AirPathParameters p = body.air_path;
+    p.blade_zero += body.mechanics.stops.closed_angle;
+    return plant::air_path_coefficients(p);
+}
+
+control::PedalMapParameters left_to_governor(control::PedalMapParameters map) {
+    const double rest = map.opening.empty() ? 0.0 : map.opening.front();
+    for (double& opening : map.opening) {
+        if (opening != rest) break;
+        opening = 0.0;
+    }
+    return map;
+}
+
+EngineSide::EngineSide(const EngineSetup& p, const sensing::ThrottleBodyParameters& body, Time period)
+    : p_(p),
+      period_(seconds(period)),
+      substeps_(static_cast<int>(std::ceil(period_ / longest_step - 1e-9))),
+      path_(air_path_of(body)),
+      opening_(opening_table(path_, body.mechanics.stops)),
+      engine_(p.model, plant::standard_atmosphere(p.altitude)),
+      governor_(p.idle, period, p.learned_air) {}
+
+bool EngineSide::loaded() const noexcept {
+    const double t = seconds(now_);
+    return t >= p_.course.accessory_from && t < p_.course.accessory_to;
+}
+
+void EngineSide::govern(double pedal, control::Input& in) {
+    now_ = in.time;
+    key_ = in.key_on && (!p_.course.key_off || seconds(now_) < *p_.course.key_off);
+    started_ = started_ || engine_.status() == engine::EngineStatus::running;
+    asked_ = governor_.step({.speed = engine_.speed(),
+                             .pedal = pedal,
+                             .coolant = p_.coolant,
+                             .accessory = p_.course.announced && loaded(),
+                             .cranking = engine_.status() == engine::EngineStatus::cranking,
+                             .running = key_ && engine_.status() == engine::EngineStatus::running});
+    in.idle_opening = opening_(asked_.area);
+    in.air_flow = engine_.flow();
+    in.engine_still = in.engine_still && engine_.speed() < still;
+    in.key_on = in.key_on && key_;
+}
+
+double EngineSide::torque(double angle) const noexcept {
+    return plant::air_torque(path_, angle, engine_.air().pressure - engine_.state().pressure);
+}
+
+void EngineSide::obey(const monitor::Action& action) {
+    const double limit = action.speed_limit;
+    const bool slow = limit <= 0.0 || limit_.step(engine_.speed(), limit);
+    fuel_ = key_ && asked_.fuel && slow && action.fuel_permitted;
+}
+
+void EngineSide::advance(double before, double after) {
+    const double t = seconds(now_);
+    const EngineCourse& c = p_.course;
+    const bool turning = key_ && !started_ && t >= c.start_at && t < c.start_at + c.start_for;
+    const engine::Input in{.area = 0.5 * (plant::effective_area(path_, before) + plant::effective_area(path_, after)),
+                           .spark_retard = asked_.spark_retard,
+                           .accessory_torque = loaded() ? c.accessory_torque : 0.0,
+                           .electrical_power = c.electrical_power + (loaded() ? c.accessory_power : 0.0),
+                           .coolant = p_.coolant,
+                           .ignition = key_,
+                           .starter = turning,
+                           .fuel = fuel_};
+    for (int k = 0; k < substeps_; ++k) engine_.step(in, period_ / substeps_);
+}
+
+std::span<const Signal> EngineSide::signals() {
+    static const std::vector<Signal> list{{"engine.speed", "rad/s"},
+                                          {"engine.idle_set_point", "rad/s"},
+                                          {"engine.fuel", ""},
+                                          {"engine.spark", ""},
+                                          {"engine.spark_retard", "rad"},
+                                          {"engine.manifold_pressure", "Pa"},
+                                          {"engine.air_flow", "kg/s"},
+                                          {"engine.status", ""},
+                                          {"idle.opening", ""},
+                                          {"idle.area", "m^2"},
+                                          {"idle.authority", ""},
+                                          {"idle.mode", ""}};
+    return list;
+}
+
+void EngineSide::append(std::vector<double>& row) const {
+    row.insert(row.end(), {engine_.speed(), asked_.target, fuel_ ? 1.0 : 0.0, key_ ? 1.0 : 0.0, asked_.spark_retard,
+                           engine_.state().pressure, engine_.flow(), static_cast<double>(engine_.status()),
+                           opening_(asked_.area), asked_.area, asked_.authority, static_cast<double>(asked_.mode)});
+}
+
+void check(const EngineSetup& p, const std::string& path) {
+    const double limit = p.idle.air.learn_limit;
+    require(p.learned_air, {-limit, limit}, detail::join(path, "learned_air"), "m^2", "learned idle air");
+    if (p.name.empty()) throw InvalidParameter(detail::join(path, "name"), "an engine needs a name");
+}
+
+std::vector<EngineSetup> built_in_engines() {
+    EngineSetup four, eight;
+    const engine::EngineExample large = engine::large_eight();
+    eight.name = "large-eight";
+    eight.model = large.engine;
+    eight.idle = large.idle;
+    return {four, eight};
+}
+
+}  // namespace twintrack::bench

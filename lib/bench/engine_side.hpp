@@ -1,0 +1,66 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <span>
+#include <vector>
+
+#include "twintrack/bench/parameters.hpp"
+#include "twintrack/control/unit.hpp"
+#include "twintrack/core/record.hpp"
+#include "twintrack/core/table.hpp"
+#include "twintrack/engine/engine.hpp"
+#include "twintrack/engine/idle_governor.hpp"
+#include "twintrack/engine/speed_limit.hpp"
+#include "twintrack/plant/air_path.hpp"
+
+namespace twintrack::bench {
+
+/// The engine of a bench from tick to tick, and the governor that asks the throttle for its idle air.
+///
+///     opening asked = A⁻¹(governor's area)        A: effective area over blade angle of the body as it was made
+///     area of the tick = (A(θ at its start) + A(θ at its end))/2
+///     fuel = governor ∧ speed limit of the reaction ∧ fuel permission of the reaction
+class EngineSide {
+public:
+    EngineSide(const EngineSetup& p, const sensing::ThrottleBodyParameters& body, Time period);
+
+    /// Asks the governor, and tells the controller what it may know of the engine. `pedal` is the controller's belief
+    /// at the last tick.
+    void govern(double pedal, control::Input& in);
+
+    /// Torque of the air on the blade [N·m].
+    [[nodiscard]] double torque(double angle) const noexcept;
+
+    /// What the reaction of this tick leaves of the fuel.
+    void obey(const monitor::Action& action);
+
+    /// Integrates over the tick that took the blade from `before` to `after` [rad].
+    void advance(double before, double after);
+
+    /// Adds the values of `signals()` at the tick.
+    void append(std::vector<double>& row) const;
+    [[nodiscard]] static std::span<const Signal> signals();
+
+private:
+    [[nodiscard]] bool loaded() const noexcept;
+
+    EngineSetup p_;
+    double period_;
+    int substeps_;
+    plant::AirPathCoefficients<double> path_;
+    Table opening_;  ///< [share of travel] by effective area [m²]
+    engine::Engine engine_;
+    engine::IdleGovernor governor_;
+    engine::SpeedLimit limit_;
+    engine::IdleOutput asked_;
+    Time now_{};
+    bool key_ = true, started_ = false, fuel_ = true;
+};
+
+/// The pedal map of a bench with an engine: the flat start of the map stands for idle without one and is left to the
+/// governor.
+[[nodiscard]] control::PedalMapParameters left_to_governor(control::PedalMapParameters map);
+
+/// The body's air path with its zero counted from the closed stop.
+[[nodiscard]] plant::AirPathCoefficients<double> air_path_of(const sensing::ThrottleBodyParameters& body);
+
+}  // namespace twintrack::bench
