@@ -49,8 +49,6 @@ Tenant::Tenant(std::size_t index, Case c, const Options& options, Block& block, 
       alone_(decided_alone(c)),
       signals_(recorded_columns(options.signals)),
       record_(recorded_at(signals_)) {
-    if (!faults_.wiring().empty())
-        throw InvalidParameter("faults", "lanes know no faults of the wiring; run the case in the exact engine");
     ticks_ = tick_at(from_seconds(c.duration.value_or(c.stroke.duration()))) + 1;
     effects_ = faults_.effects(Time{});
     stops_ = bench::shifted_stops(c.bench.body.mechanics, effects_);

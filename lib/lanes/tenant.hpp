@@ -91,7 +91,4 @@ void apply(const fault::Effects& e, const bench::Stops& stops, const bench::Benc
 [[nodiscard]] std::vector<std::size_t> recorded_columns(const std::vector<std::string>& names);
 [[nodiscard]] std::vector<Signal> recorded_at(const std::vector<std::size_t>& columns);
 
-/// Refuses what cannot run in lanes.
-void check(const Case& c);
-
 }  // namespace twintrack::lanes

@@ -76,28 +76,34 @@ std::vector<fault::Fault> faults_of_run(const Case& c) {
     return all;
 }
 
-CaseResult run_case(const Case& c, const std::optional<control::LearnResult>& learned, bool keep_record,
-                    const bench::Interrupt& interrupt) {
+CaseResult conclude(const Case& c, const std::optional<control::LearnResult>& learned, const Record& record,
+                    std::vector<monitor::TroubleCode> codes, Outcome outcome) {
     CaseResult result;
-    bench::SessionOptions options{.learned = {}, .faults = fault::Schedule(faults_of_run(c)), .brake = c.brake};
     if (learned) {
         result.learn_accepted = learned->accepted;
         result.learn_reason = learned->reason;
-        options.learned = learned->range;
     }
-    bench::Run run = bench::run(c.bench, c.stroke, {}, std::move(options), interrupt);
-    result.judgement = judge(run.record, c.stroke);
-    const auto blade = run.record.column("blade.opening");
+    result.judgement = judge(record, c.stroke);
+    const auto blade = record.column("blade.opening");
     result.final_opening = blade.empty() ? 0.0 : blade.back();
-    result.codes = std::move(run.codes);
-    result.history = std::move(run.history);
-    result.outcome = run.outcome;
+    result.codes = std::move(codes);
+    result.outcome = std::move(outcome);
     if (c.bench.engine) {
         const bool reported = !result.codes.empty() || result.learn_accepted == false;
-        result.idle = idle_report(run.record, c.stroke, c.bench.engine->course, reported,
+        result.idle = idle_report(record, c.stroke, c.bench.engine->course, reported,
                                   result.judgement.answer == Answer::unsafe);
     }
     result.sentence = sentence(result);
+    return result;
+}
+
+CaseResult run_case(const Case& c, const std::optional<control::LearnResult>& learned, bool keep_record,
+                    const bench::Interrupt& interrupt) {
+    bench::SessionOptions options{.learned = {}, .faults = fault::Schedule(faults_of_run(c)), .brake = c.brake};
+    if (learned) options.learned = learned->range;
+    bench::Run run = bench::run(c.bench, c.stroke, {}, std::move(options), interrupt);
+    CaseResult result = conclude(c, learned, run.record, std::move(run.codes), run.outcome);
+    result.history = std::move(run.history);
     if (keep_record) result.record = std::move(run.record);
     return result;
 }

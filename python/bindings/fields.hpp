@@ -130,6 +130,7 @@ void bind_fault(py::module_& m);
 void bind_bench(py::module_& m);
 void bind_learn(py::module_& m);
 void bind_study(py::module_& m);
+void bind_lanes(py::module_& m);
 void bind_rules(py::module_& m);
 
 }  // namespace twintrack::python

@@ -16,5 +16,6 @@ PYBIND11_MODULE(_core, m) {
     tp::bind_bench(m);
     tp::bind_learn(m);
     tp::bind_study(m);
+    tp::bind_lanes(m);
     tp::bind_rules(m);
 }

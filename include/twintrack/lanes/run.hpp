@@ -18,6 +18,9 @@ struct Case {
     std::vector<fault::Fault> faults{};
 };
 
+/// Throws InvalidParameter for what is wrong or cannot run in lanes.
+void check(const Case& c);
+
 /// [s] that a step of the body may take; beyond, the method is too coarse to be used.
 inline constexpr Range substep_range{1e-6, 5e-4};
 

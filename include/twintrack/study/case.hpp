@@ -89,6 +89,10 @@ struct CaseResult {
     std::optional<Record> record;    ///< when asked for
 };
 
+/// The result of a run that gave this record, codes and outcome; the record itself is not kept.
+[[nodiscard]] CaseResult conclude(const Case& c, const std::optional<control::LearnResult>& learned,
+                                  const Record& record, std::vector<monitor::TroubleCode> codes, Outcome outcome);
+
 /// A pure function of the case: the same bits on any thread. Trouble inside the run is stated in the outcome.
 [[nodiscard]] CaseResult run_case(const Case& c, bool keep_record = false, const bench::Interrupt& interrupt = {});
 

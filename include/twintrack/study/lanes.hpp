@@ -1,0 +1,23 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include "twintrack/lanes/run.hpp"
+#include "twintrack/study/case.hpp"
+
+namespace twintrack::study {
+
+/// The case as a lane runs it, after its learn.
+[[nodiscard]] lanes::Case in_lane(const Case& c, const std::optional<control::LearnResult>& learned);
+
+/// Why a case cannot run in lanes, in one sentence; empty when it can.
+[[nodiscard]] std::string lanes_refusal(const Case& c);
+
+/// As run_case() for each, side by side in lanes (lanes/run.hpp). `learned` holds each case's learn, or nothing for
+/// cases without. Records hold options.signals and what the judgement needs; they are kept when `keep_records`. Cases
+/// that an interruption left over say so in their outcome. Throws InvalidParameter for a case that cannot run in lanes
+/// and for another number of learns.
+[[nodiscard]] std::vector<CaseResult> run_cases(const std::vector<Case>& cases,
+                                                const std::vector<std::optional<control::LearnResult>>& learned,
+                                                lanes::Options options = {}, bool keep_records = false,
+                                                const bench::Interrupt& interrupt = {});
+
+}  // namespace twintrack::study

@@ -1,0 +1,52 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "twintrack/study/lanes.hpp"
+
+#include <algorithm>
+
+namespace twintrack::study {
+
+namespace {
+
+/// The signals that a judgement reads, added to those asked for.
+std::vector<std::string> with_judged(std::vector<std::string> signals) {
+    for (const char* needed : {"blade.opening", "asked"})
+        if (std::find(signals.begin(), signals.end(), needed) == signals.end()) signals.emplace_back(needed);
+    return signals;
+}
+
+}  // namespace
+
+lanes::Case in_lane(const Case& c, const std::optional<control::LearnResult>& learned) {
+    return {c.bench, c.stroke, {}, learned ? learned->range : std::optional<control::LearnedRange>{}, faults_of_run(c)};
+}
+
+std::string lanes_refusal(const Case& c) {
+    try {
+        lanes::check(in_lane(c, {}));
+    } catch (const InvalidParameter& refusal) {
+        return refusal.what();
+    }
+    return {};
+}
+
+std::vector<CaseResult> run_cases(const std::vector<Case>& cases,
+                                  const std::vector<std::optional<control::LearnResult>>& learned,
+                                  lanes::Options options, bool keep_records, const bench::Interrupt& interrupt) {
+    if (learned.size() != cases.size())
+        throw InvalidParameter("learned", "one learn is needed per case; got " + std::to_string(learned.size()) +
+                                              " for " + std::to_string(cases.size()) + " cases");
+    options.signals = with_judged(std::move(options.signals));
+    CaseResult left;
+    left.outcome = {Status::interrupted, {}, "stopped on request"};
+    std::vector<CaseResult> results(cases.size(), left);
+    const auto source = [&](std::size_t k) { return in_lane(cases[k], learned[k]); };
+    const auto sink = [&](lanes::Result&& r) {
+        CaseResult& result = results[r.index];
+        result = conclude(cases[r.index], learned[r.index], r.record, std::move(r.codes), std::move(r.outcome));
+        if (keep_records) result.record = std::move(r.record);
+    };
+    lanes::run(cases.size(), source, options, sink, interrupt);
+    return results;
+}
+
+}  // namespace twintrack::study
