@@ -19,6 +19,9 @@ struct Shape {
 /// Lanes as bits.
 using LaneBits = std::uint64_t;
 
+/// A plain number is a single lane.
+[[nodiscard]] inline LaneBits bits(bool condition) noexcept { return condition ? 1 : 0; }
+
 /// How far a block got.
 struct Progress {
     int ticks = 0;      ///< made

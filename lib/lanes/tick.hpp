@@ -8,9 +8,6 @@
 /// One controller tick of a block, from the laws that the exact engine's bench runs on.
 namespace twintrack::lanes {
 
-/// A plain number is a single lane.
-[[nodiscard]] inline LaneBits bits(bool condition) noexcept { return condition ? 1 : 0; }
-
 /// The last piece that begins at or below x.
 template <class T, std::size_t N>
 [[nodiscard]] sensing::Piece<T> piece_at(const sensing::Piece<T> (&pieces)[N], int count, T x) noexcept {

@@ -90,8 +90,8 @@ CaseResult conclude(const Case& c, const std::optional<control::LearnResult>& le
     result.outcome = std::move(outcome);
     if (c.bench.engine) {
         const bool reported = !result.codes.empty() || result.learn_accepted == false;
-        result.idle = idle_report(record, c.stroke, c.bench.engine->course, reported,
-                                  result.judgement.answer == Answer::unsafe);
+        result.idle =
+            idle_report(record, c.stroke, c.bench.engine->course, reported, result.judgement.answer == Answer::unsafe);
     }
     result.sentence = sentence(result);
     return result;

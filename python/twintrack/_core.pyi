@@ -106,8 +106,11 @@ __all__: list[str] = [
     "graded_reactions",
     "hold_voltage",
     "idle_report",
+    "instruction_sets",
     "judge",
     "judge_rules",
+    "lane_figures",
+    "lanes_refusal",
     "lasting_faults",
     "learn",
     "learn_diagram",
@@ -125,9 +128,11 @@ __all__: list[str] = [
     "reactions",
     "record_of",
     "remarks",
+    "replay_lanes",
     "rule_signals",
     "run",
     "run_case",
+    "run_lanes",
     "run_learn",
     "tuned_gains",
     "wiring_fault_kinds",
@@ -5513,6 +5518,11 @@ def idle_report(
     How the engine idled in a record. `reported`: a trouble code or a refused learn; `unsafe`: the verdict on the blade.
     """
 
+def instruction_sets() -> list[str]:
+    """
+    Those the lanes can run on here, narrowest first; the last one is used.
+    """
+
 def judge(record: Record, stroke: Stroke) -> str:
     """
     none, right, wrong or unsafe.
@@ -5527,6 +5537,24 @@ def judge_rules(
 ) -> list[Verdict]:
     """
     One Verdict a rule; with the bench's parameters and learned range the rules on tracks and idle apply.
+    """
+
+def lane_figures(
+    cases: collections.abc.Sequence[Case],
+    learned: collections.abc.Sequence[LearnResult | None],
+    *,
+    replicas: typing.SupportsInt | typing.SupportsIndex = 1,
+    substep: typing.SupportsFloat | typing.SupportsIndex = 0.0002,
+    threads: typing.SupportsInt | typing.SupportsIndex = 0,
+    instruction_set: str = "",
+) -> dict:
+    """
+    As `run_lanes`, without records and verdicts: a dict of arrays, one entry per case and replica (replica r of case k at r · len(cases) + k, its case number counted on by r, so with noise of its own). mean_error and largest_error: |set point − true opening| while the motor is driven; largest_opening, final_opening: true [share of travel]; reacted_at [s], NaN without a reaction; codes: how many, NaN for a numerical failure.
+    """
+
+def lanes_refusal(case: Case) -> str:
+    """
+    Why a case cannot run in lanes, in one sentence; empty when it can.
     """
 
 def lasting_faults(mishaps: collections.abc.Sequence[Mishap]) -> list[Fault]:
@@ -5633,6 +5661,20 @@ def remarks(parameters: BenchParameters) -> list[str]:
     What is odd about the bench's pin-out, in sentences; it is simulated all the same.
     """
 
+def replay_lanes(
+    body: BodyMechanics,
+    bridge: BridgeParameters,
+    *,
+    supply: typing.SupportsFloat | typing.SupportsIndex,
+    modes: collections.abc.Sequence[str],
+    duties: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex],
+    period: typing.SupportsFloat | typing.SupportsIndex = 0.001,
+    substep: typing.SupportsFloat | typing.SupportsIndex = 0.0002,
+) -> numpy.typing.NDArray[numpy.float64]:
+    """
+    Blade angle [rad] at each tick of a body under played duties, in the lanes' fixed steps; from rest at the default position. `modes`: "drive", "brake" or "high_impedance" per tick; `supply` [V].
+    """
+
 def rule_signals() -> dict[str, str]:
     """
     Name and unit of every signal and figure that a rule may speak of.
@@ -5656,6 +5698,20 @@ def run(
 def run_case(case: Case, *, learned: LearnResult | None = None, trace: bool = False) -> CaseResult:
     """
     Runs one case; a pure function. `learned`: the LearnResult of `run_learn(case)`, so that cases can share one.
+    """
+
+def run_lanes(
+    cases: collections.abc.Sequence[Case],
+    learned: collections.abc.Sequence[LearnResult | None],
+    *,
+    trace: bool = False,
+    signals: collections.abc.Sequence[str] = [],
+    substep: typing.SupportsFloat | typing.SupportsIndex = 0.0002,
+    threads: typing.SupportsInt | typing.SupportsIndex = 0,
+    instruction_set: str = "",
+) -> list[CaseResult]:
+    """
+    Runs many cases side by side in SIMD lanes: `run_case` for each, with the body in fixed steps of at most `substep` [s]. `learned`: one LearnResult per case, or None. `trace` keeps records, of `signals` or of all. `threads` 0: as many as the machine runs at once. Results in the order of the cases, the same bits whatever the threads. Releases the interpreter lock. Raises InvalidParameter for a case that cannot run in lanes.
     """
 
 def run_learn(case: Case) -> LearnRun:

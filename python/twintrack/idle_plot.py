@@ -73,7 +73,8 @@ def _field(axes: Axes, field: Field) -> None:
     for word in field.words:
         look = LOOKS[word.finding]
         axes.text(word.x, word.y, f"{look.symbol} {look.word}", color=look.text, fontsize=9, weight="bold",
-                  ha="center", va="center", wrap=True)  # fmt: skip
+                  ha="center", va="center", wrap=True,
+                  bbox={"facecolor": look.fill, "edgecolor": "none", "pad": 2})  # fmt: skip
     axes.plot(0, 0, "+", color=INK, ms=11, mew=1.6)
     axes.set_title(field.title, fontsize=11.5, fontweight="bold", color=INK, loc="left")
     axes.set_xlabel("track 1 reads too high by [% of its range]", fontsize=9.5, color=INK)

@@ -11,9 +11,6 @@ from twintrack.campaigns.plan import load
 from twintrack.campaigns.results import Results
 from twintrack.errors import InputError
 
-#: Where a case runs that can run in lanes: builds without them run it in the exact engine.
-IN_LANES = "lanes" if hasattr(tt._core, "run_lanes") else "exact"
-
 IDEAL = '[bench.wiring]\nkind = "ideal"\n'
 
 
@@ -36,7 +33,7 @@ def test_verdicts_are_those_of_the_exact_engine(in_lanes, ideal_path):
         ideal_path, cases=64, out=ideal_path.parent / "exact", engine="exact", progress=False
     ).to_pandas()
     lanes = in_lanes.to_pandas()
-    assert set(lanes["engine"]) == {IN_LANES}
+    assert set(lanes["engine"]) == {"lanes"}
     assert set(exact["engine"]) == {"exact"}
     rules = [name for name in lanes if name.startswith("rule: ")]
     verdicts = ["answer", "codes", "effect", "learn_accepted", "rules_failed", "status", *rules]
@@ -54,7 +51,7 @@ def test_a_case_does_not_depend_on_its_neighbours(in_lanes, ideal_path, tmp_path
 def test_a_replay_in_the_exact_engine_gives_the_same_verdicts(in_lanes):
     """The input has the same bits; blade angles may differ by what the fixed steps cost."""
     replay = in_lanes.replay(40)
-    assert replay.row["engine"] == IN_LANES
+    assert replay.row["engine"] == "lanes"
     assert replay.differences == []
     assert replay.result.unasked_opening == pytest.approx(replay.row["unasked_opening"], abs=2e-3)
 
@@ -65,9 +62,7 @@ def test_what_cannot_run_in_lanes_runs_in_the_exact_engine(campaign_text, tmp_pa
     )
     table = tt.campaign(tmp_path / "study.toml", cases=12, out=tmp_path / "out", progress=False).to_pandas()
     assert set(table["wiring.kind"]) == {"ideal", "harness"}
-    assert list(table["engine"]) == [
-        IN_LANES if kind == "ideal" else "exact" for kind in table["wiring.kind"]
-    ]
+    assert list(table["engine"]) == ["lanes" if kind == "ideal" else "exact" for kind in table["wiring.kind"]]
 
 
 def test_lanes_have_one_control_period(campaign_text, tmp_path):
@@ -76,7 +71,7 @@ def test_lanes_have_one_control_period(campaign_text, tmp_path):
     (tmp_path / "study.toml").write_text(campaign_text.replace("[bench]", line + "[bench]") + IDEAL)
     table = tt.campaign(tmp_path / "study.toml", cases=8, out=tmp_path / "out", progress=False).to_pandas()
     assert set(table["control_period"]) == {0.001, 0.0005}
-    assert list(table["engine"]) == [IN_LANES if p == 0.001 else "exact" for p in table["control_period"]]
+    assert list(table["engine"]) == ["lanes" if p == 0.001 else "exact" for p in table["control_period"]]
 
 
 def test_learns_that_go_wrong(campaign_text, tmp_path):
@@ -87,7 +82,7 @@ def test_learns_that_go_wrong(campaign_text, tmp_path):
     results = tt.campaign(path, cases=8, out=tmp_path / "out", engine="lanes", progress=False)
     table = results.to_pandas()
     assert set(table["learn"]) == {"faulty"}
-    assert list(table["engine"]) == [IN_LANES, IN_LANES, "exact", "exact"] * 2
+    assert list(table["engine"]) == ["lanes", "lanes", "exact", "exact"] * 2
     assert table["mistake"].nunique() == 2
     for number in (0, 3):
         result = tt.run_case(results.plan.case(number), learned=results.plan.learned(number))

@@ -25,7 +25,7 @@ from .engines import ENGINES
     type=click.Choice(ENGINES),
     default="lanes",
     show_default=True,
-    help="lanes: side by side in fixed steps, if a case can (in this build none); exact: error-controlled.",
+    help="lanes: side by side in fixed steps, if a case can; exact: error-controlled.",
 )
 @click.option(
     "--chunk",

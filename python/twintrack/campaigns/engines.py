@@ -16,10 +16,6 @@ if TYPE_CHECKING:
 #: case alone, not to its neighbours.
 ENGINES = ("lanes", "exact")
 
-# Builds without lanes run everything in the exact engine.
-_LANES: Any = getattr(_core, "run_lanes", None)
-_REFUSAL: Any = getattr(_core, "lanes_refusal", lambda case: "this build has no lanes")
-
 _SIDE_BY_SIDE = 512
 _TRACED = 32  # records are large, and rules need them
 
@@ -45,7 +41,9 @@ def run(plan: Plan, jobs: Sequence[Job]) -> Iterator[tuple[Job, str, Any]]:
     trace = bool(plan.study.rules)
     aside = [job for job in jobs if plan.engine == "lanes" and suits(plan, job)]
     if aside:
-        found = _LANES([job.case for job in aside], [job.learned for job in aside], trace=trace, threads=1)
+        found = _core.run_lanes(
+            [job.case for job in aside], [job.learned for job in aside], trace=trace, threads=1
+        )
         yield from ((job, "lanes", result) for job, result in zip(aside, found, strict=True))
     beside = {job.number for job in aside}
     for job in jobs:
@@ -59,4 +57,4 @@ def suits(plan: Plan, job: Job) -> bool:
     if mistake and mistake.stays:
         return False
     period = plan.own(0).bench.control_period
-    return job.case.parameters.control_period == period and not _REFUSAL(job.case)
+    return job.case.parameters.control_period == period and not _core.lanes_refusal(job.case)

@@ -113,7 +113,9 @@ class Job:
 
 def measured(job):
     """Medians of the rates, and the mean errors, by name."""
-    ways = {f"lanes, {name}": (lambda n=name: job.lanes(instruction_set=n)) for name in _core.instruction_sets()}
+    ways = {
+        f"lanes, {name}": (lambda n=name: job.lanes(instruction_set=n)) for name in _core.instruction_sets()
+    }
     ways |= {
         "lanes in steps of 0.1 ms": lambda: job.lanes(substep=1e-4),
         "exact engine, whole bench": job.exact,
@@ -122,9 +124,7 @@ def measured(job):
         "Numba loop": job.numba,
     }
     rounds = [{name: way() for name, way in ways.items()} for _ in range(ROUNDS)]
-    return {
-        name: (statistics.median(r[name][0] for r in rounds), rounds[0][name][1]) for name in ways
-    }
+    return {name: (statistics.median(r[name][0] for r in rounds), rounds[0][name][1]) for name in ways}
 
 
 def main():
@@ -140,17 +140,22 @@ def main():
         print(f"{name:36}{rate:12.0f}{ours / rate:11.1f}x{error:12.6f}")
     flops = job.operations
     used = ours * 1000 * flops / 1e9
-    print(f"\nmultiply-add peak of one core {peak:.1f} Gflop/s; the lanes' {flops:.0f} flops a tick use {used / peak:.0%}")
+    print(f"\nmultiply-add peak of one core {peak:.1f} Gflop/s")
+    print(f"the lanes' {flops:.0f} flops a tick use {used / peak:.0%} of it")
     cores = os.cpu_count() or 1
-    hours = 1e7 / ours / 60 / scaling
+    minutes = 1e7 / ours / 60 / scaling
     print(f"two threads on {cores} processors: {scaling:.2f} times one")
-    print(f"1,000,000 cases of 10 s on two threads, extrapolated from {len(job.cases)}: {hours:.1f} min")
+    print(f"1,000,000 cases of 10 s on two threads, extrapolated from {len(job.cases)}: {minutes:.1f} min")
     checks = [
         ("Boost.Odeint dopri5 loop, C++", 60.0),
         ("NumPy over 10,000 runs", 15.0),
         ("Numba loop", 12.0),
     ]
-    missed = [name for name, least in checks if not ours / rates[name][0] >= least and rates[name][0] == rates[name][0]]
+    missed = [
+        name
+        for name, least in checks
+        if not ours / rates[name][0] >= least and rates[name][0] == rates[name][0]
+    ]
     missed += ["two threads"] if scaling < 1.7 else []
     for name in missed:
         print(f"MISSED: {name}")

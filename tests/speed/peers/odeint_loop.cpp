@@ -64,7 +64,7 @@ struct Loop {
     double coulomb = b.coulomb;  // the controller's, which knows nothing of the run's own
     std::vector<double> ratio0 = n.list("rest_ratio"), ratio1 = n.list("span_ratio");
     std::vector<double> start = n.list("learned_rest"), span = n.list("learned_span");
-    std::mt19937_64 bits;
+    std::mt19937_64 bits{};
     std::normal_distribution<double> normal{};
     State x{};
     double filtered[4]{}, reads[4]{}, duty = 0.0, supply = 0.0, truth = 0.0;

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""The closed loop of one bench, run after run, as one writes it for Numba. See loop_numbers.py for what it is."""
+"""The closed loop of one bench, run after run, as one writes it for Numba (loop_numbers.py)."""
 
 from __future__ import annotations
 
@@ -9,8 +9,9 @@ from collections import namedtuple
 import numpy as np
 
 STEPS = 5
-I, ANGLE, W, Z, W_OLD, DUTY, DRIVES, SUPPLY = range(8)  # of the body and the bridge
-OFF, RUNNING, SHARE, ENTRY, FIRST, SECOND, OPENING, INTEGRAL, DERIV, E_OLD, TOTAL = range(11)  # of the control
+CURRENT, ANGLE, W, Z, W_OLD, DUTY, DRIVES, SUPPLY = range(8)  # of the body and the bridge
+# Of the control:
+OFF, RUNNING, SHARE, ENTRY, FIRST, SECOND, OPENING, INTEGRAL, DERIV, E_OLD, TOTAL = range(11)
 
 
 def make_sense(p, jit):
@@ -21,7 +22,7 @@ def make_sense(p, jit):
             volts = 5.0 * min(max(share + p.noise * np.random.standard_normal(), 0.0), 1.0)
             filtered[j] = volts + (filtered[j] - volts) * p.filter_decay if k else volts
             reads[j] = min(max(np.rint(filtered[j] / 5.0 * 4095.0), 0.0), 4095.0) / 4095.0
-        x[SUPPLY] = p.supply - p.supply_resistance * x[DUTY] * x[I]
+        x[SUPPLY] = p.supply - p.supply_resistance * x[DUTY] * x[CURRENT]
         return truth
 
     return jit(sense)
@@ -98,7 +99,7 @@ def make_body(p, jit, spring):
     h = 1e-3 / STEPS
 
     def body(x, coulomb):
-        i, angle, w, z, w_old, drives = x[I], x[ANGLE], x[W], x[Z], x[W_OLD], x[DRIVES]
+        i, angle, w, z, w_old, drives = x[CURRENT], x[ANGLE], x[W], x[Z], x[W_OLD], x[DRIVES]
         total = p.resistance + 2 * p.switch_resistance + x[DUTY] * x[DUTY] * p.supply_resistance
         fade = drives * math.exp(-h * total / p.inductance)
         mean = drives * (1.0 - fade) * p.inductance / (h * total)
@@ -126,7 +127,7 @@ def make_body(p, jit, spring):
             angle += h * w_mean
             z += h * (relaxing + one * w_mean)
             w_old, w = w, 2 * w_mean - w
-        x[I], x[ANGLE], x[W], x[Z], x[W_OLD] = i, angle, w, z, w_old
+        x[CURRENT], x[ANGLE], x[W], x[Z], x[W_OLD] = i, angle, w, z, w_old
 
     return jit(body)
 
