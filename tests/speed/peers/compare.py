@@ -137,7 +137,8 @@ def main():
     ours = rates[best][0]
     print(f"{'a closed loop of 10 s, one core':36}{'sim s/s':>12}{'lanes are':>12}{'mean error':>12}")
     for name, (rate, error) in rates.items():
-        print(f"{name:36}{rate:12.0f}{ours / rate:11.1f}x{error:12.6f}")
+        told = f"{error:.6f}" if error == error else "–"
+        print(f"{name:36}{rate:12.0f}{ours / rate:11.1f}x{told:>12}")
     flops = job.operations
     used = ours * 1000 * flops / 1e9
     print(f"\nmultiply-add peak of one core {peak:.1f} Gflop/s")

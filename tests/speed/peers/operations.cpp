@@ -38,12 +38,14 @@ int main() {
     using counted::Number;
     LaneFields<Number> l{};
     for (auto* a : {&l.pedal, &l.throttle})
-        for (auto& t : a->tracks) t.span = t.high = t.gain = t.there = 1.0, t.noise = 1e-3, t.rest = 0.1;
+        for (auto& t : a->tracks) t.span = t.high = t.gain = t.there = 1.0, t.noise = 1e-3, t.rest = 0.1, t.jump = 1e9;
     l.schedule.travel = l.schedule.stroke_span = l.schedule.reference = l.schedule.full_scale = 1.0;
     l.schedule.limit = 12.0, l.schedule.battery = 13.0, l.schedule.substep = 2e-4;
     l.control.loop.period = l.control.loop.motor.blade_constant = l.control.loop.springs.inverse_width = 1.0;
     for (auto& span : l.control.map_span) span = 1.0;
     l.control.band_low = -1.0, l.control.band_high = 2.0;
+    l.control.drift_limit = l.control.duty_limit = l.control.default_limit = 1e9;
+    l.control.supply_high = l.control.reference_high = 1e9;
     l.control.deviation_limit = l.control.pedal_limit = l.control.throttle_limit = 1e9;
     l.running = 1.0, l.tick = 5.0, l.time = 1.0, l.state.x.angle = 0.5;
     l.body.stops.open = 1.0, l.body.coulomb = l.body.inverse_inertia = l.body.springs.width = 1.0;
