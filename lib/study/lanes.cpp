@@ -39,13 +39,17 @@ std::string lanes_refusal(const Case& c) {
     return {};
 }
 
-std::vector<CaseResult> run_cases(const std::vector<Case>& cases,
-                                  const std::vector<std::optional<control::LearnResult>>& learned,
-                                  lanes::Options options, bool keep_records, const bench::Interrupt& interrupt) {
+void check_for_lanes(const std::vector<Case>& cases, const std::vector<std::optional<control::LearnResult>>& learned) {
     if (learned.size() != cases.size())
         throw InvalidParameter("learned", "one learn is needed per case; got " + std::to_string(learned.size()) +
                                               " for " + std::to_string(cases.size()) + " cases");
     for (std::size_t k = 0; k < cases.size(); ++k) refuse_brake(cases[k], "cases[" + std::to_string(k + 1) + "].brake");
+}
+
+std::vector<CaseResult> run_cases(const std::vector<Case>& cases,
+                                  const std::vector<std::optional<control::LearnResult>>& learned,
+                                  lanes::Options options, bool keep_records, const bench::Interrupt& interrupt) {
+    check_for_lanes(cases, learned);
     options.signals = with_judged(std::move(options.signals));
     CaseResult left;
     left.outcome = {Status::interrupted, {}, "stopped on request"};

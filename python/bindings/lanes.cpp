@@ -62,12 +62,13 @@ struct Columns {
 py::dict figures(const std::vector<study::Case>& cases, const Learned& learned, int replicas, double substep,
                  int threads, std::string instruction_set) {
     require(replicas, {0, 1e9}, "replicas", "", "runs of each case");
+    study::check_for_lanes(cases, learned);
     const std::size_t count = cases.size();
     Columns columns(count * static_cast<std::size_t>(replicas));
     lanes::Options options{.substep = substep, .threads = threads};
     options.instruction_set = std::move(instruction_set);
     const auto source = [&](std::size_t index) {
-        lanes::Case c = study::in_lane(cases[index % count], learned.at(index % count));
+        lanes::Case c = study::in_lane(cases[index % count], learned[index % count]);
         c.bench.case_number += static_cast<int>(index / count);
         return c;
     };

@@ -62,10 +62,9 @@ class Matrix(NamedTuple):
     def size(self) -> tuple[float, float]:
         """Width and height that suit it [inch]."""
         long_names = 0.08 * max(0, max(map(len, self.rows), default=0) - 16)
-        title = 0.11 * len(self.title)  # it begins above the cells
-        return 2.0 + long_names + max(title, self.cell_width * len(self.columns)), 1.75 + 0.52 * len(
-            self.rows
-        )
+        title = 0.095 * len(self.title)  # it begins above the cells
+        width = 2.0 + long_names + max(title, self.cell_width * len(self.columns))
+        return width, 1.75 + 0.52 * len(self.rows)
 
 
 def pairing_matrix(matrix: Matrix) -> Figure:

@@ -29,7 +29,7 @@ struct SupplyProfile {
     std::vector<Point> points;
 };
 
-/// ISO 16750-2:2023, 12 V systems, values known from a public transcription of its clauses:
+/// ISO 16750-2:2023, 12 V systems, values known second-hand:
 ///
 ///     4.6.1.1  momentary drop     to 4.5 V for 100 ms, edges of 10 ms
 ///     4.6.3    starting profiles  down within 5 ms to U₁, 15 ms there, within 50 ms up to U₂ for t, back within t_r:

@@ -8,7 +8,7 @@
 /// InvalidParameter that lists the names there are.
 namespace twintrack::wiring {
 
-/// What an open contact still conducts: insulation. ISO 16750-2:2023, 4.9.1 (known from a public transcription) asks
+/// What an open contact still conducts: insulation. ISO 16750-2:2023, 4.9.1 (known second-hand) asks
 /// its test switch for at least 10 MΩ; a dry contact has more.
 inline constexpr double open_resistance = 1e9;  ///< [Ω]
 

@@ -70,7 +70,7 @@ struct PortFault {
 /// Every single wiring fault of a pair, generated from its terminals: each open, with 1 kΩ in series, leaking through
 /// 10 kΩ, shorted (0.05 Ω) to ground, to battery and to each other terminal of its connector, each two of a connector
 /// exchanged; the controller's supply and ground wires open or with 1 Ω; its ground 1 V up and down (ISO 16750-2:2023,
-/// 4.8, known from a public transcription); each assembly's regulator 1 V low and 1 V high, outside the 4.5 … 5.5 V
+/// 4.8, known second-hand); each assembly's regulator 1 V low and 1 V high, outside the 4.5 … 5.5 V
 /// that common practice allows it.
 [[nodiscard]] std::vector<WiringFault> every_single_fault(const sensing::PedalParameters& pedal,
                                                           const sensing::ThrottleBodyParameters& body);

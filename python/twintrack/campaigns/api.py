@@ -27,8 +27,7 @@ def campaign(
     shall be. ``out`` gets one Parquet file for each ``chunk`` of cases as soon as it is finished: call it
     again after whatever stopped it and it goes on, call it with more cases and only the new ones are run.
     ``engine`` is "lanes" (cases that can run in SIMD lanes do, many side by side, in fixed steps; the column
-    ``engine`` says which) or "exact" (error-controlled, the reference;
-    slower).
+    ``engine`` says which) or "exact" (error-controlled, the reference; slower).
     ``jobs`` is the number of threads (default: one a core); the GIL is released while a case runs.
     ``scheduler`` is the address of a Dask scheduler whose workers do it instead. The results depend on
     neither. Ctrl-C returns what is finished.

@@ -111,7 +111,6 @@ TEST(EngineSetup, ThinAirNeedsAWiderBlade) {
 TEST(EngineSetup, TheAirActsOnTheBlade) {
     BenchParameters p = with_engine();
     p.engine->course.start_at = 0.2;
-    p.body.air_path.torque_factor = 0.02;
     const Stroke tip({0.0, 4.0, 4.2, 5.0}, {0.0, 0.0, 0.2, 0.2});
     const auto duty = [&](double factor) {
         p.body.air_path.torque_factor = factor;

@@ -171,7 +171,7 @@ TEST(Wires, AGroundOffsetShiftsWhatTheSupplyIs) {
     EXPECT_TRUE(r.codes.empty()) << "all of one controller's sensors hang on its own ground";
 }
 
-/// ISO 16750-2:2023, 4.6.3, level I (known from a public transcription): 8.0 V, then 9.5 V for 1 s.
+/// ISO 16750-2:2023, 4.6.3, level I (known second-hand): 8.0 V, then 9.5 V for 1 s.
 TEST(Wires, AStartingProfilePullsTheBattery) {
     BenchParameters p;
     p.wiring.kind = WiringKind::ideal;

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: BSD-3-Clause
-// ISO 16750-2:2023, 4.6.1.1 and 4.6.3, known from a public transcription.
+// ISO 16750-2:2023, 4.6.1.1 and 4.6.3, known second-hand.
 #include "twintrack/fault/supply_profile.hpp"
 
 #include <gtest/gtest.h>
