@@ -10,11 +10,15 @@ import sys
 from pathlib import Path
 
 TOP = Path(__file__).parent.parent
-LAYERS = [
-    line
-    for line in (TOP / ".ci/layers.txt").read_text(encoding="utf-8").split("\n")
-    if line and not line.startswith("#")
-]
+
+
+def lines_of(name: str) -> list[str]:
+    lines = (TOP / ".ci" / name).read_text(encoding="utf-8").split("\n")
+    return [line for line in lines if line and not line.startswith("#")]
+
+
+LAYERS, PYTHON_LAYERS = lines_of("layers.txt"), lines_of("python_layers.txt")
+PACKAGE = Path("python/twintrack")
 MOST_LINES = {".hpp": 200, ".cpp": 300, ".py": 300}
 MOST_FUNCTION_LINES = 60
 # No third library's header in ours (its users would need it too); no files and no console below the faces.
@@ -69,6 +73,35 @@ def check_layers(path: Path) -> list[str]:
         if FORBIDDEN_LIBRARY.match(line) or (path.parts[0] == "include" and FORBIDDEN_PUBLIC.match(line)):
             found.append(f"{path}:{number}: may not stand here: {line}")
     return found
+
+
+def imported(path: Path) -> list[tuple[int, str]]:
+    """Line and name, below the package, of all that a module of the package imports from it."""
+    parts = path.relative_to(PACKAGE).with_suffix("").parts
+    found = []
+    for node in ast.walk(ast.parse(text_of(path))):
+        if isinstance(node, ast.ImportFrom) and node.level:
+            base = [*parts[: len(parts) - node.level], *(node.module or "").split(".")]
+            names = [base] if base[0] else [[alias.name] for alias in node.names]
+            found += [(node.lineno, name[0]) for name in names]
+    return found
+
+
+def check_python_layers(path: Path) -> list[str]:
+    """Imports between the modules and subpackages of the package go downward only."""
+    if path.suffix != ".py" or PACKAGE not in path.parents:
+        return []
+    layer = path.relative_to(PACKAGE).parts[0].removesuffix(".py")
+    if layer in {"__init__", "__main__"}:
+        return []
+    if layer not in PYTHON_LAYERS:
+        return [f"{path}: '{layer}' is no line of .ci/python_layers.txt"]
+    allowed = {"_core", "__version__", *PYTHON_LAYERS[: PYTHON_LAYERS.index(layer) + 1]}
+    return [
+        f"{path}:{number}: '{layer}' imports '{name}', which lies above it"
+        for number, name in imported(path)
+        if name not in allowed
+    ]
 
 
 def check_symmetry(path: Path, paths: set[Path]) -> list[str]:
@@ -148,7 +181,8 @@ def main() -> int:
     known = set(paths)
     complaints = []
     for path in paths:
-        complaints += check_layers(path) + check_symmetry(path, known) + check_size(path)
+        complaints += check_layers(path) + check_python_layers(path)
+        complaints += check_symmetry(path, known) + check_size(path)
         complaints += check_licence(path) + check_links(path)
     complaints += long_functions(paths)
     complaints += [

@@ -21,32 +21,32 @@ from ._core import __version__
 if TYPE_CHECKING:
     from .bench import Bench  # noqa: F401
     from .campaigns.api import campaign, campaign_results  # noqa: F401
-    from .engine_parts import engine, engines  # noqa: F401
     from .errors import InputError  # noqa: F401
-    from .learned import load_range, save_range  # noqa: F401
-    from .parts import bodies, body, pedal, pedals  # noqa: F401
-    from .rule_text import formula  # noqa: F401
-    from .rulebook import evaluate, rule, rules  # noqa: F401
+    from .learning.learned import load_range, save_range  # noqa: F401
+    from .parts.engines import engine, engines  # noqa: F401
+    from .parts.library import bodies, body, pedal, pedals  # noqa: F401
+    from .rulebooks.rulebook import evaluate, rule, rules  # noqa: F401
+    from .rulebooks.text import formula  # noqa: F401
     from .units import quantity  # noqa: F401
 
 #: Loaded at first use, so that importing the package stays quick.
 _LAZY = {
     "Bench": "bench",
-    "engine": "engine_parts",
-    "engines": "engine_parts",
+    "engine": "parts.engines",
+    "engines": "parts.engines",
     "InputError": "errors",
-    "load_range": "learned",
-    "save_range": "learned",
-    "bodies": "parts",
+    "load_range": "learning.learned",
+    "save_range": "learning.learned",
+    "bodies": "parts.library",
     "campaign": "campaigns.api",
     "campaign_results": "campaigns.api",
-    "evaluate": "rulebook",
-    "formula": "rule_text",
-    "rule": "rulebook",
-    "rules": "rulebook",
-    "body": "parts",
-    "pedal": "parts",
-    "pedals": "parts",
+    "evaluate": "rulebooks.rulebook",
+    "formula": "rulebooks.text",
+    "rule": "rulebooks.rulebook",
+    "rules": "rulebooks.rulebook",
+    "body": "parts.library",
+    "pedal": "parts.library",
+    "pedals": "parts.library",
     "quantity": "units",
 }
 

@@ -1,6 +1,6 @@
 # SPDX-License-Identifier: BSD-3-Clause
 """``python -m twintrack`` is the command ``twintrack``."""
 
-from .cli import main
+from .command.cli import main
 
 main(prog_name="twintrack")

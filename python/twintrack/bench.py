@@ -7,8 +7,10 @@ import warnings
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from . import _core, engine_parts, parts
-from .wiring import Wiring
+from . import _core
+from .parts import engines as engine_parts
+from .parts import library as parts
+from .wirings.wiring import Wiring
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -33,7 +35,7 @@ class BenchRun:
 
     def to_pandas(self) -> pd.DataFrame:
         """One column a signal, indexed by time in seconds; ``attrs["units"]`` holds the units."""
-        from .traces import to_pandas
+        from .files.traces import to_pandas
 
         return to_pandas(self.record)
 
@@ -41,10 +43,10 @@ class BenchRun:
         """Openings, tracks, duty and current over time as a figure; of a learn its steps by name."""
         import matplotlib.pyplot as plt
 
-        from .plot import Mark, run_plot
+        from .pages.plot import Mark, run_plot
 
         if isinstance(self._core, _core.LearnRun):
-            from .procedure_plot import procedure_plot
+            from .learning.procedure_plot import procedure_plot
 
             figure = plt.figure(figsize=(9.6, 9.0), layout="constrained")
             return procedure_plot(

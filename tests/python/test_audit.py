@@ -9,19 +9,21 @@ import numpy as np
 import pytest
 
 import twintrack as tt
-from twintrack import audit, audit_faults, audit_judge, audit_plot, audit_table
+from twintrack.audit import judge, plot
+from twintrack.audit import study as audit
+from twintrack.audit import table as audit_table
+from twintrack.audit.faults import SingleFault, amounts, single_faults
 from twintrack.errors import InputError
 from twintrack.pool import Pool
-from twintrack.setups import MEANING, setup
+from twintrack.studies.setups import MEANING, setup
 
 PAIR = 'pedals = ["half-slope-high"]\nbodies = ["set-a"]\n'
 DRIVE = 'stroke = { time = ["0 s", "0.6 s", "0.8 s", "2 s", "2.2 s", "4 s"], travel = [0, 0, 1, 1, 0, 0] }\n'
 
 
 def write(folder, text):
-    path = folder / "study.toml"
-    path.write_text(text)
-    return path
+    (folder / "study.toml").write_text(text)
+    return folder / "study.toml"
 
 
 def bench(pedal="half-slope-high", body="half-slope-six", **more):
@@ -32,7 +34,7 @@ def bench(pedal="half-slope-high", body="half-slope-six", **more):
 
 
 def test_every_kind_the_bench_can_have_is_there():
-    faults = audit_faults.single_faults(bench())
+    faults = single_faults(bench())
     kinds = {(f.where, f.what) for f in faults}
     there = {
         (k.where, k.what) for k in tt.fault_catalogue() if "track3" not in k.where and k.where != "brake"
@@ -45,7 +47,7 @@ def test_every_kind_the_bench_can_have_is_there():
 
 
 def test_three_tracks_have_three_and_ideal_wiring_has_no_faults():
-    faults = audit_faults.single_faults(
+    faults = single_faults(
         bench("three-track", "half-slope-six", wiring=tt.WiringParameters(kind="ideal"))
     )
     assert any(f.where == "pedal.track3" for f in faults)
@@ -55,7 +57,7 @@ def test_three_tracks_have_three_and_ideal_wiring_has_no_faults():
 
 def test_amounts_are_both_ends_and_a_small_one_but_never_the_healthy_one():
     for kind in tt.fault_catalogue():
-        found = audit_faults.amounts(kind)
+        found = amounts(kind)
         if kind.least == kind.most:
             assert found == [0.0]
             continue
@@ -104,7 +106,7 @@ def test_times_of_iso_26262_by_hand():
     """Fault at 1.0 s, code at 1.1 s with the motor off, blade safe from 1.3 s on: 100, 200 and 300 ms."""
     time = np.arange(3000) * 1e-3
     blade = np.where((time >= 1.0) & (time < 1.3), 0.9, 0.08)
-    found = audit_judge.assess(
+    found = judge.assess(
         run_of(blade, np.zeros(3000), [1.1], (time >= 1.1) * OFF), np.full(3000, 0.05), 1.0, 0.07, 0.5
     )
     assert found["fdti_s"] == pytest.approx(0.1, abs=1e-9)
@@ -120,7 +122,7 @@ def test_a_milder_reaction_is_safe_when_nothing_is_unasked_any_more():
     time = np.arange(3000) * 1e-3
     blade = np.where((time >= 1.0) & (time < 1.4), 0.9, 0.4)
     limited = (time >= 1.1) * tt.reactions().index("limited")
-    found = audit_judge.assess(
+    found = judge.assess(
         run_of(blade, np.full(3000, 0.4), [1.1], limited), np.full(3000, 0.4), 1.0, 0.07, 0.5
     )
     assert found["reaction"] == "limited"
@@ -133,7 +135,7 @@ def test_what_sees_it_first_detects_it(code, first):
     """A second watcher that trips 200 ms after the fault, before or after the monitor's code."""
     time = np.arange(3000) * 1e-3
     blade = np.where((time >= 1.0) & (time < 1.5), 0.9, 0.05)
-    found = audit_judge.assess(
+    found = judge.assess(
         run_of(blade, np.zeros(3000), [code], (time >= 1.1) * OFF, watcher_tripped=(time > 1.1995) * 1.0),
         *(np.zeros(3000), 1.0, 0.07, 0.5),
     )
@@ -147,7 +149,7 @@ def test_what_sees_it_first_detects_it(code, first):
 @pytest.mark.parametrize(("rows", "harmful"), [(501, False), (502, True)])
 def test_harm_is_longer_than_the_fault_tolerant_time(rows, harmful):
     blade = np.where(np.arange(2000) < rows, 0.5, 0.0)
-    found = audit_judge.assess(run_of(blade, np.zeros(2000)), np.zeros(2000), 0.0, 0.07, 0.5)
+    found = judge.assess(run_of(blade, np.zeros(2000)), np.zeros(2000), 0.0, 0.07, 0.5)
     assert found["harmful"] is harmful
 
 
@@ -157,13 +159,13 @@ def test_harm_is_beyond_both_foot_and_healthy_blade(blade, harmful):
     n = 2000
     for asked, healthy in ((0.3, 0.1), (0.1, 0.3)):
         run = run_of(np.full(n, blade), np.full(n, asked))
-        assert audit_judge.assess(run, np.full(n, healthy), 0.0, 0.07, 0.5)["harmful"] is harmful
+        assert judge.assess(run, np.full(n, healthy), 0.0, 0.07, 0.5)["harmful"] is harmful
 
 
 def test_what_was_before_the_fault_does_not_count():
     time = np.arange(3000) * 1e-3
     blade = np.where(time < 1.0, 0.9, 0.0)
-    found = audit_judge.assess(run_of(blade, np.zeros(3000), [0.5]), np.zeros(3000), 1.0, 0.07, 0.5)
+    found = judge.assess(run_of(blade, np.zeros(3000), [0.5]), np.zeros(3000), 1.0, 0.07, 0.5)
     assert (found["unasked"], found["codes"], found["harmful"]) == (0.0, "", False)
     assert math.isnan(found["fdti_s"])
 
@@ -171,9 +173,9 @@ def test_what_was_before_the_fault_does_not_count():
 def test_a_blade_that_does_not_come_back_never_returns():
     safe = np.array([False, True, True, False])
     time = np.arange(4) * 1e-3
-    assert math.isnan(audit_judge.return_time(time, safe))
-    assert audit_judge.return_time(time, ~safe) == pytest.approx(3e-3)
-    assert audit_judge.return_time(time, np.full(4, True)) == 0.0
+    assert math.isnan(judge.return_time(time, safe))
+    assert judge.return_time(time, ~safe) == pytest.approx(3e-3)
+    assert judge.return_time(time, np.full(4, True)) == 0.0
 
 
 # --- tables
@@ -187,8 +189,8 @@ def test_coverage_classes():
 
 
 def made(setup_name, codes, harmful, status="completed"):
-    fault = audit_faults.SingleFault("pedal.track1", "frozen", 0.0, "", "kind", "fault")
-    row = audit_judge.EMPTY | {
+    fault = SingleFault("pedal.track1", "frozen", 0.0, "", "kind", "fault")
+    row = judge.EMPTY | {
         "codes": codes,
         "detected_by": codes,
         "harmful": harmful,
@@ -233,7 +235,7 @@ def test_findings_differ_in_lightness_and_in_words():
         red, green, blue = (int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5))
         return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
-    looks = [look for name, look in audit_plot.LOOKS.items() if name]
+    looks = [look for name, look in plot.LOOKS.items() if name]
     assert len({look.symbol for look in looks}) == len({look.word for look in looks}) == 5
     light = sorted(luminance(look.fill) for look in looks)
     assert all(b - a > 0.05 for a, b in itertools.pairwise(light))

@@ -10,8 +10,13 @@ import pytest
 from click.testing import CliRunner
 
 import twintrack as tt
-from twintrack import audit, audit_detail, audit_report, audit_run, audit_table, freeze_frame
-from twintrack.cli import main
+from twintrack.audit import detail as audit_detail
+from twintrack.audit import freeze_frame
+from twintrack.audit import report as audit_report
+from twintrack.audit import run as audit_run
+from twintrack.audit import study as audit
+from twintrack.audit import table as audit_table
+from twintrack.command.cli import main
 from twintrack.errors import InputError
 
 FEW = ("throttle track 1: offset −100 %", "throttle track 1: frozen", "pedal track 1: offset +4 %")

@@ -6,7 +6,7 @@ import pytest
 from matplotlib import pyplot as plt
 
 import twintrack as tt
-from twintrack import plot
+from twintrack.pages import plot
 
 
 @pytest.fixture(scope="module")

@@ -10,10 +10,10 @@ import pytest
 from click.testing import CliRunner
 
 import twintrack as tt
-from twintrack import traces
 from twintrack.campaigns import statistics
 from twintrack.campaigns.report import write_report
-from twintrack.cli import main
+from twintrack.command.cli import main
+from twintrack.files import traces
 
 
 @pytest.fixture(scope="module")

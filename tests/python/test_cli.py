@@ -13,7 +13,7 @@ import pytest
 from click.testing import CliRunner
 
 import twintrack as tt
-from twintrack.cli import main
+from twintrack.command.cli import main
 
 
 def command(*words):

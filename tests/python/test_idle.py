@@ -12,8 +12,14 @@ import pytest
 from click.testing import CliRunner
 
 import twintrack as tt
-from twintrack import engine_parts, idle_map, idle_page, idle_table, runner, study
-from twintrack.cli import main
+from twintrack.command.cli import main
+from twintrack.idle import map as idle_map
+from twintrack.idle import page as idle_page
+from twintrack.idle import study as idle_study
+from twintrack.idle import table as idle_table
+from twintrack.pairing import run as runner
+from twintrack.parts import engines as engine_parts
+from twintrack.studies import reader
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 RPM = math.pi / 30.0
@@ -59,7 +65,7 @@ def test_every_body_idles_within_20_rpm_and_stands_a_load(name, coolant, body):
 
 def test_the_example_tells_why_it_idles_at_1600(tmp_path):
     """The numbers stand in the example's text; regression only, 5 %."""
-    checked = study.load(EXAMPLES / "idle_at_1600.toml")
+    checked = reader.load(EXAMPLES / "idle_at_1600.toml")
     table = runner.run(checked, tmp_path / "out", progress=False).table.set_index(["body", "learn"])
     right, wrong = table.loc[("spare-six", "fresh")], table.loc[("spare-six", "stale")]
     assert right["idle_rpm"] == pytest.approx(722, rel=0.05)
@@ -84,13 +90,13 @@ def test_the_example_tells_why_it_idles_at_1600(tmp_path):
 
 def test_a_study_changes_a_built_in_engine(tmp_path):
     text = PAIR + '[bench.engine]\nlike = "large-eight"\ncoolant = "20 degC"\ncourse.key_off = "9 s"\n'
-    engine = study.load(written(tmp_path, text)).engine
+    engine = reader.load(written(tmp_path, text)).engine
     assert engine.name == "large-eight"
     assert engine.coolant == 20.0
     assert engine.course.key_off == 9.0
     assert engine.model == tt.engine("large-eight").model
     assert engine.course.accessory_torque == 0.0  # no scenario
-    idle = study.load(written(tmp_path, 'scenario = "idle"\n' + text)).engine
+    idle = reader.load(written(tmp_path, 'scenario = "idle"\n' + text)).engine
     assert idle.course.key_off == 9.0
     assert idle.course.accessory_torque == 23.0
 
@@ -108,7 +114,7 @@ def test_a_study_changes_a_built_in_engine(tmp_path):
 )
 def test_mistakes_are_answered_with_their_place(tmp_path, text, message):
     with pytest.raises(tt.InputError, match=message.replace("; did", ".*did")):
-        study.load(written(tmp_path, text))
+        reader.load(written(tmp_path, text))
 
 
 @pytest.mark.parametrize(
@@ -122,12 +128,12 @@ def test_mistakes_are_answered_with_their_place(tmp_path, text, message):
 )
 def test_mistakes_in_the_table_of_the_maps(tmp_path, table, message):
     with pytest.raises(tt.InputError, match=message):
-        idle_map.load(written(tmp_path, f'scenario = "idle"\n{PAIR}[idle]\n{table}\n'))
+        idle_study.load(written(tmp_path, f'scenario = "idle"\n{PAIR}[idle]\n{table}\n'))
 
 
 def test_maps_need_an_engine(tmp_path):
     with pytest.raises(tt.InputError, match="no engine"):
-        idle_map.load(written(tmp_path, PAIR))
+        idle_study.load(written(tmp_path, PAIR))
 
 
 def test_a_mismatch_is_a_share_of_the_range_toward_open():

@@ -9,9 +9,14 @@ import pytest
 from click.testing import CliRunner
 
 import twintrack as tt
-from twintrack import learning, learning_effects, learning_report, learning_run, rulebook, study
-from twintrack.cli import main
-from twintrack.mistakes import LIMITS
+from twintrack.command.cli import main
+from twintrack.learning import effects as learning_effects
+from twintrack.learning import report as learning_report
+from twintrack.learning import run as learning_run
+from twintrack.learning import study as learning
+from twintrack.rulebooks import rulebook
+from twintrack.studies import reader
+from twintrack.studies.mistakes import LIMITS
 
 STROKE = 'stroke = { time = ["0 s", "1.5 s", "2.5 s", "4 s"], travel = [0.0, 0.0, 0.5, 0.5] }\n'
 
@@ -25,7 +30,7 @@ def done(tmp_path_factory, names):
         'learn = ["pressed_once", { mishap = "pressed_short", amount = "60 %" }, '
         '"deposits", "leads_reversed"]\n'
     )
-    return learning_run.run(study.load(path), folder / "out", progress=False), folder / "out"
+    return learning_run.run(reader.load(path), folder / "out", progress=False), folder / "out"
 
 
 def rows(done, **wanted):
@@ -110,7 +115,7 @@ def test_threads_do_not_matter(done, tmp_path):
 def test_without_a_list_every_mishap_is_tried(tmp_path, names):
     path = tmp_path / "study.toml"
     path.write_text(f'pedals = ["{names[0][0]}"]\nbodies = ["{names[1][0]}"]\n')
-    trials = learning.trials(study.load(path))
+    trials = learning.trials(reader.load(path))
     tried = {mishap.name for trial in trials for mishap in trial.mistake.mishaps}
     assert tried == {kind.name for kind in tt.mishap_catalogue()}
     assert len({trial.label for trial in trials}) == len(trials)
@@ -194,7 +199,7 @@ def test_the_rules_on_a_range_are_listed_and_are_no_rules_of_a_run(tmp_path):
     path = tmp_path / "study.toml"
     path.write_text(f'rule_sets = ["{rulebook.LEARNED_RANGE}"]')
     with pytest.raises(tt.InputError, match=r"line 1: rule_sets: .*held against what was learned"):
-        study.load(path)
+        reader.load(path)
 
 
 def test_learned_range_rules_name_what_is_wrong(names):

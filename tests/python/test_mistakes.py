@@ -6,9 +6,10 @@ import pandas as pd
 import pytest
 
 import twintrack as tt
-from twintrack import mistakes, runner, study
 from twintrack.errors import InputError
-from twintrack.mistakes import Mishap, Mistake
+from twintrack.pairing import run as runner
+from twintrack.studies import mistakes, reader
+from twintrack.studies.mistakes import Mishap, Mistake
 
 HEAD = 'pedals = ["{0}"]\nbodies = ["{1}"]\n'
 
@@ -21,7 +22,7 @@ def head(names):
 def loaded(tmp_path, text):
     path = tmp_path / "study.toml"
     path.write_text(text)
-    return study.load(path)
+    return reader.load(path)
 
 
 def test_a_study_takes_mishaps_by_name_and_with_amounts(tmp_path, head):

@@ -6,8 +6,8 @@ import math
 import pytest
 
 import twintrack as tt
-from twintrack import parts
 from twintrack.errors import InputError
+from twintrack.parts import library as parts
 
 PEDAL = """kind = "pedal"
 name = "mine"

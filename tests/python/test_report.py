@@ -9,7 +9,10 @@ import pandas as pd
 import pytest
 
 import twintrack as tt
-from twintrack import interest, pairing_plot, runner, study, summary
+from twintrack.pages import matrix as pairing_plot
+from twintrack.pairing import interest, summary
+from twintrack.pairing import run as runner
+from twintrack.studies import reader
 
 
 def row(pedal, body, learn, learned_pedal, learned_body, answer, **more):
@@ -110,7 +113,7 @@ class Page(html.parser.HTMLParser):
 def report(tmp_path_factory, study_text):
     folder = tmp_path_factory.mktemp("report")
     (folder / "study.toml").write_text(study_text.replace('"small"', '"<b>small</b> & fine"'))
-    done = runner.run(study.load(folder / "study.toml"), folder / "out", progress=False)
+    done = runner.run(reader.load(folder / "study.toml"), folder / "out", progress=False)
     return done, folder / "out" / "report.html"
 
 

@@ -9,8 +9,12 @@ import pytest
 from click.testing import CliRunner
 
 import twintrack as tt
-from twintrack import page, rule_report, rulebook, runner, study
-from twintrack.cli import main
+from twintrack.command.cli import main
+from twintrack.pages import page
+from twintrack.pairing import run as runner
+from twintrack.rulebooks import report as rule_report
+from twintrack.rulebooks import rulebook
+from twintrack.studies import reader
 
 
 def record(opening):
@@ -51,7 +55,7 @@ def test_failures_by_group_replace_the_strip(judged):
     content = rule_report.content(rules, verdicts, ["one", "two", "three"], ["a", "b", "b"])
     assert content["groups"] == ["a", "b"]
     assert content["rules"][0]["by_group"] == [0, 2]
-    text = page.render("rules.html.j2", content)
+    text = page.render("rulebooks/rules.html.j2", content)
     assert "failed, b" in text
     assert 'class="strip"' not in text
 
@@ -79,7 +83,7 @@ def test_margins_as_text(margin, unit, text):
 def test_report_of_a_study_with_rules(study_file, tmp_path):
     text = study_file.read_text()
     study_file.write_text('rule_sets = ["return to idle"]\n' + text)
-    done = runner.run(study.load(study_file), tmp_path / "out", progress=False)
+    done = runner.run(reader.load(study_file), tmp_path / "out", progress=False)
     page_text = (tmp_path / "out/report.html").read_text()
     assert "<h2>Written rules</h2>" in page_text
     for rule in done.study.rules:
@@ -89,7 +93,7 @@ def test_report_of_a_study_with_rules(study_file, tmp_path):
 
 
 def test_report_of_a_study_without_rules(study_file, tmp_path):
-    runner.run(study.load(study_file), tmp_path / "out", progress=False)
+    runner.run(reader.load(study_file), tmp_path / "out", progress=False)
     assert "Written rules" not in (tmp_path / "out/report.html").read_text()
 
 

@@ -10,9 +10,11 @@ import pandas as pd
 import pytest
 
 import twintrack as tt
-from twintrack import rulebook, runner, study
 from twintrack.errors import InputError
-from twintrack.rule_text import text_of
+from twintrack.pairing import run as runner
+from twintrack.rulebooks import rulebook
+from twintrack.rulebooks.text import text_of
+from twintrack.studies import reader
 
 
 def record(**columns):
@@ -147,12 +149,12 @@ sentence = "With the foot down the motor draws less than 20 A."
 def test_rules_of_a_study(tmp_path):
     path = tmp_path / "s.toml"
     path.write_text(RULES)
-    rules = study.load(path).rules
+    rules = reader.load(path).rules
     assert [rule.name for rule in rules][-1] == "gentle motor"
     assert len(rules) == 4
     assert (rules[-1].scale, rules[-1].unit, rules[-1].basis) == (20.0, "A", "the study's own")
     path.write_text("")
-    assert study.load(path).rules == ()
+    assert reader.load(path).rules == ()
 
 
 def test_the_example_is_right_with_its_rules(tmp_path):
@@ -160,7 +162,7 @@ def test_the_example_is_right_with_its_rules(tmp_path):
     path = tmp_path / "s.toml"
     marked = r"^# (?=\[\[rules|rule_sets =|name =|requires =|applies =|limit =|unit =)"
     path.write_text(re.sub(marked, "", text, flags=re.M))
-    rules = study.load(path).rules
+    rules = reader.load(path).rules
     assert rules[-1].name == "gentle motor"
     assert {rule.set for rule in rules} == {"student competition 2024", "return to idle", ""}
 
@@ -185,13 +187,13 @@ def test_mistakes_in_a_study(tmp_path, text, message):
     path = tmp_path / "s.toml"
     path.write_text(text)
     with pytest.raises(InputError, match=message):
-        study.load(path)
+        reader.load(path)
 
 
 def test_a_study_with_rules_writes_its_verdicts(tmp_path, study_text):
     path = tmp_path / "s.toml"
     path.write_text('rule_sets = ["all"]\ntraces = "none"\n' + study_text)
-    finished = runner.run(study.load(path), tmp_path / "out", progress=False, report=False)
+    finished = runner.run(reader.load(path), tmp_path / "out", progress=False, report=False)
     verdicts = pd.read_parquet(tmp_path / "out" / "verdicts.parquet")
     pd.testing.assert_frame_equal(verdicts, finished.verdicts)
     assert len(verdicts) == len(finished.table) * len(tt.rules())
@@ -209,6 +211,6 @@ def test_a_study_with_rules_writes_its_verdicts(tmp_path, study_text):
 def test_a_study_without_rules_has_no_verdicts(tmp_path, study_text):
     path = tmp_path / "s.toml"
     path.write_text('traces = "none"\n' + study_text)
-    finished = runner.run(study.load(path), tmp_path / "out", progress=False, report=False)
+    finished = runner.run(reader.load(path), tmp_path / "out", progress=False, report=False)
     assert finished.verdicts.empty
     assert not (tmp_path / "out" / "verdicts.parquet").exists()

@@ -13,8 +13,11 @@ import pyarrow.parquet as pq
 import pytest
 
 import twintrack as tt
-from twintrack import files, runner, study, traces
 from twintrack.errors import InputError
+from twintrack.files import output as files
+from twintrack.files import traces
+from twintrack.pairing import run as runner
+from twintrack.studies import reader
 
 
 @pytest.fixture(scope="module")
@@ -22,7 +25,7 @@ def finished(tmp_path_factory, study_text):
     folder = tmp_path_factory.mktemp("study")
     (folder / "study.toml").write_text(study_text)
     out = folder / "out"
-    return runner.run(study.load(folder / "study.toml"), out, jobs=2, progress=False), out
+    return runner.run(reader.load(folder / "study.toml"), out, jobs=2, progress=False), out
 
 
 def test_rows_are_the_cases_in_order(finished):
@@ -87,18 +90,18 @@ def test_traces_hold_the_signals(finished):
 
 
 def test_same_bits_on_any_number_of_threads(finished, study_file, tmp_path):
-    again = runner.run(study.load(study_file), tmp_path / "one", jobs=1, progress=False)
+    again = runner.run(reader.load(study_file), tmp_path / "one", jobs=1, progress=False)
     pd.testing.assert_frame_equal(again.table, finished[0].table, check_exact=True)
     assert (tmp_path / "one/results.csv").read_bytes() == (finished[1] / "results.csv").read_bytes()
 
 
 def test_all_traces_and_a_second_run_in_the_same_place(study_file, tmp_path):
     out = tmp_path / "out"
-    done = runner.run(study.load(study_file), out, traces="all", progress=False, report=False)
+    done = runner.run(reader.load(study_file), out, traces="all", progress=False, report=False)
     assert len(list((out / "traces").iterdir())) == len(done.table)
     keep = out / "traces" / "notes.txt"
     keep.write_text("mine")
-    done = runner.run(study.load(study_file), out, traces="none", progress=False)
+    done = runner.run(reader.load(study_file), out, traces="none", progress=False)
     assert list((out / "traces").iterdir()) == [keep]
     assert not done.traces
     assert "No traces were asked for" in (out / "report.html").read_text()
@@ -106,7 +109,7 @@ def test_all_traces_and_a_second_run_in_the_same_place(study_file, tmp_path):
 
 def test_mdf4_traces(study_file, tmp_path):
     out = tmp_path / "out"
-    runner.run(study.load(study_file), out, mdf4=True, progress=False, report=False)
+    runner.run(reader.load(study_file), out, mdf4=True, progress=False, report=False)
     path = sorted((out / "traces").glob("*.mf4"))[0]
     trace = traces.read_parquet(path.with_suffix(".parquet"))
     with asammdf.MDF(path) as file:
@@ -119,13 +122,13 @@ def test_mdf4_traces(study_file, tmp_path):
 def test_mdf4_without_its_package(study_file, tmp_path, monkeypatch):
     monkeypatch.setattr(runner.importlib.util, "find_spec", lambda name: None)
     with pytest.raises(InputError, match=r"asammdf, which is not installed: pip install 'twintrack\[mdf\]'"):
-        runner.run(study.load(study_file), tmp_path / "out", mdf4=True, progress=False)
+        runner.run(reader.load(study_file), tmp_path / "out", mdf4=True, progress=False)
     assert not (tmp_path / "out").exists()
 
 
 def test_ctrl_c_keeps_what_is_finished(study_file, tmp_path, monkeypatch):
     """Ctrl-C at the sixth case; one thread makes the moment certain."""
-    loaded, lock, count = study.load(study_file), threading.Lock(), 0
+    loaded, lock, count = reader.load(study_file), threading.Lock(), 0
     genuine = tt.run_case
 
     def run_case(case, **keywords):
@@ -156,14 +159,14 @@ def test_trouble_leaves_nothing_behind(study_file, tmp_path, monkeypatch):
 
     monkeypatch.setattr(runner._core, "run_case", fail)
     with pytest.raises(RuntimeError, match="broken"):
-        runner.run(study.load(study_file), tmp_path / "out", progress=False)
+        runner.run(reader.load(study_file), tmp_path / "out", progress=False)
     assert not (tmp_path / "out").exists()
 
 
 def test_place_that_cannot_be_written(study_file, tmp_path):
     (tmp_path / "file").write_text("")
     with pytest.raises(InputError, match="file/out: cannot write results here: Not a directory"):
-        runner.run(study.load(study_file), tmp_path / "file" / "out", progress=False)
+        runner.run(reader.load(study_file), tmp_path / "file" / "out", progress=False)
 
 
 def test_folder_without_permission(study_file, tmp_path, monkeypatch):
@@ -172,4 +175,4 @@ def test_folder_without_permission(study_file, tmp_path, monkeypatch):
 
     monkeypatch.setattr(files.tempfile, "mkdtemp", refuse)
     with pytest.raises(InputError, match="out: cannot write results here: Permission denied"):
-        runner.run(study.load(study_file), tmp_path / "out", progress=False)
+        runner.run(reader.load(study_file), tmp_path / "out", progress=False)

@@ -7,12 +7,12 @@ from pathlib import Path
 import pytest
 
 import twintrack as tt
-from twintrack import study
 from twintrack.errors import InputError
+from twintrack.studies import reader, study
 
 
 def test_cases(study_file, names):
-    loaded = study.load(study_file)
+    loaded = reader.load(study_file)
     pairings = loaded.pairings()
     (a, b), (x, y) = names
     assert [p.learn for p in pairings] == ["none"] * 4 + ["fresh"] * 4 + ["stale"] * 8
@@ -31,7 +31,7 @@ def test_cases(study_file, names):
 def test_everything_has_a_default(tmp_path):
     path = tmp_path / "empty.toml"
     path.write_text("")
-    loaded = study.load(path)
+    loaded = reader.load(path)
     assert loaded.title == "empty"
     assert loaded.learn == ("none", "stale", "fresh")
     assert loaded.traces == "interesting"
@@ -43,13 +43,13 @@ def test_part_file_beside_the_study(tmp_path, names):
     (tmp_path / "mine.toml").write_text('kind = "pedal"\nname = "mine"\n')
     path = tmp_path / "s.toml"
     path.write_text(f'pedals = ["mine.toml"]\nbodies = ["{names[1][0]}"]\nlearn = ["fresh"]\n')
-    assert list(study.load(path).pedals) == ["mine"]
+    assert list(reader.load(path).pedals) == ["mine"]
 
 
 def test_faults_are_read(tmp_path):
     path = tmp_path / "s.toml"
     path.write_text('[[faults]]\nwhere = "supply"\nwhat = "scale"\namount = 0.9\nfrom = "500 ms"\n')
-    (fault,) = study.load(path).faults
+    (fault,) = reader.load(path).faults
     assert (fault.where, fault.what, fault.amount, fault.start, fault.end) == (
         "supply",
         "scale",
@@ -64,16 +64,16 @@ EXAMPLE = Path(__file__).parents[2] / "examples" / "pairing.toml"
 
 def test_example_is_right_with_and_without_its_fault(tmp_path):
     text = EXAMPLE.read_text()
-    assert study.load(EXAMPLE).faults == ()
+    assert reader.load(EXAMPLE).faults == ()
     path = tmp_path / "with_fault.toml"
     path.write_text(re.sub(r"^# (?=\[\[faults|where|what|amount|from|ramp)", "", text, flags=re.M))
-    (fault,) = study.load(path).faults
+    (fault,) = reader.load(path).faults
     assert (fault.where, fault.what, fault.start) == ("pedal.track1", "offset", 3.5)
     assert fault.ramp == pytest.approx(0.1, abs=1e-12)
 
 
 def test_example_shows_defaults(names):
-    loaded = study.load(EXAMPLE)
+    loaded = reader.load(EXAMPLE)
     default = tt.BenchParameters()
     for key in ("bridge", "acquisition", "monitor", "control_period", "tolerance", "supply", "seed"):
         assert loaded.bench[key] == getattr(default, key), key
@@ -140,7 +140,7 @@ def test_mistakes(tmp_path, text, message):
     path = tmp_path / "study.toml"
     path.write_text(text)
     with pytest.raises(InputError, match=message) as caught:
-        study.load(path)
+        reader.load(path)
     assert str(tmp_path) in str(caught.value)
 
 
@@ -149,21 +149,21 @@ def test_body_where_a_pedal_belongs(tmp_path):
     path = tmp_path / "study.toml"
     path.write_text('pedals = ["b.toml"]')
     with pytest.raises(InputError, match=r"'b\.toml' is a body, not a pedal"):
-        study.load(path)
+        reader.load(path)
 
 
 def test_same_part_by_name_and_by_all(tmp_path, names):
     path = tmp_path / "study.toml"
     path.write_text(f'pedals = ["{names[0][0]}", "all"]')
     with pytest.raises(InputError, match="named twice"):
-        study.load(path)
+        reader.load(path)
 
 
 def test_stale_needs_something_to_swap(tmp_path, names):
     path = tmp_path / "study.toml"
     pair = f'pedals = ["{names[0][0]}"]\nbodies = ["{names[1][0]}"]\n'
     path.write_text(pair)
-    assert study.load(path).learn == ("none", "fresh"), "left out when nobody asks for it"
+    assert reader.load(path).learn == ("none", "fresh"), "left out when nobody asks for it"
     path.write_text(pair + 'learn = ["stale"]')
     with pytest.raises(InputError, match="'stale' needs a second pedal or a second body"):
-        study.load(path)
+        reader.load(path)

@@ -5,8 +5,8 @@ import os
 
 import pytest
 
-from twintrack import toml_file
 from twintrack.errors import InputError
+from twintrack.files import toml_file
 
 TEXT = '''title = "a [bracket] # and a hash"
 list = [

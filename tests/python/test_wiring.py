@@ -11,9 +11,11 @@ import pytest
 from click.testing import CliRunner
 
 import twintrack as tt
-from twintrack import fault_effects, runner, study
-from twintrack.cli import main
+from twintrack.command.cli import main
 from twintrack.errors import InputError
+from twintrack.pairing import fault_effects
+from twintrack.pairing import run as runner
+from twintrack.studies import reader
 
 PEDAL, BODY = "half-slope-low", "opposed-six"
 HALF = tt.Stroke(time=[0, 0.3, 0.8, 2.5], travel=[0, 0, 0.5, 0.5])
@@ -62,7 +64,7 @@ def test_who_drives_whom_does_not_depend_on_the_harness(tmp_path, study_text):
     for kind in ("harness", "ideal"):
         path = tmp_path / f"{kind}.toml"
         path.write_text(study_text + f'[bench.wiring]\nkind = "{kind}"\n')
-        done = runner.run(study.load(path), tmp_path / kind, traces="none", progress=False, report=False)
+        done = runner.run(reader.load(path), tmp_path / kind, traces="none", progress=False, report=False)
         tables.append(done.table)
     assert list(tables[0]["answer"]) == list(tables[1]["answer"])
     assert list(tables[0]["codes"]) == list(tables[1]["codes"])
@@ -190,7 +192,7 @@ def finished(tmp_path_factory):
     folder = tmp_path_factory.mktemp("wiring")
     (folder / "wiring.toml").write_text(STUDY)
     return runner.run(
-        study.load(folder / "wiring.toml"), folder / "out", jobs=2, progress=False
+        reader.load(folder / "wiring.toml"), folder / "out", jobs=2, progress=False
     ), folder / "out"
 
 
@@ -242,7 +244,7 @@ def test_mistakes_in_the_file(tmp_path, change, message):
     lines = [line for line in STUDY.splitlines() if line.split(" =")[0] not in keys]
     (tmp_path / "s.toml").write_text("\n".join([*lines, change]))
     with pytest.raises(InputError, match=message):
-        study.load(tmp_path / "s.toml")
+        reader.load(tmp_path / "s.toml")
 
 
 def test_a_place_that_a_pair_does_not_have(tmp_path):
@@ -252,7 +254,7 @@ def test_a_place_that_a_pair_does_not_have(tmp_path):
     with pytest.raises(
         InputError, match=r"line \d+: faults\[1\]: half-slope-low with opposed-six: .*there is no"
     ):
-        study.load(tmp_path / "s.toml")
+        reader.load(tmp_path / "s.toml")
     good = fault.replace("5", "1") + 'every = "1 ms"\nlasting = "100 us"\n'
     (tmp_path / "s.toml").write_text(text + good)
-    assert study.load(tmp_path / "s.toml").faults[0].lasting == 1e-4
+    assert reader.load(tmp_path / "s.toml").faults[0].lasting == 1e-4

@@ -12,7 +12,7 @@ from .. import _core
 from ..errors import InputError, closest, listing
 
 if TYPE_CHECKING:
-    from ..study import Study
+    from ..studies.study import Study
 
 #: Times of a fault as a file writes them, and what the core calls them.
 TIMES = {"from": "start", "to": "end", "ramp": "ramp", "every": "every", "lasting": "lasting"}

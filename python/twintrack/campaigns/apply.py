@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from .. import _core
-from ..study import Pairing, Study
+from ..studies.study import Pairing, Study
 from .address import EVERY_FROM, TIMES, changed_fault, fault_values, value_at
 from .tolerance import Tolerance
 

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..errors import closest, listing
-from ..toml_file import TomlFile
+from ..files.toml_file import TomlFile
 from .sampling import pearson, root
 
 

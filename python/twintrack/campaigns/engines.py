@@ -5,16 +5,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from .. import _core
-
-if TYPE_CHECKING:
-    from .plan import Plan
-
-#: ``lanes``: each case that can run in lanes does, the others run in the exact engine. Which, is up to the
-#: case alone, not to its neighbours.
-ENGINES = ("lanes", "exact")
+from .plan import Plan
 
 _SIDE_BY_SIDE = 512
 _TRACED = 32  # records are large, and rules need them

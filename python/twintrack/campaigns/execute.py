@@ -11,8 +11,10 @@ from typing import Any
 
 import pyarrow as pa
 
-from .. import _core, fault_effects, outcome, rulebook
+from .. import _core
 from ..errors import InputError
+from ..pairing import fault_effects, outcome
+from ..rulebooks import rulebook
 from . import engines
 from .apply import Draw
 from .plan import Plan

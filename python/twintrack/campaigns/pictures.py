@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 from matplotlib.figure import Figure
 from matplotlib.ticker import LogLocator, NullFormatter
 
-from ..fault_effects import EFFECTS
-from ..pairing_plot import LOOKS
-from ..plot import BLUE, GRID, INK, ORANGE, RED, SOFT
+from ..pages.matrix import LOOKS
+from ..pages.plot import BLUE, GRID, INK, ORANGE, RED, SOFT
+from ..pairing.fault_effects import EFFECTS
 from .sensitivity import CHANCE
 from .statistics import Share
 

@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from .. import _core
-from ..mistakes import Mishap, Mistake
-from ..study import Study
+from ..studies.mistakes import Mishap, Mistake
+from ..studies.study import Study
 from .address import fault_values
 
 _RULE = ("name", "set", "source", "clause", "sentence", "basis", "unit", "scale", "unseen")

@@ -17,17 +17,18 @@ from typing import Any
 
 import numpy as np
 
-from .. import _core, study, toml_file
+from .. import _core
 from ..errors import InputError, closest, listing
-from ..learns import Learns
-from ..study import Pairing, Study
+from ..files import toml_file
+from ..studies import reader
+from ..studies.learns import Learns
+from ..studies.study import Pairing, Study
 from . import correlation, distribution, tolerance
 from .apply import Draw, Own, case_of, faults_of
 from .correlation import Correlation
-from .engines import ENGINES
 from .plain import study_from_plain, study_to_plain
 from .sampling import METHODS, correlate, points
-from .settings import Sampling, sampling_from_file
+from .settings import ENGINES, Sampling, sampling_from_file
 from .tolerance import Tolerance
 
 __all__ = ["METHODS", "Plan", "load"]
@@ -162,7 +163,7 @@ def load(path: str | Path, engine: str = "exact") -> Plan:
         raise InputError(
             f"there is no engine {engine!r}{closest(engine, ENGINES)} (there are: {listing(ENGINES)})"
         )
-    file, checked = toml_file.read(path), study.load(path)
+    file, checked = toml_file.read(path), reader.load(path)
     tolerances = tolerance.from_file(file, checked)
     correlated = correlation.from_file(file, [t.parameter for t in tolerances])
     plan = Plan(checked, tolerances, correlated, sampling_from_file(file), engine)

@@ -7,8 +7,10 @@ import textwrap
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from .. import _core, cli_text, traces
+from .. import _core
 from ..errors import InputError
+from ..files import traces
+from ..pages.text_table import text_table
 from . import execute
 from .describe import drawn
 from .plan import Plan
@@ -51,7 +53,7 @@ class Replay:
 
     def plot(self) -> Figure:
         """Openings, tracks, duty and current over time."""
-        from ..plot import Mark, run_plot
+        from ..pages.plot import Mark, run_plot
 
         marks = [Mark(code.confirmed, code.text) for code in self.result.codes]
         trace = traces.to_pandas(self.result.record)
@@ -79,7 +81,7 @@ def describe(replay: Replay) -> str:
     rows = [[t.parameter, drawn(plan, t, replay.draw[t.parameter])] for t in plan.tolerances]
     lines = [f"{plan.study.title}, {replay.label}", f"seed {plan.seed}, noise of case {replay.number}", ""]
     if rows:
-        lines += [cli_text.table(["parameter", "drawn"], rows), ""]
+        lines += [text_table(["parameter", "drawn"], rows), ""]
     lines += [f"fault: {fault!r}" for fault in replay.faults]
     lines.append(replay.result.sentence)
     same = "the same verdicts" if replay.row["engine"] == "lanes" else "the same, to the bit"

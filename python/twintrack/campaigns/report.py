@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from .. import _core, page
-from ..pairing_plot import LOOKS
-from ..report import CAUTIONS
+from .. import _core
+from ..pages import page
+from ..pages.matrix import LOOKS
+from ..pages.words import CAUTIONS
 from . import pictures, statistics
 from .describe import spreads
 from .results import Results

@@ -6,8 +6,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..errors import closest, listing
-from ..toml_file import TomlFile
+from ..files.toml_file import TomlFile
 from .sampling import METHODS
+
+#: ``lanes``: each case that can run in lanes does, the others run in the exact engine. Which, is up to the
+#: case alone, not to its neighbours.
+ENGINES = ("lanes", "exact")
 
 
 @dataclass(frozen=True)

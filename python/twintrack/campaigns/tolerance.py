@@ -16,8 +16,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..errors import InputError, closest, listing
-from ..study import Study
-from ..toml_file import Place, TomlFile
+from ..files.toml_file import Place, TomlFile
+from ..studies.study import Study
 from ..units import quantity
 from .address import Address, look_up
 from .distribution import Choice, Distribution, Normal, Uniform

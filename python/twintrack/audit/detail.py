@@ -1,0 +1,107 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""What the page of an audit tells of single cases: what nobody saw, and each fault by set-up and instant."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from .judge import OTHERS
+from .table import FINDINGS, unique, worst
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+_FAULT = ["pedal", "body", "fault"]
+
+
+def undetected(cases: pd.DataFrame, setup: str) -> list[dict[str, str]]:
+    """One row a fault that is dangerous and not detected at some instant, the widest opening first."""
+    rows = []
+    for key, group in cases[cases["setup"] == setup].groupby(_FAULT, sort=False):
+        pedal, body, fault = _texts(key)
+        missed = group[group["finding"] == "missed"]
+        if missed.empty:
+            continue
+        everywhere = len(missed) == len(group)
+        row = {
+            "fault": fault,
+            "pair": f"{pedal} + {body}",
+            "when": "every instant" if everywhere else ", ".join(missed["instant"]),
+            "unasked": percent(missed["unasked"].max()),
+            "seconds": f"{missed['unasked_s'].max():.2f} s",
+            "final": percent(missed["final_opening"].max()),
+            "rules": "; ".join(unique(missed["rules_failed"], "; ")),
+        }
+        rows.append((-float(missed["unasked"].max()), row))
+    return [row for _, row in sorted(rows, key=lambda pair: pair[0])]
+
+
+def by_instant(cases: pd.DataFrame, verdicts: pd.DataFrame, setups: Sequence[str]) -> dict[str, list[Any]]:
+    """For each kind its faults, worst first, each with one row an instant and set-up.
+
+    ``verdicts`` is the table of :func:`twintrack.rulebooks.rulebook.collect`.
+    """
+    counts = verdicts.groupby([verdicts.index, "finding"]).size().unstack(fill_value=0)
+    found: dict[str, list[Any]] = {}
+    for key, group in cases.groupby(["kind", *_FAULT], sort=False):
+        kind, pedal, body, fault = _texts(key)
+        rows = [_row(row, _tally(counts, int(str(number)))) for number, row in group.iterrows()]
+        rows.sort(key=lambda row: setups.index(row["setup"]))
+        order = list(FINDINGS).index(worst(group["finding"])), -float(group["unasked"].max())
+        found.setdefault(kind, []).append(
+            {"order": order, "fault": fault, "pair": f"{pedal} + {body}", "rows": rows}
+        )
+    for faults in found.values():
+        faults.sort(key=lambda fault: fault["order"])
+    return found
+
+
+def _texts(key: Any) -> list[str]:
+    return [str(part) for part in key]
+
+
+def _row(row: pd.Series, verdicts: str) -> dict[str, str]:
+    return {
+        "instant": row["instant"],
+        "setup": row["setup"],
+        "finding": row["finding"],
+        "by": row["detected_by"] or row["outcome"],
+        "codes": row["codes"],
+        "others": others(row),
+        "reaction": row["reaction"],
+        "fdti": ms(row["fdti_s"]),
+        "frti": ms(row["frti_s"]),
+        "fhti": ms(row["fhti_s"]),
+        "unasked": percent(row["unasked"]),
+        "seconds": "" if math.isnan(row["unasked_s"]) else f"{row['unasked_s']:.2f} s",
+        "final": percent(row["final_opening"]),
+        "verdicts": verdicts,
+        "rules": row["rules_failed"],
+    }
+
+
+def _tally(counts: pd.DataFrame, number: int) -> str:
+    if number not in counts.index:
+        return ""
+    of: Mapping[Any, Any] = counts.loc[number].to_dict()
+    return f"{of.get('passed', 0)} / {of.get('failed', 0)} / {of.get('not applicable', 0)}"
+
+
+def others(row: pd.Series) -> str:
+    """When second watcher and independent device tripped, in words."""
+    found = {name: row[f"{signal.split('.')[0]}_s"] for name, signal in OTHERS.items()}
+    return "; ".join(f"{name} after {ms(when)}" for name, when in found.items() if not math.isnan(when))
+
+
+def percent(share: float) -> str:
+    """Rounded down, so that 100 % means all."""
+    return "" if math.isnan(share) else f"{math.floor(1000 * share + 1e-9) / 10:g} %".replace("-", "−")
+
+
+def ms(seconds: float) -> str:
+    """A time in milliseconds; infinite: never."""
+    if math.isnan(seconds):
+        return ""
+    return "never" if math.isinf(seconds) else f"{1000 * seconds:.0f} ms"

@@ -1,0 +1,39 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""What the commands have in common: options, and what is done about a user's mistake."""
+
+from __future__ import annotations
+
+import functools
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import click
+
+from ..errors import InputError
+
+study = click.argument("study", type=click.Path(path_type=Path))
+out = click.option(
+    "--out", required=True, type=click.Path(path_type=Path), help="Folder for the results; made if absent."
+)
+jobs = click.option(
+    "--jobs",
+    type=click.IntRange(min=1),
+    help="Threads [default: one a core]. The results do not depend on it.",
+)
+quiet = click.option("--quiet", is_flag=True, help="No progress bar.")
+
+
+def mistakes_in_one_line(function: Callable[..., Any]) -> Callable[..., Any]:
+    """A user's mistake ends with its message and exit status 2, without a traceback."""
+
+    @functools.wraps(function)
+    def wrapped(*args: Any, **kwargs: Any) -> Any:
+        try:
+            return function(*args, **kwargs)
+        except InputError as error:
+            click.echo(f"twintrack: {error}", err=True)
+            sys.exit(2)
+
+    return wrapped

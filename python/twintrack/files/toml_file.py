@@ -1,0 +1,146 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""A TOML file with the line of each key, so that a mistake can be answered with the place it stands at."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, NoReturn
+
+from ..errors import InputError, closest, listing
+
+#: Where a value stands: keys, and indices (from 0) for entries of arrays.
+Place = tuple[str | int, ...]
+
+_KEY = r"""(?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*')"""
+_DOTTED = rf"{_KEY}(?:\s*\.\s*{_KEY})*"
+_HEADER = re.compile(rf"^\s*(\[\[?)\s*({_DOTTED})\s*\]\]?\s*(?:#.*)?$")
+_PAIR = re.compile(rf"^\s*({_DOTTED})\s*=(.*)$")
+_QUOTED = re.compile(r'"(?:\\.|[^"\\])*"|\'[^\']*\'|#.*$')
+
+
+@dataclass
+class TomlFile:
+    """The table a file holds, and the line of each of its keys."""
+
+    path: Path
+    table: dict[str, Any]
+    lines: dict[Place, int] = field(default_factory=dict)
+
+    def line(self, place: Place) -> int | None:
+        """Line of the key, or of the nearest table around it."""
+        for end in range(len(place), 0, -1):
+            if place[:end] in self.lines:
+                return self.lines[place[:end]]
+        return None
+
+    def fail(self, place: Place, message: str, value: object = None) -> NoReturn:
+        """Raises :class:`InputError` with file, line, key and value before the message."""
+        line = self.line(place)
+        where = f"{self.path}" + (f", line {line}" if line else "")
+        shown = "" if value is None or isinstance(value, (dict, list)) else f" = {_toml(value)}"
+        key = dotted(place)
+        raise InputError(f"{where}: {key}{shown}: {message}" if key else f"{where}: {message}")
+
+    def refuse(self, place: Place, error: ValueError, table: object = None, skip: int = 0) -> NoReturn:
+        """Raises :class:`InputError` for what the core refused inside ``table``, which stands at ``place``.
+
+        The core's error carries a dotted path; its first ``skip`` steps do not exist in the file.
+        """
+        where = str(getattr(error, "where", ""))
+        inside = place_of(where)[skip:]
+        for part in inside:
+            try:
+                table = table[part]  # type: ignore[index]
+            except (KeyError, IndexError, TypeError):
+                table = None
+        self.fail((*place, *inside), str(error).removeprefix(f"{where}: "), table)
+
+    def only(self, place: Place, table: dict[str, Any], known: list[str]) -> None:
+        """Refuses the first key of ``table`` that is not among ``known``."""
+        for key, value in table.items():
+            if key not in known:
+                hint = closest(key, known)
+                self.fail((*place, key), f"unknown key{hint} (known here: {listing(known)})", value)
+
+
+def dotted(place: Place) -> str:
+    """``("tracks", 1, "bow")`` → ``"tracks[2].bow"``, counting entries from one as people do."""
+    text = ""
+    for part in place:
+        text += f"[{part + 1}]" if isinstance(part, int) else f".{part}" if text else part
+    return text
+
+
+def place_of(where: str) -> Place:
+    """The inverse of :func:`dotted`, for the paths that the core's errors carry."""
+    place: list[str | int] = []
+    for name, index in re.findall(r"([^.\[\]]+)|\[(\d+)\]", where):
+        place.append(name if name else int(index) - 1)
+    return tuple(place)
+
+
+def read(path: str | Path) -> TomlFile:
+    """Reads and parses; raises :class:`InputError` when the file cannot be read or is not TOML."""
+    import tomllib
+
+    path = Path(path)
+    try:
+        text = path.read_text(encoding="utf-8")
+    except UnicodeDecodeError as error:
+        raise InputError(f"{path}: not a text file in UTF-8 (byte {error.start})") from error
+    except OSError as error:
+        raise InputError(f"{path}: cannot be read: {error.strerror or error}") from error
+    try:
+        table = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise InputError(f"{path}: not valid TOML: {error}") from error
+    return TomlFile(path, table, _locate(text))
+
+
+def _toml(value: object) -> str:
+    if isinstance(value, bool):
+        return str(value).lower()
+    return f'"{value}"' if isinstance(value, str) else str(value)
+
+
+def _keys(text: str) -> list[str]:
+    return [key.strip("\"'") for key in re.findall(_KEY, text)]
+
+
+def _locate(text: str) -> dict[Place, int]:
+    """Line of each table header and key. Values over several lines are skipped by counting brackets."""
+    lines: dict[Place, int] = {}
+    counts: dict[Place, int] = {}
+    table: Place = ()
+    depth, quote = 0, ""
+    for number, line in enumerate(text.splitlines(), start=1):
+        if quote:
+            quote = "" if quote in line else quote
+            continue
+        if depth <= 0 and (header := _HEADER.match(line)):
+            table = _enter(_keys(header[2]), header[1] == "[[", counts)
+            lines.setdefault(table, number)
+            continue
+        value = line
+        if depth <= 0 and (pair := _PAIR.match(line)):
+            lines.setdefault((*table, *_keys(pair[1])), number)
+            value, depth = pair[2], 0
+        quote = next((q for q in ('"""', "'''") if value.count(q) % 2), "")
+        bare = _QUOTED.sub("", value)
+        depth += bare.count("[") + bare.count("{") - bare.count("]") - bare.count("}")
+    return lines
+
+
+def _enter(keys: list[str], is_list: bool, counts: dict[Place, int]) -> Place:
+    """Place of a table header; each ``[[x]]`` opens the next entry of x, and ``[x.y]`` lies in its latest."""
+    place: Place = ()
+    for position, key in enumerate(keys):
+        place = (*place, key)
+        last = position == len(keys) - 1
+        if last and is_list:
+            counts[place] = counts.get(place, -1) + 1
+        if place in counts:
+            place = (*place, counts[place])
+    return place

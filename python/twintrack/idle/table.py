@@ -1,0 +1,149 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""How the engines of a study idled: columns of the results, tallies and rows for terminal and report."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any
+
+from ..pages.matrix import Look
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+RPM = math.pi / 30.0  # [rad/s]
+
+#: What each finding means.
+MEANING = {
+    "right": "within +200 and −100 rpm of its set point (13 CCR 1968.2, second hand), and no trouble code",
+    "noticed": "a trouble code or a refused learn; what the controller does then decides how it idles",
+    "wrong": "no trouble code, and it does not start, stalls, hunts by more than 50 rpm or leaves the band",
+    "dangerous": "more than 1,000 rpm above its set point for longer than 1 s with the foot off, or the "
+    "blade further open than anybody asked; reported or not",
+}
+
+LOOKS = {
+    "right": Look("#d6e9f5", "#12344f", "✔", "idles right"),
+    "noticed": Look("#2f6da8", "#ffffff", "○", "controller notices"),
+    "wrong": Look("#f4b942", "#3d2700", "≠", "WRONG, unnoticed"),
+    "dangerous": Look("#8e0b26", "#ffffff", "▲", "DANGEROUS"),
+    "": Look("#ffffff", "#8a949d", "", ""),
+}
+
+EMPTY: dict[str, Any] = {
+    "idle_finding": "",
+    "idle_rpm": math.nan,
+    "idle_deviation_rpm": math.nan,
+    "idle_hunting_rpm": math.nan,
+    "idle_hunting_period_s": math.nan,
+    "idle_settling_time_s": math.nan,
+    "idle_stalls": math.nan,
+    "idle_air_g_s": math.nan,
+    "idle_opening": math.nan,
+    "idle_authority": math.nan,
+    "idle_load_dip_rpm": math.nan,
+    "idle_return_time_s": math.nan,
+    "idle_highest_rpm": math.nan,
+    "idle_sentence": "",
+}
+
+
+def columns(idle: Any) -> dict[str, Any]:
+    """The columns of one case from its :class:`IdleReport`; rpm and g/s where the name says so."""
+    return {
+        "idle_finding": idle.finding,
+        "idle_rpm": idle.speed / RPM,
+        "idle_deviation_rpm": idle.deviation / RPM,
+        "idle_hunting_rpm": idle.hunting / RPM,
+        "idle_hunting_period_s": idle.hunting_period,
+        "idle_settling_time_s": idle.settling_time,
+        "idle_stalls": float(idle.stalls),
+        "idle_air_g_s": 1000.0 * idle.air_flow,
+        "idle_opening": idle.opening,
+        "idle_authority": idle.authority,
+        "idle_load_dip_rpm": idle.load_dip / RPM,
+        "idle_return_time_s": idle.return_time,
+        "idle_highest_rpm": idle.highest / RPM,
+        "idle_sentence": idle.sentence,
+    }
+
+
+def has_idle(table: pd.DataFrame) -> bool:
+    return "idle_finding" in table
+
+
+def tally(table: pd.DataFrame) -> dict[str, int]:
+    """Number of cases by finding; ``""`` counts those not run."""
+    return {finding: int((table["idle_finding"] == finding).sum()) for finding in (*MEANING, "")}
+
+
+def headline(table: pd.DataFrame) -> str:
+    """How they idled in a sentence or two."""
+    counts = tally(table)
+    told = [f"{counts[name]} × {LOOKS[name].word}" for name in MEANING if counts[name]]
+    text = f"Idle, foot off: {', '.join(told)}."
+    worst = table.loc[table["idle_finding"].isin(["wrong", "dangerous"])]
+    if len(worst):
+        row = worst.sort_values("idle_highest_rpm", ascending=False, kind="stable").iloc[0]
+        text += f" The worst, {row['pedal']} with {row['body']} ({row['learn']}): {row['idle_sentence']}"
+    return text
+
+
+#: Head, column and format of what is shown of each case.
+_SHOWN = (
+    ("idles at [rpm]", "idle_rpm", "{:.0f}"),
+    ("off set point [rpm]", "idle_deviation_rpm", "{:+.0f}"),
+    ("hunts by [rpm]", "idle_hunting_rpm", "{:.0f}"),
+    ("period [s]", "idle_hunting_period_s", "{:.2f}"),
+    ("settles in [s]", "idle_settling_time_s", "{:.1f}"),
+    ("stalls", "idle_stalls", "{:.0f}"),
+    ("air [g/s]", "idle_air_g_s", "{:.2f}"),
+    ("blade [% open]", "idle_opening", "{:.1%}"),
+    ("air left [%]", "idle_authority", "{:.0%}"),
+    ("dip at load [rpm]", "idle_load_dip_rpm", "{:.0f}"),
+    ("back in band [s]", "idle_return_time_s", "{:.2f}"),
+)
+
+
+def heads() -> list[str]:
+    return [head for head, _, _ in _SHOWN]
+
+
+def cells(row: Any) -> list[str]:
+    """One case in text; "never" where a time has no end."""
+    return [_cell(row[column], shape, column) for _, column, shape in _SHOWN]
+
+
+def _cell(value: float, shape: str, column: str) -> str:
+    if not math.isnan(value):
+        if "%" in shape:
+            return shape.format(round(value, 3) + 0.0).replace("%", "")
+        return shape.format(value)
+    return "never" if column in ("idle_settling_time_s", "idle_return_time_s") else "–"
+
+
+def content(table: pd.DataFrame, most: int = 60) -> dict[str, Any]:
+    """What the section of the report needs: the cases, worst first."""
+    order = {"dangerous": 0, "wrong": 1, "noticed": 2, "right": 3, "": 4}
+    ranked = table.assign(rank=table["idle_finding"].map(order)).sort_values("rank", kind="stable")
+    rows = [
+        {"finding": row["idle_finding"], "case": _case(row), "cells": cells(row), "codes": row["codes"]}
+        for _, row in ranked.head(most).iterrows()
+    ]
+    return {
+        "idle_looks": LOOKS,
+        "idle_meaning": MEANING,
+        "idle_tally": tally(table),
+        "idle_headline": headline(table),
+        "idle_heads": heads(),
+        "idle_rows": rows,
+        "idle_more": max(len(table) - most, 0),
+    }
+
+
+def _case(row: Any) -> str:
+    text = f"{row['pedal']} + {row['body']}, {row['learn']}"
+    if row["learn"] == "stale":
+        swapped = row["learned_pedal"] if row["learned_pedal"] != row["pedal"] else row["learned_body"]
+        text += f" (learned with {swapped})"
+    return text + (f": {row['fault']}" if row.get("fault") else "")

@@ -1,0 +1,38 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""Learned ranges as files: JSON that can be read, compared and edited.
+
+A file carries version and checksum. An edited one is refused until its ``checksum`` line is taken out, which
+says that the edit was meant.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from .. import _core
+from ..errors import InputError
+
+
+def save_range(learned: _core.LearnedRange, path: str | Path) -> None:
+    """Writes a learned range; an existing file is replaced as a whole or not at all."""
+    path = Path(path)
+    part = path.with_name(path.name + ".part")
+    part.write_text(json.dumps(learned.to_dict(), indent=1) + "\n", encoding="utf-8")
+    part.replace(path)
+
+
+def load_range(path: str | Path) -> _core.LearnedRange:
+    """Reads a learned range; raises :class:`InputError` for a file that is damaged, foreign or none."""
+    try:
+        values = json.loads(Path(path).read_text(encoding="utf-8"))
+    except (OSError, ValueError) as error:
+        raise InputError(f"{path}: {error}") from None
+    if not isinstance(values, dict):
+        raise InputError(f"{path}: a learned range is one JSON object")
+    try:
+        return _core.LearnedRange.from_dict(values)
+    except _core.InvalidParameter as error:
+        raise InputError(f"{path}: {error}") from None
+    except (RuntimeError, TypeError) as error:
+        raise InputError(f"{path}: an entry has the wrong type ({str(error).splitlines()[0]})") from None

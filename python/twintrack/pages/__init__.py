@@ -1,0 +1,2 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""Pages and pictures that several reports share."""

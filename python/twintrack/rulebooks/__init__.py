@@ -1,0 +1,2 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""Written rules: sets, formulas as text, verdicts in a report."""

@@ -1,0 +1,167 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""Study files read and checked: the first mistake is named with its line, key, value and what is allowed."""
+
+from __future__ import annotations
+
+import itertools
+from pathlib import Path
+from typing import Any
+
+from .. import _core
+from ..errors import closest, listing
+from ..files import toml_file
+from ..files.toml_file import TomlFile
+from ..parts import library as parts
+from ..rulebooks import rulebook
+from . import bench_table, mistakes, scenario
+from .mistakes import Mistake
+from .study import LEARN_STATES, TRACES, Study
+
+
+def load(path: str | Path) -> Study:
+    """Reads and checks a study file; raises :class:`~twintrack.errors.InputError` at the first mistake."""
+    file = toml_file.read(path)
+    known = [
+        "title",
+        "scenario",
+        "pedals",
+        "bodies",
+        "learn",
+        "stroke",
+        "traces",
+        "bench",
+        "faults",
+        "faults_from",
+        "rule_sets",
+        "rules",
+        "audit",  # read by the subpackage audit
+        "tolerances",  # these three by the subpackage campaigns
+        "correlated",
+        "sampling",
+        "idle",  # read by the subpackage idle
+    ]
+    file.only((), file.table, known)
+    title = file.table.get("title", file.path.stem)
+    if not isinstance(title, str):
+        file.fail(("title",), "must be text", title)
+    pedals = _parts(file, "pedals", "pedal", parts.pedals())
+    bodies = _parts(file, "bodies", "body", parts.bodies())
+    every = scenario.every_fault_from(file)
+    learn = _learn(file, len(pedals) + len(bodies), LEARN_STATES if every is None else ("fresh",))
+    traces = file.table.get("traces", "interesting")
+    if traces not in TRACES:
+        file.fail(("traces",), f"must be one of {listing(TRACES)}", traces)
+    stroke, faults = scenario.stroke(file), scenario.faults(file)
+    rules = rulebook.from_file(file)
+    bench = bench_table.from_study(file, scenario.is_idle(file))
+    study = Study(title, file.path, pedals, bodies, learn, bench, stroke, faults, traces, rules, every)
+    _check_wiring(file, study)
+    _check_mistakes(file, study)
+    return study
+
+
+def _check_wiring(file: TomlFile, study: Study) -> None:
+    """Pin-outs and places of wiring faults are names of terminals, which not every pair has."""
+    wiring = study.bench.get("wiring", _core.WiringParameters())
+    kinds = {kind.what for kind in _core.wiring_fault_kinds()}
+    faults = [(i, fault) for i, fault in enumerate(study.faults) if fault.what in kinds]
+    if study.every_fault_from is not None and wiring.kind == "ideal":
+        file.fail(("faults",), "faults of the wiring need the wiring 'harness'; [bench.wiring] says 'ideal'")
+    for pedal, body in itertools.product(study.pedals, study.bodies):
+        try:
+            _core.pin_out_remarks(wiring.pin_out, study.pedals[pedal], study.bodies[body])
+        except _core.InvalidParameter as error:
+            file.fail(("bench", "wiring", "pin_out"), f"{pedal} with {body}: {error}")
+        for i, fault in faults:
+            try:
+                _core.Session(study.parameters(pedal, body, 0), study.stroke, faults=[fault])
+            except _core.InvalidParameter as error:
+                file.fail(("faults", i), f"{pedal} with {body}: {str(error).removeprefix('faults: ')}")
+
+
+def _names(file: TomlFile, key: str, default: list[str]) -> list[str]:
+    names = file.table.get(key, default)
+    if not isinstance(names, list) or not all(isinstance(name, str) for name in names):
+        file.fail((key,), "must be a list of texts", names if isinstance(names, str) else None)
+    if not names:
+        file.fail((key,), "the list is empty; name at least one")
+    for name in names:
+        if names.count(name) > 1:
+            file.fail((key,), f"{name!r} stands in the list twice, which makes the same cases twice")
+    return names
+
+
+def _parts(file: TomlFile, key: str, kind: str, known: dict[str, Any]) -> dict[str, Any]:
+    names = _names(file, key, ["all"])
+    found: dict[str, Any] = {}
+    for name in names:
+        for part in _resolve(file, key, kind, name, known):
+            if part.name in found:
+                file.fail(
+                    (key,),
+                    f"{kind} {part.name!r} is named twice (by {name!r}), which makes the same cases twice",
+                )
+            found[part.name] = part
+    return found
+
+
+def _resolve(file: TomlFile, key: str, kind: str, name: str, known: dict[str, Any]) -> list[Any]:
+    if name == "all":
+        return list(known.values())
+    if name in known:
+        return [known[name]]
+    if not name.endswith(".toml"):
+        file.fail(
+            (key,),
+            f"there is no {kind} {name!r}{closest(name, known)} "
+            f"(there are: {listing(known)}; or 'all', or the path of a part file ending in .toml)",
+        )
+    found, part = parts.load(file.path.parent / name)
+    if found != kind:
+        file.fail((key,), f"{name!r} is a {found}, not a {kind}")
+    return [part]
+
+
+def _learn(file: TomlFile, part_count: int, usual: tuple[str, ...]) -> tuple[str | Mistake, ...]:
+    swappable = part_count > 2
+    entries = file.table.get("learn")
+    if isinstance(entries, list) and any(isinstance(entry, dict) for entry in entries):
+        states: list[str | Mistake] = [_state(file, entry, i) for i, entry in enumerate(entries)]
+    else:
+        names = _names(file, "learn", [state for state in usual if swappable or state != "stale"])
+        states = [_state(file, name, i) for i, name in enumerate(names)]
+    for state in states:
+        if states.count(state) > 1:
+            file.fail(
+                ("learn",), f"{_word(state)!r} stands in the list twice, which makes the same cases twice"
+            )
+    if "stale" in states and not swappable:
+        file.fail(("learn",), "'stale' needs a second pedal or a second body to learn with before the swap")
+    return tuple(states)
+
+
+def _word(state: str | Mistake) -> str:
+    return state if isinstance(state, str) else state.text
+
+
+def _state(file: TomlFile, entry: Any, i: int) -> str | Mistake:
+    """One entry of ``learn``: a learn state, or a learn during which something goes wrong."""
+    if isinstance(entry, str) and entry not in mistakes.KINDS:
+        if entry in LEARN_STATES:
+            return entry
+        file.fail(
+            ("learn",),
+            f"{entry!r} is no learn state{closest(entry, [*LEARN_STATES, *mistakes.KINDS])} "
+            f"(there are: {listing(LEARN_STATES)}; or a mishap during the learn: {listing(mistakes.KINDS)})",
+        )
+    return mistakes.from_file(file, entry, ("learn", i))
+
+
+def _check_mistakes(file: TomlFile, study: Study) -> None:
+    """What goes wrong during a learn, or stays after it, must be possible on each pair."""
+    for i, mistake in enumerate(study.learn):
+        if isinstance(mistake, str):
+            continue
+        for pedal, body in itertools.product(study.pedals, study.bodies):
+            if wrong := mistakes.problem(mistake, study.parameters(pedal, body, 0), study.faults):
+                file.fail(("learn", i), f"{mistake.text}: {pedal} with {body}: {wrong}")
