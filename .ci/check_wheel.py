@@ -14,10 +14,12 @@ WANTED = [
     r"twintrack/_core\.pyi",
     r"twintrack/py\.typed",
     r"twintrack/parts/.*\.toml",
-    r"twintrack/report\.html\.j2",
-    r"twintrack/campaigns/campaign\.html\.j2",
     r"twintrack-.*/entry_points\.txt",
     r"twintrack-.*/licenses/LICENSE",
+]
+# Every page's template.
+WANTED += [
+    re.escape(path.relative_to("python").as_posix()) for path in Path("python/twintrack").rglob("*.html.j2")
 ]
 
 

@@ -47,9 +47,7 @@ def test_every_kind_the_bench_can_have_is_there():
 
 
 def test_three_tracks_have_three_and_ideal_wiring_has_no_faults():
-    faults = single_faults(
-        bench("three-track", "half-slope-six", wiring=tt.WiringParameters(kind="ideal"))
-    )
+    faults = single_faults(bench("three-track", "half-slope-six", wiring=tt.WiringParameters(kind="ideal")))
     assert any(f.where == "pedal.track3" for f in faults)
     assert not any(f.where == "throttle.track3" for f in faults)
     assert not any(f.group == "wiring" for f in faults)
