@@ -200,7 +200,7 @@ private:
                 s.motor_voltage,
                 s.supply,
                 static_cast<double>(s.reaction)};
-        safeguards_->append(s, row_);
+        safeguards_->append(row_);
         if (side_) side_->append(row_);
         record_.append(due_, row_);
     }

@@ -137,9 +137,6 @@ void check(const Case& c) {
     refuse_unless(
         knots <= most_pieces, "bench.controller.pedal_map.pedal",
         "lanes take pedal maps of at most " + std::to_string(most_pieces) + " knots; got " + std::to_string(knots));
-    const monitor::MonitorParameters& m = c.bench.monitor;
-    refuse_unless(!m.watcher.enabled && !m.device.enabled, "bench.monitor",
-                  "lanes know neither the second watcher nor the independent device; run the case in the exact engine");
     refuse_unless(fault::Schedule(c.faults).wiring().empty(), "faults",
                   "lanes know no faults of the wiring; run the case in the exact engine");
     if (c.duration) require(*c.duration, {0.0, 1e6}, "duration", "s", "length of the run");

@@ -7,8 +7,16 @@ namespace twintrack::lanes {
 
 using plant::BridgeMode;
 
-std::vector<std::size_t> recorded_columns(const std::vector<std::string>& names) {
-    const std::vector<Signal> all = bench::recorded_signals();
+std::vector<Signal> recordable_signals() {
+    std::vector<Signal> all = bench::recorded_signals();
+    for (const Signal& s : bench::SecondLook::signals()) all.push_back(s);
+    return all;
+}
+
+std::vector<std::size_t> columns_of(const std::optional<bench::SecondLook>& look,
+                                    const std::vector<std::string>& names) {
+    const std::vector<Signal> all = recordable_signals();
+    const std::size_t always = bench::recorded_signals().size();
     std::vector<std::size_t> found;
     for (const std::string& name : names) {
         const auto at = std::find_if(all.begin(), all.end(), [&](const Signal& s) { return s.name == name; });
@@ -17,13 +25,14 @@ std::vector<std::size_t> recorded_columns(const std::vector<std::string>& names)
             for (const Signal& s : all) list += (list.empty() ? "" : ", ") + s.name;
             throw InvalidParameter("signals", "there is no signal '" + name + "'; there are: " + list);
         }
-        found.push_back(static_cast<std::size_t>(at - all.begin()));
+        const auto place = static_cast<std::size_t>(at - all.begin());
+        if (place < always || (look && look->has(place - always))) found.push_back(place);
     }
     return found;
 }
 
 std::vector<Signal> recorded_at(const std::vector<std::size_t>& columns) {
-    const std::vector<Signal> all = bench::recorded_signals();
+    const std::vector<Signal> all = recordable_signals();
     std::vector<Signal> some;
     for (const std::size_t k : columns) some.push_back(all[k]);
     return some;
@@ -39,7 +48,7 @@ double Tenant::motor_voltage() const {
     return plant::motor_voltage(plant::terminal(case_.bench.bridge, mode, get(names_.duty), battery), current);
 }
 
-/// In the order of bench::recorded_signals().
+/// In the order of recordable_signals().
 double Tenant::signal(std::size_t which) const {
     const auto volts = [&](const AssemblyFields<double>& a, std::size_t k) { return get(a.tracks[k].volts); };
     switch (which) {
@@ -75,8 +84,10 @@ double Tenant::signal(std::size_t which) const {
             return motor_voltage();
         case 17:
             return get(names_.supply);
+        case 18:
+            return static_cast<double>(reaction_);
         default:
-            return monitor_ ? static_cast<double>(monitor_->reaction()) : 0.0;
+            return look_->value(which - 19);
     }
 }
 

@@ -16,18 +16,6 @@ const Case& checked(const Case& c) {
     return c;
 }
 
-/// More than what wakes a lane.
-bool decided_alone(const Case& c) {
-    const monitor::MonitorParameters& m = c.bench.monitor;
-    const auto counts = [](const monitor::CheckParameters& p) { return p.counting == monitor::Counting::counter; };
-    const bool counted = counts(m.range) || counts(m.correlation) || counts(m.deviation) || counts(m.rate.check) ||
-                         counts(m.stuck.check) || counts(m.drift.check) || counts(m.motion.open) ||
-                         counts(m.motion.stalled) || counts(m.motion.against) || counts(m.motion.overload);
-    return !c.learned || c.bench.controller.self_test.enabled || c.bench.controller.closed_stop.enabled || counted ||
-           m.default_position.check.enabled || m.stuck.check.enabled || m.volts_band.enabled || m.volts.pedal.enabled ||
-           m.volts.throttle.enabled;
-}
-
 plant::BridgeMode off_mode(const monitor::MonitorParameters& m) {
     return m.motor_off_by == monitor::MotorOff::braking ? BridgeMode::brake : BridgeMode::high_impedance;
 }
@@ -46,8 +34,9 @@ Tenant::Tenant(std::size_t index, Case c, const Options& options, Block& block, 
       pedal_map_(c.bench.controller.pedal_map.pedal, c.bench.controller.pedal_map.opening),
       controller_(c.bench.controller, c.bench.body.mechanics, c.learned, period_, c.bench.acquisition.filter_time,
                   c.bench.acquisition.bits),
+      look_(second_look(c)),
       alone_(decided_alone(c)),
-      signals_(recorded_columns(options.signals)),
+      signals_(columns_of(look_, options.signals)),
       record_(recorded_at(signals_)) {
     ticks_ = tick_at(from_seconds(c.duration.value_or(c.stroke.duration()))) + 1;
     effects_ = faults_.effects(Time{});
@@ -214,12 +203,16 @@ void Tenant::decide() {
     control::Input in = input(false);
     control::Command last = last_command();
     last.self_test = self_test_;
-    const monitor::Reaction reaction = monitor_->step(in, last);
-    if (reaction != monitor::Reaction::none && std::isnan(reacted_at_)) reacted_at_ = seconds(in.time);
+    if (look_) look_->sense_brake(effects_.brake, in.time, in);
+    const monitor::Reaction seen = monitor_->step(in, last);
+    const bool powered = last.mode == BridgeMode::drive;
+    reaction_ = look_ ? look_->judge(seen, in, get(names_.throttle.tracks[0].volts), powered) : seen;
+    if (reaction_ != monitor::Reaction::none && std::isnan(reacted_at_)) reacted_at_ = seconds(in.time);
     monitor_->order(in);
+    monitor::order(p.monitor.ladder.of(reaction_), in);
     control::Command command = controller_.step(in);
     self_test_ = command.self_test;
-    if (!in.motor_permitted) command.mode = off_mode(p.monitor);
+    if (!in.motor_permitted) command.mode = look_ ? look_->off_mode() : off_mode(p.monitor);
     take(command, controller_.memory());
     at(names_.control.scalar) = alone_ || !monitor_->quiet() ? 1.0 : 0.0;
 }
@@ -241,7 +234,7 @@ Result Tenant::result() {
     const Time end = time() - period_;
     r.outcome = {Status::completed, end, {}};
     if (failed_) r.outcome = {Status::numerical_failure, end, "the state is no longer finite"};
-    if (monitor_) r.codes = monitor_->codes(), r.reaction = monitor_->reaction();
+    if (monitor_) r.codes = monitor_->codes(), r.reaction = reaction_;
     r.reacted_at = reacted_at_;
     r.mean_error = get(names_.error_area) / (seconds(period_) * static_cast<double>(tick()));
     r.largest_error = get(names_.largest_error);

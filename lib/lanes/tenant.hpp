@@ -4,6 +4,7 @@
 
 #include "block.hpp"
 #include "twintrack/bench/effects.hpp"
+#include "twintrack/bench/second_look.hpp"
 #include "twintrack/lanes/run.hpp"
 #include "twintrack/monitor/monitor.hpp"
 
@@ -71,6 +72,8 @@ private:
     Table pedal_map_;
     control::Controller controller_;
     std::optional<monitor::Monitor> monitor_;
+    std::optional<bench::SecondLook> look_;
+    monitor::Reaction reaction_ = monitor::Reaction::none;  ///< of the last tick that was decided here
     control::SelfTest self_test_ = control::SelfTest::none;
     bool alone_ = false;  ///< always decided here
     bool failed_ = false;
@@ -87,8 +90,14 @@ private:
 /// Fields that faults change.
 void apply(const fault::Effects& e, const bench::Stops& stops, const bench::BenchParameters& p, LaneFields<double>& f);
 
-/// Places of the named signals among bench::recorded_signals(); throws InvalidParameter listing those there are.
-[[nodiscard]] std::vector<std::size_t> recorded_columns(const std::vector<std::string>& names);
+/// More than what wakes a lane: monitor and controller of the case run at every tick.
+[[nodiscard]] bool decided_alone(const Case& c);
+/// Where something besides the monitor looks at the bench, or the monitor sees something of the brake.
+[[nodiscard]] std::optional<bench::SecondLook> second_look(const Case& c);
+
+/// Places among recordable_signals() of those named that there are; throws InvalidParameter for an unknown name.
+[[nodiscard]] std::vector<std::size_t> columns_of(const std::optional<bench::SecondLook>& look,
+                                                  const std::vector<std::string>& names);
 [[nodiscard]] std::vector<Signal> recorded_at(const std::vector<std::size_t>& columns);
 
 }  // namespace twintrack::lanes

@@ -17,21 +17,12 @@ std::vector<std::string> with_judged(std::vector<std::string> signals) {
 }  // namespace
 
 lanes::Case in_lane(const Case& c, const std::optional<control::LearnResult>& learned) {
-    return {c.bench, c.stroke, {}, learned ? learned->range : std::optional<control::LearnedRange>{}, faults_of_run(c)};
+    return {c.bench,          c.stroke, {}, learned ? learned->range : std::optional<control::LearnedRange>{},
+            faults_of_run(c), c.brake};
 }
-
-namespace {
-
-/// The brake is no part of lanes::Case, so that it is asked for here.
-void refuse_brake(const Case& c, const std::string& where) {
-    if (c.brake) throw InvalidParameter(where, "lanes know no brake; run the case in the exact engine");
-}
-
-}  // namespace
 
 std::string lanes_refusal(const Case& c) {
     try {
-        refuse_brake(c, "brake");
         lanes::check(in_lane(c, {}));
     } catch (const InvalidParameter& refusal) {
         return refusal.what();
@@ -43,7 +34,6 @@ void check_for_lanes(const std::vector<Case>& cases, const std::vector<std::opti
     if (learned.size() != cases.size())
         throw InvalidParameter("learned", "one learn is needed per case; got " + std::to_string(learned.size()) +
                                               " for " + std::to_string(cases.size()) + " cases");
-    for (std::size_t k = 0; k < cases.size(); ++k) refuse_brake(cases[k], "cases[" + std::to_string(k + 1) + "].brake");
 }
 
 std::vector<CaseResult> run_cases(const std::vector<Case>& cases,

@@ -22,7 +22,7 @@ std::vector<study::CaseResult> run_released(const std::vector<study::Case>& case
     lanes::Options options{.substep = substep, .threads = threads};
     options.instruction_set = std::move(instruction_set);
     if (trace && signals.empty())
-        for (const Signal& s : bench::recorded_signals()) signals.push_back(s.name);
+        for (const Signal& s : lanes::recordable_signals()) signals.push_back(s.name);
     options.signals = std::move(signals);
     auto results = [&] {
         py::gil_scoped_release unlocked;

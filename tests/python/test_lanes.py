@@ -153,16 +153,27 @@ def test_what_cannot_run_in_lanes_is_refused():
     [wired] = cases(1, wiring={"kind": "harness"})
     assert "ideal wiring" in _core.lanes_refusal(wired)
     assert _core.lanes_refusal(cases(1)[0]) == ""
-    braked = _core.Case(parameters=cases(1)[0].parameters, stroke=stroke(), brake=tt.Stroke.rest(1.0))
-    assert "no brake" in _core.lanes_refusal(braked)
-    for run in (_core.run_lanes, _core.lane_figures):
-        with pytest.raises(_core.InvalidParameter, match=r"cases\[2\]\.brake"):
-            run([*cases(1), braked], [None, None])
     with pytest.raises(_core.InvalidParameter, match=r"cases\[2\]\.bench\.wiring\.kind"):
         _core.run_lanes([*cases(1), wired], [None, None])
     for run in (_core.run_lanes, _core.lane_figures):
         with pytest.raises(_core.InvalidParameter, match="one learn is needed per case"):
             run(cases(2), [None])
+
+
+def test_a_brake_and_a_watcher_are_recorded_as_by_the_exact_engine():
+    """Beside a case that has neither."""
+    [plain] = cases(1)
+    watched = plain.parameters.replace({"monitor": _core.monitor_strict()})
+    brake = tt.Stroke(time=[0.0, 0.6, 0.7, 1.2], travel=[0.0, 0.0, 0.4, 0.4])
+    both = [plain, _core.Case(parameters=watched, stroke=plain.stroke, brake=brake)]
+    learned = _core.run_learn(plain).result
+    ours = _core.run_lanes(both, [learned] * 2, trace=True)
+    for case, result in zip(both, ours, strict=True):
+        alone = _core.run_case(case, learned=learned, trace=True)
+        assert result.record.names == alone.record.names
+        assert [str(c) for c in result.codes] == [str(c) for c in alone.codes]
+    np.testing.assert_array_equal(ours[1].record["brake.volts"], alone.record["brake.volts"])
+    assert ours[1].record["brake"].max() == pytest.approx(0.4)
 
 
 def test_ctrl_c_ends_it(monkeypatch):

@@ -16,6 +16,7 @@ struct Case {
     std::optional<double> duration{};                ///< [s]; absent: as long as the stroke
     std::optional<control::LearnedRange> learned{};  ///< absent: the controller has never learned
     std::vector<fault::Fault> faults{};
+    std::optional<bench::Stroke> brake{};  ///< how hard the driver brakes (0 … 1) over time; absent: there is no brake
 };
 
 /// Throws InvalidParameter for what is wrong or cannot run in lanes.
@@ -30,9 +31,13 @@ inline constexpr Range substep_range{1e-6, 5e-4};
 struct Options {
     double substep = 2e-4;               ///< [s] longest step of the body; 1e-4 is the accurate setting
     int threads = 0;                     ///< 0: as many as the machine runs at once
-    std::vector<std::string> signals{};  ///< recorded at the bench's record period, of bench::recorded_signals()
+    std::vector<std::string> signals{};  ///< recorded at the bench's record period, of recordable_signals()
     std::string instruction_set{};       ///< of instruction_sets(); empty: the widest the processor has
 };
+
+/// What can be recorded: bench::recorded_signals(), and those of a brake, a second watcher and an independent device,
+/// which a record leaves out where its case has none.
+[[nodiscard]] std::vector<Signal> recordable_signals();
 
 /// What a case gave.
 struct Result {
@@ -63,8 +68,8 @@ using Sink = std::function<void(Result&&)>;
 /// beside it. Memory does not grow with `count`. Ends early, without the cases under way, when `interrupt` says so;
 /// returns whether all were run. `interrupt` is asked by the calling thread.
 ///
-/// Limits: ideal wiring, no engine, no second watcher or independent device, bristle friction, tracks of at most five
-/// knots, pedal maps of at most four, one control period for all cases. Throws InvalidParameter, its path beginning
+/// Limits: ideal wiring, no engine, bristle friction, tracks of at most five knots, pedal maps of at most four, one
+/// control period for all cases. Throws InvalidParameter, its path beginning
 /// with "cases[index]" (from 1), for a case that cannot be run; cases under way are dropped then.
 bool run(std::size_t count, const Source& source, const Options& options, const Sink& sink,
          const bench::Interrupt& interrupt = {});

@@ -5,14 +5,13 @@
 
 namespace twintrack::study {
 
-/// The case as a lane runs it, after its learn; without its brake, which check_for_lanes() refuses.
+/// The case as a lane runs it, after its learn.
 [[nodiscard]] lanes::Case in_lane(const Case& c, const std::optional<control::LearnResult>& learned);
 
 /// Why a case cannot run in lanes, in one sentence; empty when it can.
 [[nodiscard]] std::string lanes_refusal(const Case& c);
 
-/// Throws InvalidParameter where the lists do not fit each other, and for what lanes::Case has no place for. The rest
-/// is refused by lanes::run().
+/// Throws InvalidParameter where the lists do not fit each other. The rest is refused by lanes::run().
 void check_for_lanes(const std::vector<Case>& cases, const std::vector<std::optional<control::LearnResult>>& learned);
 
 /// As run_case() for each, side by side in lanes (lanes/run.hpp). `learned` holds each case's learn, or nothing for

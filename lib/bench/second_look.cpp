@@ -1,0 +1,128 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "twintrack/bench/second_look.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace twintrack::bench {
+
+namespace {
+
+using monitor::Reaction;
+using plant::BridgeMode;
+
+constexpr double bend = 0.02;  // [share of span] by which a track that is a straight line to the watcher may deviate
+
+bool straight(const control::LearnedTrack& t) {
+    double worst = 0.0;
+    for (std::size_t i = 0; i < control::curve_knots; ++i) {
+        const double x = static_cast<double>(i) / static_cast<double>(control::curve_knots - 1);
+        worst = std::max(worst, std::fabs(t.curve[i] - t.start() - x * t.span()));
+    }
+    return worst <= bend * std::fabs(t.span());
+}
+
+/// What is burnt into the watcher when a learn has been accepted.
+monitor::WatcherEnds watcher_ends(const BenchParameters& p, const control::LearnedRange& learned, double full_scale) {
+    const auto count = [&](double reading) { return static_cast<std::int32_t>(std::lround(reading * full_scale)); };
+    const auto ends = [&](const control::LearnedTrack& t) {
+        return monitor::WatcherEnds::Track{count(t.start()), count(t.end())};
+    };
+    monitor::WatcherEnds e;
+    for (std::size_t k = 0; k < 2; ++k) {
+        e.pedal[k] = ends(learned.pedal[k]);
+        e.throttle[k] = ends(learned.throttle[k]);
+    }
+    e.compare_pedal = straight(learned.pedal[1]);
+    e.compare_throttle = straight(learned.throttle[1]);
+    const Table map(p.controller.pedal_map.pedal, p.controller.pedal_map.opening, "controller.pedal_map");
+    for (int i = 0; i <= 16; ++i) e.allowed.push_back(static_cast<std::int32_t>(std::ceil(1000.0 * map(i / 16.0))));
+    return e;
+}
+
+monitor::ShutdownDevice::Trim trim(const BenchParameters& p) {
+    sensing::Track track(p.body.tracks[0], "body.tracks[1]");
+    const double closed = track.read(0.0, {}), at = track.read(p.monitor.device.throttle_share, {});
+    return {p.reference * at, at > closed};
+}
+
+}  // namespace
+
+SecondLook::SecondLook(const BenchParameters& p, const std::optional<control::LearnedRange>& learned,
+                       std::optional<Stroke> brake, bool watched, Time period)
+    : sensor_(p.brake),
+      reference_(p.reference),
+      full_scale_(std::exp2(p.acquisition.bits) - 1.0),
+      off_(p.monitor.motor_off_by),
+      brake_(std::move(brake)) {
+    if (!watched) return;
+    if (p.monitor.watcher.enabled && learned)
+        watcher_.emplace(p.monitor.watcher, watcher_ends(p, *learned, full_scale_), period);
+    if (p.monitor.device.enabled) device_.emplace(p.monitor.device, trim(p), period);
+}
+
+void SecondLook::sense_brake(double factor, Time now, control::Input& in) {
+    braking_ = brake_ ? brake_->travel(now) : 0.0;
+    const double output = clamp(factor * sensing::brake_output(sensor_, braking_), 0.0, 1.0);
+    brake_volts_ = reference_ * output;
+    in.brake = static_cast<double>(counts(output)) / full_scale_;
+    const double seen = sensing::braking(sensor_, in.brake);
+    in.brake_applied = applied_ = seen > sensor_.applied;
+    in.brake_hard = hard_ = seen > sensor_.hard;
+}
+
+std::int32_t SecondLook::counts(double reading) const noexcept {
+    return static_cast<std::int32_t>(std::lround(reading * full_scale_));
+}
+
+/// Watcher and device take away what the monitor has left.
+Reaction SecondLook::judge(Reaction reaction, const control::Input& in, double throttle_volts, bool powered) noexcept {
+    if (watcher_) {
+        const bool may = watcher_->step({counts(in.pedal[0]), counts(in.pedal[1])},
+                                        {counts(in.throttle[0]), counts(in.throttle[1])}, in.motor_current, powered);
+        if (!may) reaction = std::max(reaction, Reaction::motor_off);
+    }
+    if (device_ && !device_->step(brake_volts_, in.brake_hard, throttle_volts, in.supply))
+        reaction = std::max(reaction, Reaction::engine_off);
+    return reaction;
+}
+
+/// Watcher and device open the motor's supply, whatever the controller would do.
+BridgeMode SecondLook::off_mode() const noexcept {
+    if ((watcher_ && watcher_->tripped()) || (device_ && device_->tripped())) return BridgeMode::high_impedance;
+    return off_ == monitor::MotorOff::braking ? BridgeMode::brake : BridgeMode::high_impedance;
+}
+
+monitor::Watcher::Reason SecondLook::watcher() const noexcept {
+    return watcher_ ? watcher_->reason() : monitor::Watcher::Reason::none;
+}
+
+monitor::ShutdownDevice::Reason SecondLook::device() const noexcept {
+    return device_ ? device_->reason() : monitor::ShutdownDevice::Reason::none;
+}
+
+const std::array<Signal, SecondLook::signal_count>& SecondLook::signals() {
+    static const std::array<Signal, signal_count> list{{{"brake", ""},
+                                                        {"brake.volts", "V"},
+                                                        {"brake.applied", ""},
+                                                        {"brake.hard", ""},
+                                                        {"watcher.tripped", ""},
+                                                        {"device.tripped", ""}}};
+    return list;
+}
+
+bool SecondLook::has(std::size_t signal) const noexcept {
+    return signal < 4 ? brake_.has_value() : signal == 4 ? watcher_.has_value() : device_.has_value();
+}
+
+double SecondLook::value(std::size_t signal) const noexcept {
+    const std::array<double, signal_count> all{braking_,
+                                               brake_volts_,
+                                               double(applied_),
+                                               double(hard_),
+                                               double(watcher() != monitor::Watcher::Reason::none),
+                                               double(device() != monitor::ShutdownDevice::Reason::none)};
+    return all[signal];
+}
+
+}  // namespace twintrack::bench
