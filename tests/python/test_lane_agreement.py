@@ -1,0 +1,59 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""Lanes and exact engine agree: on verdicts, and on the mean tracking error of an ensemble.
+
+Ten thousand cases of the same kind: ``python tests/speed/lane_agreement.py``.
+"""
+
+import agreement
+import numpy as np
+import pytest
+
+import twintrack as tt
+from twintrack import _core
+
+
+def test_verdicts_of_two_hundred_mixed_cases():
+    many = agreement.mixed(200)
+    assert len({m.case.parameters.body.name for m in many}) == len(tt.bodies())
+    seen = set()
+    for m, ours in zip(many, agreement.in_lanes(many), strict=True):
+        theirs = agreement.exact(m.case, m.learned)
+        seen.add(theirs[0])
+        if ours != theirs:
+            assert agreement.explained(m, ours, theirs), (m.label, agreement.told(ours, theirs))
+    assert seen == {"none", "right", "wrong", "unsafe"}
+
+
+def test_a_difference_that_no_neighbour_shows_is_not_explained():
+    m = agreement.mixed(1)[0]
+    theirs = agreement.exact(m.case, m.learned)
+    assert not agreement.explained(m, ("another answer", *theirs[1:]), theirs)
+
+
+def test_mean_tracking_error_of_an_ensemble():
+    """The integral of the absolute error, over healthy loops with friction and noise of their own."""
+    drive = tt.Stroke(
+        time=[0, 0.3, 0.4, 1.0, 1.1, 1.8, 2.2, 3.0], travel=[0.1, 0.1, 0.6, 0.6, 0.2, 0.2, 0.9, 0.9]
+    )
+    base = _core.BenchParameters(
+        pedal=tt.pedals()["half-slope-low"], body=tt.bodies()["half-slope-six"], wiring={"kind": "ideal"}
+    )
+    learned = _core.run_learn(_core.Case(parameters=base, stroke=drive)).result
+    friction = base.body.mechanics.friction
+    cases = []
+    for k, wear in enumerate(np.random.default_rng(3).uniform(0.8, 1.2, 300)):
+        own = {
+            "case_number": k,
+            "body.mechanics.friction.coulomb": wear * friction.coulomb,
+            "body.mechanics.friction.breakaway": wear * friction.breakaway,
+        }
+        cases.append(_core.Case(parameters=base.replace(own), stroke=drive))
+    lanes = _core.lane_figures(cases, [learned] * len(cases))["mean_error"]
+    errors = []
+    for case in cases:
+        record = _core.run_case(case, learned=learned, trace=True).record
+        driven = record.time >= base.controller.self_check_time
+        away = np.abs(record["set_point"] - record["blade.opening"])
+        errors.append(away[driven].sum() / len(away))
+    assert lanes.mean() == pytest.approx(np.mean(errors), rel=1e-3)
+    assert lanes.std() > 0.0
