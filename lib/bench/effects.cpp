@@ -32,6 +32,13 @@ plant::BodyMechanics with_effects(plant::BodyMechanics body, const fault::Effect
     return body;
 }
 
+void check_engine_faults(const std::vector<fault::Fault>& faults, bool engine) {
+    for (std::size_t i = 0; i < faults.size() && !engine; ++i)
+        if (faults[i].where == "manifold")
+            throw InvalidParameter("faults[" + std::to_string(i + 1) + "].where",
+                                   "a manifold can leak only on a bench with an engine; name one (small-four, …)");
+}
+
 bool same_mechanics(const fault::Effects& a, const fault::Effects& b) noexcept {
     return a.return_spring == b.return_spring && a.opener_spring == b.opener_spring && a.friction == b.friction &&
            a.heat == b.heat;

@@ -12,17 +12,30 @@ namespace {
 constexpr double longest_step = 1e-3;  // [s] of the engine's integration
 constexpr double still = 1.0;          // [rad/s] slower than which the engine counts as still
 
-/// Opening by effective area: knots by the square of the angle, since idle happens close to the closed plate.
-Table opening_table(const plant::AirPathCoefficients<double>& path, const plant::StopParameters& stops) {
-    constexpr int knots = 160;
+/// Effective areas [m²] over openings: knots by the square of the angle, since idle happens close to the closed plate.
+struct Areas {
+    std::vector<double> opening, area;
+};
+
+Areas areas(const plant::AirPathCoefficients<double>& path, const plant::StopParameters& stops, int knots) {
     const double travel = stops.open_angle - stops.closed_angle;
-    std::vector<double> area, opening;
+    Areas found;
     for (int k = 0; k <= knots; ++k) {
-        const double share = static_cast<double>(k) / knots;
-        const double y = share * share, a = plant::effective_area(path, stops.closed_angle + y * travel);
-        if (!area.empty() && a <= area.back()) continue;  // the shaft alone is in the way
-        area.push_back(a);
-        opening.push_back(y);
+        const double share = static_cast<double>(k) / knots, y = share * share;
+        found.opening.push_back(y);
+        found.area.push_back(plant::effective_area(path, stops.closed_angle + y * travel));
+    }
+    return found;
+}
+
+/// Opening by effective area.
+Table opening_table(const plant::AirPathCoefficients<double>& path, const plant::StopParameters& stops) {
+    const Areas all = areas(path, stops, 160);
+    std::vector<double> area, opening;
+    for (std::size_t k = 0; k < all.area.size(); ++k) {
+        if (!area.empty() && all.area[k] <= area.back()) continue;  // the shaft alone is in the way
+        area.push_back(all.area[k]);
+        opening.push_back(all.opening[k]);
     }
     return {std::move(area), std::move(opening), "body.air_path"};
 }
@@ -33,6 +46,16 @@ plant::AirPathCoefficients<double> air_path_of(const sensing::ThrottleBodyParame
     plant::AirPathParameters p = body.air_path;
     p.blade_zero += body.mechanics.stops.closed_angle;
     return plant::air_path_coefficients(p);
+}
+
+void add_choked_flow(monitor::AirFlowParameters& p, const sensing::ThrottleBodyParameters& body,
+                     const plant::Air& air) {
+    const plant::Orifice orifice = plant::orifice();
+    const plant::GasState<double> outside{air.pressure, air.temperature}, behind{0.1 * air.pressure, air.temperature};
+    const Areas all = areas(air_path_of(body), body.mechanics.stops, 40);
+    p.opening = all.opening;
+    p.flow.clear();
+    for (const double area : all.area) p.flow.push_back(plant::orifice_flow(orifice, area, outside, behind));
 }
 
 control::PedalMapParameters left_to_governor(control::PedalMapParameters map) {
@@ -61,15 +84,21 @@ bool EngineSide::loaded() const noexcept {
 void EngineSide::govern(double pedal, control::Input& in) {
     now_ = in.time;
     key_ = in.key_on && (!p_.course.key_off || seconds(now_) < *p_.course.key_off);
-    started_ = started_ || engine_.status() == engine::EngineStatus::running;
+    const bool running = engine_.status() == engine::EngineStatus::running;
+    started_ = started_ || running;
     asked_ = governor_.step({.speed = engine_.speed(),
                              .pedal = pedal,
                              .coolant = p_.coolant,
                              .accessory = p_.course.announced && loaded(),
                              .cranking = engine_.status() == engine::EngineStatus::cranking,
-                             .running = key_ && engine_.status() == engine::EngineStatus::running});
+                             .running = key_ && running});
     in.idle_opening = opening_(asked_.area);
-    in.air_flow = engine_.flow();
+    in.air_flow = p_.air_meter ? engine_.flow() : 0.0;
+    in.engine = {.running = key_ && running,
+                 .speed = engine_.speed(),
+                 .coolant = p_.coolant,
+                 .idle_goal = asked_.goal,
+                 .idle_authority = asked_.authority};
     in.engine_still = in.engine_still && engine_.speed() < still;
     in.key_on = in.key_on && key_;
 }
@@ -84,11 +113,12 @@ void EngineSide::obey(const monitor::Action& action) {
     fuel_ = key_ && asked_.fuel && slow && action.fuel_permitted;
 }
 
-void EngineSide::advance(double before, double after) {
+void EngineSide::advance(double before, double after, double leak) {
     const double t = seconds(now_);
     const EngineCourse& c = p_.course;
     const bool turning = key_ && !started_ && t >= c.start_at && t < c.start_at + c.start_for;
     const engine::Input in{.area = 0.5 * (plant::effective_area(path_, before) + plant::effective_area(path_, after)),
+                           .leak_area = leak,
                            .spark_retard = asked_.spark_retard,
                            .accessory_torque = loaded() ? c.accessory_torque : 0.0,
                            .electrical_power = c.electrical_power + (loaded() ? c.accessory_power : 0.0),

@@ -33,8 +33,8 @@ public:
     /// What the reaction of this tick leaves of the fuel.
     void obey(const monitor::Action& action);
 
-    /// Integrates over the tick that took the blade from `before` to `after` [rad].
-    void advance(double before, double after);
+    /// Integrates over the tick that took the blade from `before` to `after` [rad]. `leak` [m²] of a vacuum leak.
+    void advance(double before, double after, double leak);
 
     /// Adds the values of `signals()` at the tick.
     void append(std::vector<double>& row) const;
@@ -59,6 +59,9 @@ private:
 /// The pedal map of a bench with an engine: the flat start of the map stands for idle without one and is left to the
 /// governor.
 [[nodiscard]] control::PedalMapParameters left_to_governor(control::PedalMapParameters map);
+
+/// What the air flow check may be told of the body: the choked flow of its geometry under the air outside.
+void add_choked_flow(monitor::AirFlowParameters& p, const sensing::ThrottleBodyParameters& body, const plant::Air& air);
 
 /// The body's air path with its zero counted from the closed stop.
 [[nodiscard]] plant::AirPathCoefficients<double> air_path_of(const sensing::ThrottleBodyParameters& body);

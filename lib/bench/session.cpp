@@ -37,7 +37,10 @@ std::optional<monitor::TroubleCode> code_of(control::MemoryState state) {
 
 BenchParameters prepared(BenchParameters p) {
     validate(p);
-    if (p.engine) p.controller.pedal_map = left_to_governor(std::move(p.controller.pedal_map));
+    if (!p.engine) return p;
+    p.controller.pedal_map = left_to_governor(std::move(p.controller.pedal_map));
+    if (p.engine->air_meter && p.monitor.air_flow.opening.empty())
+        add_choked_flow(p.monitor.air_flow, p.body, plant::standard_atmosphere(p.engine->altitude));
     return p;
 }
 
@@ -62,6 +65,7 @@ public:
           key_off_(options.key_off),
           engine_turns_(options.engine_turns),
           record_(recorded_signals()) {
+        check_engine_faults(faults_.faults(), p.engine.has_value());
         if (p.engine) side_.emplace(*p.engine, p.body, period_);
         std::optional<monitor::TroubleCode> refused;
         if (options.memory) {
@@ -223,7 +227,7 @@ private:
             }
             begin = end;
         }
-        if (side_) side_->advance(now_.body.angle, body_.angle);
+        if (side_) side_->advance(now_.body.angle, body_.angle, effects_.leak);
         due_ += period_;
         ++ticks_;
     }

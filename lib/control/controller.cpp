@@ -155,7 +155,7 @@ Command Controller::step(const Input& in) noexcept {
     look(in, out);
     out.self_test = test_.step(in.time, out.opening);
     memory_.duty = 0.0;
-    if (!in.motor_permitted || in.time < watch_time_ || test_.motor_off(in.time)) {
+    if (!in.motor_permitted || !in.key_on || in.time < watch_time_ || test_.motor_off(in.time)) {
         memory_.running = false;
         return out;
     }

@@ -38,8 +38,10 @@ void Engine::change_status(const Input& in) noexcept {
 void Engine::step(const Input& in, double span) noexcept {
     change_status(in);
     drive_.area = in.area;
+    drive_.leak = in.leak_area;
     const Flows<double> f = flows(c_, drive_, x_);
-    flow_ = f.in;
+    const double openings = in.area + in.leak_area;
+    flow_ = openings > 0.0 ? f.in * (in.area / openings) : 0.0;
     const bool burns = in.ignition && (status_ == EngineStatus::running || status_ == EngineStatus::cranking);
     fuel_.write(x_.angle, burns && in.fuel ? f.charge * c_.cylinders.fuel_per_air : 0.0);
     spark_.write(x_.angle, spark_efficiency(c_.cylinders, in.spark_retard));

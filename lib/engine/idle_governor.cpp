@@ -107,6 +107,7 @@ IdleOutput IdleGovernor::step(const IdleInput& in) noexcept {
     out.area = air(in, error);
     out.spark_retard = spark(error);
     out.fuel = fuel(in, goal);
+    out.goal = goal;
     out.target = target_;
     out.authority = (p_.air.most - out.area) / (p_.air.most - p_.air.least);
     out.mode = mode_;

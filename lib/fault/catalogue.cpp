@@ -70,6 +70,8 @@ std::vector<Entry> build() {
                    {1.0, set<&Effects::reference>, 0}});
     all.push_back({{"brake", "scale", "", 0.0, 5.0, "factor on the output of the brake's sensor"},
                    {1.0, set<&Effects::brake>, 0}});
+    all.push_back({{"manifold", "vacuum_leak", "m^2", 0.0, 1e-3, "effective opening of a vacuum leak; needs an engine"},
+                   {0.0, set<&Effects::leak>, 0}});
     add_profiles(all);
     return all;
 }

@@ -137,6 +137,7 @@ void check(const Case& c) {
     refuse_unless(
         knots <= most_pieces, "bench.controller.pedal_map.pedal",
         "lanes take pedal maps of at most " + std::to_string(most_pieces) + " knots; got " + std::to_string(knots));
+    bench::check_engine_faults(c.faults, c.bench.engine.has_value());
     refuse_unless(fault::Schedule(c.faults).wiring().empty(), "faults",
                   "lanes know no faults of the wiring; run the case in the exact engine");
     if (c.duration) require(*c.duration, {0.0, 1e6}, "duration", "s", "length of the run");

@@ -40,6 +40,7 @@ Monitor::Monitor(const MonitorParameters& p, std::optional<control::LearnedRange
                 watches_),
       motion_(p.motion, period),
       air_flow_(p.air_flow),
+      idle_speed_(p.idle_speed, period),
       table_(p.reactions, period) {
     n_.memory = watches_.add(Check::memory, {}, fact, memory.value_or(memory_damaged()));
     n_.not_learned = watches_.add(Check::not_learned, {}, fact, monitor::not_learned());
@@ -79,6 +80,9 @@ void Monitor::add_surroundings() {
     n_.brake_low = add(Check::brake_sensor, p_.brake.sensor, brake_low());
     n_.brake_high = add(Check::brake_sensor, p_.brake.sensor, brake_high());
     n_.air_flow = add(Check::air_flow, p_.air_flow.check, high_air_flow());
+    n_.idle_low = add(Check::idle_speed, p_.idle_speed.low, idle_low());
+    n_.idle_high = add(Check::idle_speed, p_.idle_speed.high, idle_high());
+    n_.idle_system = add(Check::idle_speed, p_.idle_speed.system, idle_system());
 }
 
 /// What the controller's own test at key-on said; it is believed at once.
@@ -133,6 +137,14 @@ void Monitor::check_surroundings(const control::Input& in, const control::Comman
     watches_.step(n_.air_flow, learned_ && air_flow_.too_much(last.opening, in.air_flow));
 }
 
+/// A reaction that is in force drives the blade elsewhere than the governor asks.
+void Monitor::check_idle(const control::Input& in, const control::Command& last) noexcept {
+    const auto found = idle_speed_.step(in.engine, last.pedal, reaction_ != Reaction::none);
+    watches_.step(n_.idle_low, found.low);
+    watches_.step(n_.idle_high, found.high);
+    watches_.step(n_.idle_system, found.system);
+}
+
 Reaction Monitor::step(const control::Input& in, const control::Command& last) noexcept {
     watches_.begin(in, last, reaction_);
     if (refused_) watches_.state(n_.memory);
@@ -143,6 +155,7 @@ Reaction Monitor::step(const control::Input& in, const control::Command& last) n
     check_blade(in, last);
     check_surroundings(in, last);
     check_closing(in, last);
+    check_idle(in, last);
     Findings f;
     watches_.tell(f);
     f.confirmed[static_cast<std::size_t>(Check::correlation)] = {pedal_.undecided(watches_),

@@ -122,6 +122,12 @@ TroubleCode brake_high() { return {"P0573", "17", "brake switch A circuit high",
 
 TroubleCode high_air_flow() { return {"P2173", "64", actuator + "system high airflow detected", {}}; }
 
+TroubleCode idle_system() { return {"P0505", "92", "idle air control system", {}}; }
+
+TroubleCode idle_low() { return {"P0506", "92", "idle air control system rpm lower than expected", {}}; }
+
+TroubleCode idle_high() { return {"P0507", "92", "idle air control system rpm higher than expected", {}}; }
+
 TroubleCode no_return() { return {"P2111", "72", "throttle actuator control system stuck open", {}}; }
 
 }  // namespace twintrack::monitor

@@ -16,6 +16,8 @@ namespace {
 using Column = std::span<const double>;
 using analysis::Window;
 
+constexpr double standing = 1.0;  // [rad/s]
+
 double mean(Column signal, Window w) {
     if (w.empty()) return IdleReport::none;
     double sum = 0.0;
@@ -97,11 +99,25 @@ void watch_excess(IdleReport& r, const Record& record, const bench::Stroke& stro
     }
 }
 
+/// The controller of the tick of key-off knows of it.
+void watch_key_off(IdleReport& r, const Record& record, double key_off) {
+    const auto time = record.time(), speed = record.column("engine.speed"), duty = record.column("duty");
+    std::size_t stands = time.size(), k = time.size();
+    for (; k > 0 && time[k - 1] >= key_off - 1e-9; --k) {
+        r.driven_off = r.driven_off || duty[k - 1] != 0.0;
+        if (speed[k - 1] < standing && stands == k) stands = k - 1;
+    }
+    if (k == time.size()) return;
+    r.off_opening = record.column("blade.opening").back();
+    r.stop_time =
+        stands < time.size() ? std::max(time[stands] - key_off, 0.0) : std::numeric_limits<double>::infinity();
+}
+
 /// Holds for numbers in the band; not for NaN.
 bool good(const IdleReport& r, const IdleLimits& limits, bool returns) {
     const bool back = !returns || !std::isnan(r.return_time);
-    return r.started && r.stalls == 0 && r.deviation() <= limits.above && r.deviation() >= -limits.below &&
-           r.hunting <= limits.hunting && back;
+    return !r.driven_off && r.started && r.stalls == 0 && r.deviation() <= limits.above &&
+           r.deviation() >= -limits.below && r.hunting <= limits.hunting && back;
 }
 
 }  // namespace
@@ -135,6 +151,7 @@ IdleReport idle_report(const Record& record, const bench::Stroke& stroke, const 
     if (f.released && *f.released < end)
         r.return_time = until_within(time, speed, goal, analysis::window(time, *f.released, end - 1e-9), -limits.below,
                                      limits.above);
+    if (course.key_off) watch_key_off(r, record, *course.key_off);
     watch_excess(r, record, stroke, course.start_at, end - 1e-9, limits);
     if (unsafe || r.runaway > limits.runaway_time)
         r.finding = IdleFinding::dangerous;
@@ -151,7 +168,9 @@ std::string sentence(const IdleReport& r) {
     std::snprintf(text, sizeof text, "Idles at %.0f rpm, %+.0f from its set point, with the blade %.1f %% open%s%s.",
                   r.speed / rpm, r.deviation() / rpm, 100.0 * r.opening, r.hunting_period > 0.0 ? "; it hunts" : "",
                   r.stalls > 0 ? "; it stalls" : "");
-    return text;
+    std::string said = text;
+    for (std::size_t at = said.find('-'); at != std::string::npos; at = said.find('-', at)) said.replace(at, 1, "−");
+    return said;
 }
 
 }  // namespace twintrack::study

@@ -200,7 +200,18 @@ void bind_learned(py::module_& m) {
         .def(py::pickle(&range_to_dict, &range_from_dict));
 }
 
+void bind_engine_readings(py::module_& m) {
+    py::class_<EngineReadings>(m, "EngineReadings", "What is measured of an engine, and what its idle governor says.")
+        .def_readonly("running", &EngineReadings::running, "It burns by itself.")
+        .def_readonly("speed", &EngineReadings::speed, "[rad/s].")
+        .def_readonly("coolant", &EngineReadings::coolant, "[°C].")
+        .def_readonly("idle_goal", &EngineReadings::idle_goal, "[rad/s] that the coolant asks of the idle.")
+        .def_readonly("idle_authority", &EngineReadings::idle_authority,
+                      "Share of the governor's air above what it asks for; 0 and 1: at a limit.");
+}
+
 void bind_unit(py::module_& m) {
+    bind_engine_readings(m);
     py::class_<Input>(m, "ControlInput", "Everything a controller may know at a tick.")
         .def_property_readonly(
             "time", [](const Input& i) { return seconds(i.time); }, "[s] since key-on.")
@@ -222,7 +233,8 @@ void bind_unit(py::module_& m) {
         .def_readonly("key_on", &Input::key_on)
         .def_readonly("engine_still", &Input::engine_still)
         .def_readonly("idle_opening", &Input::idle_opening, "The demand is never less [share of travel].")
-        .def_readonly("air_flow", &Input::air_flow, "[kg/s] measured; 0 without an engine.")
+        .def_readonly("air_flow", &Input::air_flow, "[kg/s] measured; 0 without an air meter.")
+        .def_readonly("engine", &Input::engine, "EngineReadings.")
         .def_readonly("brake", &Input::brake, "Reading of the brake's sensor [share of full scale].")
         .def_readonly("brake_applied", &Input::brake_applied)
         .def_readonly("brake_hard", &Input::brake_hard)

@@ -26,6 +26,7 @@ void bind_checks(py::module_& m) {
     bind_struct<ShutdownDeviceParameters>(m, "ShutdownDeviceParameters",
                                           "The independent, non-programmable device of the competition rules.");
     bind_struct<AirFlowParameters>(m, "AirFlowParameters", "Air flow against opening.");
+    bind_struct<IdleSpeedParameters>(m, "IdleSpeedParameters", "Idle speed against its goal.");
 }
 
 void bind_reactions(py::module_& m) {

@@ -122,6 +122,9 @@ void bind_idle(py::module_& m) {
         .def_readonly("return_time", &IdleReport::return_time, "[s] from the foot's last release into the band.")
         .def_readonly("highest", &IdleReport::highest, "[rad/s] most above the set point with the foot off.")
         .def_readonly("runaway", &IdleReport::runaway, "[s] longest time far above the set point.")
+        .def_readonly("stop_time", &IdleReport::stop_time, "[s] from key-off until the engine stands; inf: never.")
+        .def_readonly("off_opening", &IdleReport::off_opening, "Of the blade at the end, the key off.")
+        .def_readonly("driven_off", &IdleReport::driven_off, "The motor was driven after key-off.")
         .def_property_readonly(
             "finding", [](const IdleReport& r) { return std::string(name_of(r.finding)); },
             "right, noticed, wrong or dangerous.")

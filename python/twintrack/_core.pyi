@@ -31,6 +31,7 @@ __all__: list[str] = [
     "DriftParameters",
     "EngineCourse",
     "EngineParameters",
+    "EngineReadings",
     "EngineSetup",
     "Fault",
     "FaultEntry",
@@ -46,6 +47,7 @@ __all__: list[str] = [
     "IdleParameters",
     "IdleReport",
     "IdleSparkParameters",
+    "IdleSpeedParameters",
     "IdleTargetParameters",
     "InvalidParameter",
     "Joint",
@@ -1477,6 +1479,7 @@ class EngineSetup:
         learned_air [m^2]: idle air learned before; -0.001 to 0.001
         altitude [m]: height above the sea; -1000 to 11000
         coolant [degC]: coolant temperature; -60 to 200
+        air_meter: air is measured ahead of the throttle
         course: what key, starter and loads do
     """
     @staticmethod
@@ -1504,6 +1507,11 @@ class EngineSetup:
     def to_dict(self) -> dict:
         """
         Nested plain values, by field name.
+        """
+    @property
+    def air_meter(self) -> bool:
+        """
+        air is measured ahead of the throttle
         """
     @property
     def altitude(self) -> float:
@@ -3097,6 +3105,36 @@ class LearnResult:
         The step it ended in.
         """
 
+class EngineReadings:
+    """
+    What is measured of an engine, and what its idle governor says.
+    """
+    @property
+    def coolant(self) -> float:
+        """
+        [°C].
+        """
+    @property
+    def idle_authority(self) -> float:
+        """
+        Share of the governor's air above what it asks for; 0 and 1: at a limit.
+        """
+    @property
+    def idle_goal(self) -> float:
+        """
+        [rad/s] that the coolant asks of the idle.
+        """
+    @property
+    def running(self) -> bool:
+        """
+        It burns by itself.
+        """
+    @property
+    def speed(self) -> float:
+        """
+        [rad/s].
+        """
+
 class ControlInput:
     """
     Everything a controller may know at a tick.
@@ -3104,7 +3142,7 @@ class ControlInput:
     @property
     def air_flow(self) -> float:
         """
-        [kg/s] measured; 0 without an engine.
+        [kg/s] measured; 0 without an air meter.
         """
     @property
     def brake(self) -> float:
@@ -3124,6 +3162,11 @@ class ControlInput:
     def demand_slope(self) -> float:
         """
         [1/s] nor rise faster; 0: no limit.
+        """
+    @property
+    def engine(self) -> EngineReadings:
+        """
+        EngineReadings.
         """
     @property
     def engine_still(self) -> bool: ...
@@ -4126,6 +4169,99 @@ class AirFlowParameters:
         knots, share of travel
         """
 
+class IdleSpeedParameters:
+    """
+    Idle speed against its goal.
+
+    Fields (keyword arguments and attributes):
+        above [rad/s]: idle speed permitted above its goal; 0.1 to 1000
+        below [rad/s]: idle speed permitted below its goal; 0.1 to 1000
+        off_target [rad/s]: distance from the goal that must not last; 0.1 to 1000
+        coolant [degC]: coolant temperature from which it is looked at; -60 to 200
+        pedal_released: pedal travel of a foot off; 0 to 0.5
+        start_delay [s]: time the engine must have run; 0 to 600
+        release_delay [s]: time the foot must have been off; 0 to 600
+        low: speed lower than expected
+        high: speed higher than expected
+        system: off its goal or without room, up and down
+    """
+    @staticmethod
+    def fields() -> list[FieldInfo]:
+        """
+        Name, unit, kind, range, default and meaning of every field.
+        """
+    @staticmethod
+    def from_dict(values: dict) -> IdleSpeedParameters:
+        """
+        The inverse of `to_dict`; fields left out keep their default.
+        """
+    def __copy__(self) -> IdleSpeedParameters: ...
+    def __deepcopy__(self, arg0: dict) -> IdleSpeedParameters: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
+    def __getstate__(self) -> dict: ...
+    def __hash__(self) -> int: ...
+    def __init__(self, **kwargs) -> None: ...
+    def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: dict) -> None: ...
+    def replace(self, changes: dict = {}, **kwargs) -> IdleSpeedParameters:
+        """
+        A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise".
+        """
+    def to_dict(self) -> dict:
+        """
+        Nested plain values, by field name.
+        """
+    @property
+    def above(self) -> float:
+        """
+        idle speed permitted above its goal
+        """
+    @property
+    def below(self) -> float:
+        """
+        idle speed permitted below its goal
+        """
+    @property
+    def coolant(self) -> float:
+        """
+        coolant temperature from which it is looked at
+        """
+    @property
+    def high(self) -> CheckParameters:
+        """
+        speed higher than expected
+        """
+    @property
+    def low(self) -> CheckParameters:
+        """
+        speed lower than expected
+        """
+    @property
+    def off_target(self) -> float:
+        """
+        distance from the goal that must not last
+        """
+    @property
+    def pedal_released(self) -> float:
+        """
+        pedal travel of a foot off
+        """
+    @property
+    def release_delay(self) -> float:
+        """
+        time the foot must have been off
+        """
+    @property
+    def start_delay(self) -> float:
+        """
+        time the engine must have run
+        """
+    @property
+    def system(self) -> CheckParameters:
+        """
+        off its goal or without room, up and down
+        """
+
 class Action:
     """
     What a rung of the ladder of reactions orders.
@@ -4352,6 +4488,7 @@ class MonitorParameters:
         reference: supply of the sensors
         brake: brake against throttle, and its sensor
         air_flow: air flow against opening
+        idle_speed: idle speed against its goal
         fallback: a track that looks bad is left out at once
         fallback_time [s]: time a track must look good to be believed again; 0 to 10
         watcher: the second, independent watcher
@@ -4450,6 +4587,11 @@ class MonitorParameters:
     def fallback_time(self) -> float:
         """
         time a track must look good to be believed again
+        """
+    @property
+    def idle_speed(self) -> IdleSpeedParameters:
+        """
+        idle speed against its goal
         """
     @property
     def ladder(self) -> Ladder:
@@ -5136,6 +5278,11 @@ class IdleReport:
         [rad/s] speed minus set point.
         """
     @property
+    def driven_off(self) -> bool:
+        """
+        The motor was driven after key-off.
+        """
+    @property
     def finding(self) -> str:
         """
         right, noticed, wrong or dangerous.
@@ -5159,6 +5306,11 @@ class IdleReport:
     def load_dip(self) -> float:
         """
         [rad/s] deepest below the set point under load.
+        """
+    @property
+    def off_opening(self) -> float:
+        """
+        Of the blade at the end, the key off.
         """
     @property
     def opening(self) -> float:
@@ -5201,6 +5353,11 @@ class IdleReport:
     def stalls(self) -> int: ...
     @property
     def started(self) -> bool: ...
+    @property
+    def stop_time(self) -> float:
+        """
+        [s] from key-off until the engine stands; inf: never.
+        """
 
 class CaseResult:
     """

@@ -2,6 +2,7 @@
 """Running a campaign: rows, extension, a changed study, and replays with the same bits."""
 
 import json
+import math
 import shutil
 
 import numpy as np
@@ -172,3 +173,41 @@ def test_values_that_do_not_go_together_are_told(campaign_text, tmp_path):
     assert 0 < wrong.sum() < 24
     assert (table["status"] == wrong.map({True: "refused", False: "completed"})).all()
     assert (table.loc[wrong, "outcome"] != "").all()
+
+
+def test_how_an_engine_idles_is_among_the_columns(tmp_path):
+    """A small leak is governed away, a large one is not."""
+    path = tmp_path / "study.toml"
+    path.write_text("""title = "leaks"
+scenario = "idle"
+pedals = ["half-slope-low"]
+bodies = ["opposed-six"]
+learn = ["fresh"]
+[bench]
+engine = "small-four"
+[[faults]]
+where = "manifold"
+what = "vacuum_leak"
+amount = "1 mm^2"
+[tolerances]
+"faults[1].amount" = { values = ["1 mm^2", "20 mm^2"] }
+""")
+    plan = load(path)
+    drive(plan, tmp_path / "out", 4, jobs=2, chunk=2, progress=False)
+    table = Results(tmp_path / "out").to_pandas()
+    assert set(table["engine"]) == {"exact"}
+    assert sorted(set(table["faults[1].amount"])) == pytest.approx([1e-6, 20e-6])
+    for number, row in table.iterrows():
+        idle = tt.run_case(plan.case(number), learned=plan.learned(number)).idle
+        assert row["idle_finding"] == idle.finding
+        assert row["idle_rpm"] == idle.speed / (math.pi / 30.0)
+        assert row["idle_authority"] == idle.authority
+    leaking = table[table["faults[1].amount"] > 2e-6]
+    assert (leaking["idle_finding"] == "noticed").all()
+    assert (leaking["codes"] == "P0507-92").all()
+    assert (leaking["idle_deviation_rpm"] > 200.0).all()
+    assert (table.drop(leaking.index)["idle_finding"] == "right").all()
+
+
+def test_without_an_engine_there_are_no_such_columns(whole_campaign):
+    assert not any(name.startswith("idle_") for name in whole_campaign.to_pandas())

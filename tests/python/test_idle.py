@@ -72,7 +72,9 @@ def test_the_example_tells_why_it_idles_at_1600(tmp_path):
     assert right["idle_finding"] == "right"
     assert right["rules_failed"] == ""
     assert wrong["idle_rpm"] == pytest.approx(1615, rel=0.05)
-    assert wrong["codes"] == ""
+    assert wrong["codes"] == "P0507-92"
+    assert wrong["first_code_time_s"] == pytest.approx(10.8, abs=0.2)
+    assert wrong["idle_finding"] == "dangerous"
     assert wrong["idle_opening"] == pytest.approx(0.076, abs=0.004)
     assert wrong["idle_authority"] == pytest.approx(1.0)
     assert "idle band" in wrong["rules_failed"]
@@ -86,6 +88,57 @@ def test_the_example_tells_why_it_idles_at_1600(tmp_path):
     page = (tmp_path / "out" / "report.html").read_text(encoding="utf-8")
     assert "How the engine idles" in page
     assert "DANGEROUS" in page
+    assert "P0507-92" in page
+
+
+def test_an_air_meter_sees_the_example_s_blade(tmp_path):
+    """What the example's text says of it; regression only."""
+    checked = reader.load(EXAMPLES / "idle_at_1600.toml")
+    parameters = checked.parameters("half-slope-low", "spare-six", 0)
+    parameters = parameters.replace({"engine": parameters.engine.replace({"air_meter": True})})
+    case = tt.Case(
+        parameters=parameters, stroke=checked.stroke, learn="stale", learn_body=tt.body("opposed-six")
+    )
+    result = tt.run_case(case)
+    assert [code.text for code in result.codes] == ["P2173-64"]
+    assert result.first_code_time == pytest.approx(1.35, abs=0.1)
+    assert result.idle.finding == "noticed"
+    assert result.idle.opening == pytest.approx(0.071, abs=0.004)  # on its springs
+    assert result.idle.speed / RPM == pytest.approx(1489, rel=0.05)
+
+
+def test_the_key_stops_motor_and_engine():
+    engine = engine_parts.with_idle_course(tt.engine("small-four"))
+    parameters = tt.BenchParameters(
+        pedal=tt.pedal("half-slope-low"), body=tt.body("opposed-six"), engine=engine, record_period=0.01
+    )
+    idle = tt.run_case(tt.Case(parameters=parameters, stroke=engine_parts.idle_stroke())).idle
+    assert not idle.driven_off
+    assert 0.1 < idle.stop_time < 2.0
+    stops = parameters.body.mechanics.stops
+    resting = tt.default_angle(parameters.body.mechanics) - stops.closed_angle
+    assert idle.off_opening == pytest.approx(resting / (stops.open_angle - stops.closed_angle), abs=0.02)
+    on = parameters.replace({"engine": engine.replace({"course.key_off": None})})
+    assert math.isnan(tt.run_case(tt.Case(parameters=on, stroke=tt.Stroke.rest(2.0))).idle.stop_time)
+
+
+def test_a_controller_that_drives_on_after_key_off_is_wrong():
+    """The report's own test: a record with the motor driven while the key is off."""
+    time = np.arange(0.0, 20.0, 0.01)
+    course = tt.EngineCourse(key_off=15.0)
+    quiet = dict.fromkeys(
+        ["engine.air_flow", "engine.manifold_pressure", "blade.opening", "idle.authority"],
+        np.full(2000, 0.02),
+    )
+    speed = np.where(time < 15.5, 68.0, 0.0)
+    status = np.where(time < 15.5, 2.0, 0.0)
+    for duty, finding in ((0.0, "right"), (0.1, "wrong")):
+        signals = quiet | {"duty": np.full(2000, duty), "engine.speed": speed, "engine.status": status}
+        record = tt.record_of(time, signals | {"engine.idle_set_point": np.full(2000, 68.0)})
+        report = tt.idle_report(record, tt.Stroke.rest(20.0), course)
+        assert report.stop_time == pytest.approx(0.5, abs=0.011)
+        assert report.driven_off == (duty != 0.0)
+        assert report.finding == finding
 
 
 def test_a_study_changes_a_built_in_engine(tmp_path):
@@ -145,8 +198,10 @@ def test_a_mismatch_is_a_share_of_the_range_toward_open():
 
 
 def test_maps_say_where_the_controller_notices(tmp_path):
-    """A track alone off by more than the 10 % that two tracks may differ is noticed; both alike never are."""
-    text = f'scenario = "idle"\n{PAIR}[idle]\nmismatch = "16 %"\nsteps = 5\nseverities = 2\n'
+    """A track alone off by more than the 10 % that two tracks may differ is noticed; both alike only by what
+    the engine does."""
+    text = f'scenario = "idle"\n{PAIR}[bench.engine]\nair_meter = false\n'
+    text += '[idle]\nmismatch = "16 %"\nsteps = 5\nseverities = 2\n'
     answer = CliRunner().invoke(
         main, ["idle", str(written(tmp_path, text)), "--out", str(tmp_path / "m"), "--quiet"]
     )
@@ -159,7 +214,7 @@ def test_maps_say_where_the_controller_notices(tmp_path):
         assert throttle.loc[(0.0, off), "codes"].startswith("P2135")
         assert throttle.loc[(off, 0.0), "codes"].startswith("P2135")
     assert throttle.loc[(-0.16, -0.16), "idle_finding"] == "dangerous"
-    assert throttle.loc[(-0.16, -0.16), "codes"] == ""
+    assert throttle.loc[(-0.16, -0.16), "codes"] == "P0507-92"  # of the idle alone; no track is doubted
     mishaps = pd.read_parquet(tmp_path / "m" / "idle_mishaps.parquet")
     assert set(mishaps["mishap"]) == {kind.name for kind in tt.mishap_catalogue()}
     refused = mishaps[~mishaps["learn_accepted"]]

@@ -21,6 +21,9 @@ struct Stops {
 
 [[nodiscard]] plant::BodyMechanics with_effects(plant::BodyMechanics body, const fault::Effects& e, const Stops& stops);
 
+/// Throws InvalidParameter for a fault of the engine when there is none.
+void check_engine_faults(const std::vector<fault::Fault>& faults, bool engine);
+
 [[nodiscard]] bool same_mechanics(const fault::Effects& a, const fault::Effects& b) noexcept;
 
 }  // namespace twintrack::bench

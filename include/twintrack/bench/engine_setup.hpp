@@ -48,6 +48,7 @@ struct EngineSetup {
     double learned_air = 0.0;  ///< [m²] idle air learned in earlier key cycles
     double altitude = 0.0;     ///< [m] standard atmosphere
     double coolant = 85.0;     ///< [°C]
+    bool air_meter = true;     ///< the controller measures the air ahead of the throttle
     EngineCourse course;
 };
 
@@ -61,6 +62,7 @@ constexpr auto fields(Tag<EngineSetup>) {
         Field<P, double>{&P::learned_air, "learned_air", "m^2", "idle air learned before", {-1e-3, 1e-3}},
         Field<P, double>{&P::altitude, "altitude", "m", "height above the sea", {-1000.0, 11000.0}},
         Field<P, double>{&P::coolant, "coolant", "degC", "coolant temperature", {-60.0, 200.0}},
+        Field<P, bool>{&P::air_meter, "air_meter", "", "air is measured ahead of the throttle"},
         Field<P, EngineCourse>{&P::course, "course", "", "what key, starter and loads do"});
 }
 

@@ -77,13 +77,13 @@ constexpr auto fields(Tag<ControllerParameters>) {
 ///
 /// θ_r, ω_r angle and speed of the set point; the springs' default position is the learned one. After key-on it watches
 /// with the motor off (`self_check_time`), twitches the blade (`twitch_time`), then follows the demand; with the key-on
-/// test (key_on_test.hpp) only if default position and springs are well. Each time the
-/// motor is permitted again the loop starts at the blade's own opening with no voltage, and the target moves to the
-/// demand over `entry_time`. Without a learned range, or while the monitor does not permit the motor, the bridge is
+/// test (key_on_test.hpp) only if default position and springs are well. Each time the motor is permitted again the
+/// loop starts at the blade's own opening with no voltage, and the target moves to the demand over `entry_time`.
+/// Without a learned range, with the key off, or while the monitor does not permit the motor, the bridge is
 /// high-impedance. The monitor's orders hold before everything: tracks that it does not trust are left out (without any
-/// of the blade the last voltage is held but for the feed-forward), the demand is limited, but never below idle
-/// (the map's own at rest, or `idle_opening`). No allocation in step(). Literature: Deur et al. 2004 (PID with friction
-/// and limp-home compensation, abstract); feed-forward derived in lib/control/README.md.
+/// of the blade the last voltage is held but for the feed-forward), the demand is limited, but never below idle (the
+/// map's own at rest, or `idle_opening`). No allocation in step(). Literature: Deur et al. 2004 (PID with friction and
+/// limp-home compensation, abstract); feed-forward derived in lib/control/README.md.
 class Controller {
 public:
     static constexpr double entry_time = 0.1;    ///< [s]

@@ -16,6 +16,15 @@ using Readings = std::array<double, sensing::max_tracks>;
 /// Which tracks of an assembly may be believed at this tick.
 using Trust = std::array<bool, sensing::max_tracks>;
 
+/// What is measured of an engine, and what its idle governor says.
+struct EngineReadings {
+    bool running = false;         ///< it burns by itself
+    double speed = 0.0;           ///< [rad/s]
+    double coolant = 0.0;         ///< [°C]
+    double idle_goal = 0.0;       ///< [rad/s] that the coolant asks of the idle
+    double idle_authority = 0.5;  ///< share of the governor's air above what it asks for; 0 and 1: at a limit
+};
+
 /// Everything a controller may know at a tick.
 struct Input {
     Time time{};                                 ///< since key-on
@@ -30,8 +39,9 @@ struct Input {
     bool engine_still = true;  ///< false: the engine turns
 
     double idle_opening = 0.0;  ///< opening that idling asks for; the demand is never less [share of travel]
-    double air_flow = 0.0;      ///< [kg/s] measured; 0 without an engine
-    double brake = 0.14;        ///< reading of the brake's sensor [share of converter full scale]
+    double air_flow = 0.0;      ///< [kg/s] measured; 0 without an air meter
+    EngineReadings engine{};
+    double brake = 0.14;  ///< reading of the brake's sensor [share of converter full scale]
     bool brake_applied = false;
     bool brake_hard = false;
 

@@ -21,6 +21,7 @@ constexpr std::array<std::pair<EngineStatus, const char*>, 4> names(Tag<EngineSt
 /// What the engine is told for one tick.
 struct Input {
     double area = 0.0;              ///< effective opening of the throttle [m²], mean over the tick
+    double leak_area = 0.0;         ///< A_v [m²] effective, of a vacuum leak
     double spark_retard = 0.0;      ///< ζ [rad] from best torque
     double accessory_torque = 0.0;  ///< M_a [N·m] at the crank
     double electrical_power = 0.0;  ///< P [W]

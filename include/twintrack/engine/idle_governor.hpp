@@ -32,6 +32,7 @@ struct IdleOutput {
     double area = 0.0;          ///< A [m²] effective opening that idling asks of the throttle
     double spark_retard = 0.0;  ///< ζ [rad]
     bool fuel = true;           ///< false: overrun cut
+    double goal = 0.0;          ///< [rad/s] by coolant
     double target = 0.0;        ///< ω_r [rad/s] that the speed is led along
     double authority = 0.0;     ///< share of the air's range left above A
     IdleMode mode = IdleMode::off;

@@ -10,7 +10,7 @@ namespace twintrack::engine {
 /// Manifold, cylinders and crankshaft in one: a mean-value model, good for idle and slow transients; no single firings,
 /// no waves, no knock, mixture always at σ.
 ///
-///     ṗ, Ṫ = manifold(ṁ_in, ṁ_out),   ṁ_in = orifice(A),   ṁ_out = q ω
+///     ṗ, Ṫ = manifold(ṁ_in, ṁ_out),   ṁ_in = orifice(A + A_v),   ṁ_out = q ω
 ///     J ω̇  = see rotation.hpp
 ///     φ̇    = ω
 struct EngineParameters {
@@ -56,18 +56,19 @@ struct Drive {
     T accessory_torque;      ///< M_a [N·m]
     T electrical_power;      ///< P [W]
     bool starter = false;    ///< engaged
+    T leak = T(0.0);         ///< A_v [m²] effective opening of a vacuum leak: from outside past the throttle
 };
 
 template <class T>
 struct Flows {
-    T in;           ///< ṁ_in [kg/s] through the throttle
+    T in;           ///< ṁ_in [kg/s] through throttle and leak
     T conductance;  ///< G [kg/(s·Pa)]
     T charge;       ///< q [kg/rad]
 };
 
 template <class T>
 [[nodiscard]] Flows<T> flows(const Coefficients<T>& c, const Drive<T>& d, const State<T>& x) noexcept {
-    const T g = plant::flow_conductance(c.throttle, d.area, d.air, {x.pressure, x.temperature});
+    const T g = plant::flow_conductance(c.throttle, d.area + d.leak, d.air, {x.pressure, x.temperature});
     return {g * (d.air.pressure - x.pressure), g,
             charge_per_radian(c.cylinders, x.pressure, x.temperature, d.air.pressure, x.speed)};
 }

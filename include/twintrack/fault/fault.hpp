@@ -38,6 +38,7 @@ struct Effects {
     double heat = 0.0;             ///< [K] by which the motor's winding is hotter than its description says
     double reference = 1.0;        ///< scale of the controller's sensor supply
     double brake = 1.0;            ///< scale of the brake sensor's output
+    double leak = 0.0;             ///< [m²] effective opening of a vacuum leak at the manifold
     Pulled battery{};              ///< where a supply profile holds the battery
 
     bool operator==(const Effects&) const = default;

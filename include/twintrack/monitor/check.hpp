@@ -28,10 +28,11 @@ enum class Check {
     reference,
     brake,
     brake_sensor,
-    air_flow
+    air_flow,
+    idle_speed
 };
 
-constexpr std::array<std::pair<Check, const char*>, 20> names(Tag<Check>) {
+constexpr std::array<std::pair<Check, const char*>, 21> names(Tag<Check>) {
     using C = Check;
     return {{{C::memory, "memory"},
              {C::not_learned, "not learned"},
@@ -52,7 +53,8 @@ constexpr std::array<std::pair<Check, const char*>, 20> names(Tag<Check>) {
              {C::reference, "reference"},
              {C::brake, "brake"},
              {C::brake_sensor, "brake sensor"},
-             {C::air_flow, "air flow"}}};
+             {C::air_flow, "air flow"},
+             {C::idle_speed, "idle speed"}}};
 }
 
 /// How bad ticks are counted (debounce.hpp).

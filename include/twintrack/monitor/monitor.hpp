@@ -46,6 +46,7 @@ private:
     void check_blade(const control::Input& in, const control::Command& last) noexcept;
     void check_surroundings(const control::Input& in, const control::Command& last) noexcept;
     void check_closing(const control::Input& in, const control::Command& last) noexcept;
+    void check_idle(const control::Input& in, const control::Command& last) noexcept;
     [[nodiscard]] bool blade_known() const noexcept {
         return learned_ && throttle_.left() > 0 && !throttle_.undecided(watches_);
     }
@@ -55,7 +56,7 @@ private:
         std::size_t memory, not_learned, default_wrong, no_twitch, no_return, deviation, not_closing, open, overload,
             stalled, against, stuck_open, default_position, supply_low, supply_high;
         std::array<std::size_t, 2> reference_low, reference_high;
-        std::size_t brake, brake_low, brake_high, air_flow;
+        std::size_t brake, brake_low, brake_high, air_flow, idle_low, idle_high, idle_system;
     };
 
     MonitorParameters p_;
@@ -67,6 +68,7 @@ private:
     AssemblyMonitor pedal_, throttle_;
     MotionCheck motion_;
     AirFlowCheck air_flow_;
+    IdleSpeedCheck idle_speed_;
     ReactionTable table_;
     Numbers n_{};
     bool powered_ = false;  ///< the motor has had power since key-on

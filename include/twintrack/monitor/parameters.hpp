@@ -2,6 +2,7 @@
 #pragma once
 #include "twintrack/monitor/blade_checks.hpp"
 #include "twintrack/monitor/correlation.hpp"
+#include "twintrack/monitor/idle_speed.hpp"
 #include "twintrack/monitor/reaction_table.hpp"
 #include "twintrack/monitor/shutdown_device.hpp"
 #include "twintrack/monitor/surroundings.hpp"
@@ -44,6 +45,7 @@ struct MonitorParameters {
     WindowParameters reference{4.5, 5.5};  ///< of published lists, second hand
     BrakeCheckParameters brake{};
     AirFlowParameters air_flow{};
+    IdleSpeedParameters idle_speed{};
     bool fallback = true;         ///< a track that looks bad is left out at once, before its fault is confirmed
     double fallback_time = 0.02;  ///< [s] a track must look good before it is believed again
     WatcherParameters watcher{};
@@ -85,6 +87,7 @@ constexpr auto fields(Tag<MonitorParameters>) {
         Field<P, WindowParameters>{&P::reference, "reference", "", "supply of the sensors"},
         Field<P, BrakeCheckParameters>{&P::brake, "brake", "", "brake against throttle, and its sensor"},
         Field<P, AirFlowParameters>{&P::air_flow, "air_flow", "", "air flow against opening"},
+        Field<P, IdleSpeedParameters>{&P::idle_speed, "idle_speed", "", "idle speed against its goal"},
         Field<P, bool>{&P::fallback, "fallback", "", "a track that looks bad is left out at once"},
         F{&P::fallback_time, "fallback_time", "s", "time a track must look good to be believed again", {0.0, 10.0}},
         Field<P, WatcherParameters>{&P::watcher, "watcher", "", "the second, independent watcher"},

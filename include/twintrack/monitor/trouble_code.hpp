@@ -55,5 +55,8 @@ enum class Assembly { pedal, throttle };
 [[nodiscard]] TroubleCode brake_low();        ///< P0572, type 16
 [[nodiscard]] TroubleCode brake_high();       ///< P0573, type 17
 [[nodiscard]] TroubleCode high_air_flow();    ///< P2173, type 64
+[[nodiscard]] TroubleCode idle_system();      ///< P0505, type 92
+[[nodiscard]] TroubleCode idle_low();         ///< P0506, type 92
+[[nodiscard]] TroubleCode idle_high();        ///< P0507, type 92
 
 }  // namespace twintrack::monitor

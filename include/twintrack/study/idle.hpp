@@ -58,6 +58,9 @@ struct IdleReport {
     double return_time = none;     ///< [s] from the foot's last release until within the band for good
     double highest = none;         ///< [rad/s] most above the set point with the foot off for `released`
     double runaway = 0.0;          ///< [s] longest time more than `runaway` above it
+    double stop_time = none;       ///< [s] from key-off until the engine stands; infinite: it does not
+    double off_opening = none;     ///< of the blade at the end, the key off [share of travel]
+    bool driven_off = false;       ///< the motor was driven after key-off
     IdleFinding finding = IdleFinding::right;
 
     [[nodiscard]] double deviation() const noexcept { return speed - set_point; }

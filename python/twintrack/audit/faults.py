@@ -24,6 +24,7 @@ SMALL: dict[str | tuple[str, str], tuple[float, ...]] = {
     ("body.closed_stop", "shift"): (0.03,),
     ("body.open_stop", "shift"): (-0.1,),
     ("motor", "heat"): (60.0,),
+    ("manifold", "vacuum_leak"): (10e-6, 40e-6),
 }
 
 #: What is wrong with a wire, in words.
@@ -32,6 +33,9 @@ WIRING = {
     "short_to": "short between two",
     "exchange": "two exchanged",
 }
+
+#: Factor and name of units that are shown as another.
+_SHOWN = {"": (100.0, "%"), "m^2": (1e6, "mm²")}
 
 #: The amount that changes nothing.
 _IDENTITY = {"gain": 1.0, "scale": 1.0}
@@ -70,7 +74,7 @@ def single_faults(parameters: _core.BenchParameters) -> list[SingleFault]:
     found = []
     for kind in _core.fault_catalogue():
         assembly, _, track = kind.where.partition(".track")
-        if kind.where == "brake":
+        if kind.where == "brake" or (kind.where == "manifold" and parameters.engine is None):
             continue  # an audit's drive has no brake
         if not track or int(track) <= present[assembly]:
             found += [_single(kind, amount) for amount in amounts(kind)]
@@ -105,5 +109,5 @@ def _single(kind: _core.FaultKind, amount: float) -> SingleFault:
 def _amount(kind: _core.FaultKind, amount: float) -> str:
     if kind.what in _IDENTITY:
         return f"× {amount:g}".replace("-", "−")
-    scale, unit = (100.0, "%") if not kind.unit else (1.0, kind.unit.replace("*", "·"))
+    scale, unit = _SHOWN.get(kind.unit, (1.0, kind.unit.replace("*", "·")))
     return f"{scale * amount:+g} {unit}".replace("-", "−")

@@ -13,6 +13,7 @@ import pyarrow as pa
 
 from .. import _core
 from ..errors import InputError
+from ..idle import table as idle_table
 from ..pairing import fault_effects, outcome
 from ..rulebooks import rulebook
 from . import engines
@@ -65,6 +66,8 @@ def row_of(
         seen = next((code.confirmed for code in result.codes if code.confirmed >= start), math.nan)
         row["detected_after_s"] = seen - start
         row["effect"] = fault_effects.effect(result.answer, bool(result.codes))
+    if result.idle is not None:
+        row |= _told(idle_table.columns(result.idle))
     for verdict, rule in zip(verdicts, plan.study.rules, strict=False):
         row[f"rule: {rule.name}"] = verdict.finding
         row[f"margin: {rule.name}"] = math.nan if verdict.margin is None else verdict.margin / rule.scale
@@ -74,9 +77,16 @@ def row_of(
 def judged(plan: Plan, row: dict[str, Any]) -> dict[str, Any]:
     """The row with the columns that only some cases fill."""
     extra: dict[str, Any] = {"detected_after_s": math.nan, "effect": "", "engine": ""}
+    if plan.study.engine is not None:
+        extra |= idle_table.EMPTY
     for rule in plan.study.rules:
         extra |= {f"rule: {rule.name}": "", f"margin: {rule.name}": math.nan}
-    return {name: value for name, value in row.items() if name != "sentence"} | extra
+    return _told(row | extra)
+
+
+def _told(row: dict[str, Any]) -> dict[str, Any]:
+    """Without what is only to be read."""
+    return {name: value for name, value in row.items() if not name.endswith("sentence")}
 
 
 def schema(plan: Plan) -> pa.Schema:

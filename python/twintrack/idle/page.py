@@ -15,7 +15,7 @@ from ..pages.words import CAUTIONS
 from ..units import show
 from . import plot as idle_plot
 from .plot import FINDINGS, Curve, Field, MishapRow, Word
-from .study import ASSEMBLIES, MISHAPS, STRICTNESS, IdleMaps, bench
+from .study import ASSEMBLIES, MISHAPS, STRICTNESS, STROKE, IdleMaps, bench
 from .table import LOOKS, MEANING
 
 if TYPE_CHECKING:
@@ -41,6 +41,8 @@ def write(maps: IdleMaps, folder: Path) -> None:
         "meaning": MEANING,
         "interrupted": maps.interrupted,
         "sections": [_drawn(section) for section in sections],
+        "press": f"{STROKE.time[1]:g}",
+        "end": f"{STROKE.time[-1]:g}",
         "mismatch": f"{100 * maps.source.mismatch:g}",
         "cautions": CAUTIONS,
         "version": _core.__version__,
@@ -97,8 +99,7 @@ def _field(maps: IdleMaps, table: pd.DataFrame, assembly: str) -> Field:
     place = {offset: k for k, offset in enumerate(offsets)}
     for x, y, found, rpm in rows[["track1", "track2", "idle_finding", "idle_rpm"]].itertuples(index=False):
         finding[place[y], place[x]] = FINDINGS.index(found)
-        if found != "noticed":
-            speed[place[y], place[x]] = rpm
+        speed[place[y], place[x]] = rpm
     axis = [100.0 * offset for offset in offsets]
     return Field(_TITLES[assembly], axis, finding, speed, list(words(finding, axis)))
 
@@ -179,10 +180,11 @@ def _grid_sentence(table: pd.DataFrame, assembly: str) -> str:
     text += f"{wrong} idle wrong unnoticed and {bad} are dangerous"
     if len(silent):
         worst = silent.sort_values("idle_rpm", ascending=False, kind="stable").iloc[0]
-        text += (
-            f"; the fastest that nobody reports idles at {worst['idle_rpm']:.0f} rpm, with the tracks off by "
-            f"{100 * worst['track1']:+.0f} and {100 * worst['track2']:+.0f} %"
-        )
+        off = f"{100 * worst['track1']:+.0f} and {100 * worst['track2']:+.0f} %".replace("-", "−")
+        stalls = worst["idle_rpm"] < 1.0
+        how = "all" if stalls else "the fastest"
+        does = "stall, one of them" if stalls else f"idles at {worst['idle_rpm']:.0f} rpm,"
+        text += f"; {how} that nobody reports {does} with the tracks off by {off}"
     return text + "."
 
 

@@ -35,7 +35,7 @@ class Word(NamedTuple):
 
 class Field(NamedTuple):
     """One map: ``finding[y][x]`` as an index of ``FINDINGS`` (-1: not run), ``speed[y][x]`` [rpm] (NaN: not
-    drawn) over mismatches [% of range] of track 1 (x) and track 2 (y)."""
+    run) over mismatches [% of range] of track 1 (x) and track 2 (y)."""
 
     title: str
     axis: Sequence[float]
@@ -69,7 +69,7 @@ def _field(axes: Axes, field: Field) -> None:
     norm = BoundaryNorm(np.arange(len(FINDINGS) + 1) - 0.5, len(FINDINGS))
     shown = np.ma.masked_less(field.finding, 0)
     axes.pcolormesh(field.axis, field.axis, shown, cmap=colours, norm=norm, shading="nearest")
-    _levels(axes, field)
+    _speeds(axes, field)
     for word in field.words:
         look = LOOKS[word.finding]
         axes.text(word.x, word.y, f"{look.symbol} {look.word}", color=look.text, fontsize=9, weight="bold",
@@ -83,15 +83,28 @@ def _field(axes: Axes, field: Field) -> None:
     axes.tick_params(labelsize=9, labelcolor=INK)
 
 
-def _levels(axes: Axes, field: Field) -> None:
-    """Lines of equal idle speed, where nothing was reported."""
-    levels = [500, 600, 700, 800, 1000, 1200, 1400, 1600, 2000, 2500, 3000, 4000]
-    known = field.speed[np.isfinite(field.speed)]
-    inside = [level for level in levels if known.size and known.min() < level < known.max()]
-    if not inside:
-        return
-    lines = axes.contour(field.axis, field.axis, field.speed, levels=inside, colors=INK, linewidths=0.8)
-    axes.clabel(lines, fontsize=7.5, fmt="%d rpm", inline_spacing=2)
+def _speeds(axes: Axes, field: Field) -> None:
+    """Idle speeds [rpm] on every other field, where no word stands."""
+    middle = len(field.axis) // 2
+    step = 2 if len(field.axis) > 11 else 1
+    for y, x in np.argwhere(np.isfinite(field.speed)):
+        if (y - middle) % step or (x - middle) % step or (y, x) == (middle, middle):
+            continue
+        here = field.axis[x], field.axis[y]
+        if not any(_covers(word, *here, field.axis) for word in field.words):
+            look = LOOKS[FINDINGS[field.finding[y, x]]]
+            axes.text(
+                *here, f"{field.speed[y, x]:.0f}", color=look.text, fontsize=6.5, ha="center", va="center"
+            )
+
+
+def _covers(word: Word, x: float, y: float, axis: Sequence[float]) -> bool:
+    """Whether a number at a place would run into the word."""
+    width = axis[-1] - axis[0]
+    return (
+        abs(y - word.y) < 0.035 * width
+        and abs(x - word.x) < (0.014 * len(LOOKS[word.finding].word) + 0.05) * width
+    )
 
 
 def _curves(axes: Axes, curves: Sequence[Curve], band: tuple[float, float]) -> None:

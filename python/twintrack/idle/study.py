@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     import pandas as pd
 
 
-#: The foot of one run of a map [s], [share of travel]: settle, tip in, return.
-STROKE = _core.Stroke(time=[0.0, 8.0, 8.3, 9.3, 9.5, 14.0], travel=[0.0, 0.0, 0.2, 0.2, 0.0, 0.0])
+#: The foot of a run of a map [s], [share of travel]: rest until the idle's codes would come, tip in, return.
+STROKE = _core.Stroke(time=[0.0, 13.0, 13.3, 14.3, 14.5, 19.0], travel=[0.0, 0.0, 0.2, 0.2, 0.0, 0.0])
 
 
 #: What goes wrong in a learn, from hardly to badly: name, place, mildest and worst amount (None: no degrees).

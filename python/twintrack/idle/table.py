@@ -44,6 +44,7 @@ EMPTY: dict[str, Any] = {
     "idle_load_dip_rpm": math.nan,
     "idle_return_time_s": math.nan,
     "idle_highest_rpm": math.nan,
+    "idle_stop_time_s": math.nan,
     "idle_sentence": "",
 }
 
@@ -64,6 +65,7 @@ def columns(idle: Any) -> dict[str, Any]:
         "idle_load_dip_rpm": idle.load_dip / RPM,
         "idle_return_time_s": idle.return_time,
         "idle_highest_rpm": idle.highest / RPM,
+        "idle_stop_time_s": idle.stop_time,
         "idle_sentence": idle.sentence,
     }
 
@@ -102,6 +104,7 @@ _SHOWN = (
     ("air left [%]", "idle_authority", "{:.0%}"),
     ("dip at load [rpm]", "idle_load_dip_rpm", "{:.0f}"),
     ("back in band [s]", "idle_return_time_s", "{:.2f}"),
+    ("stops after key-off [s]", "idle_stop_time_s", "{:.2f}"),
 )
 
 
@@ -115,10 +118,12 @@ def cells(row: Any) -> list[str]:
 
 
 def _cell(value: float, shape: str, column: str) -> str:
+    if math.isinf(value):
+        return "never"
     if not math.isnan(value):
         if "%" in shape:
-            return shape.format(round(value, 3) + 0.0).replace("%", "")
-        return shape.format(value)
+            return shape.format(round(value, 3) + 0.0).replace("%", "").replace("-", "−")
+        return shape.format(value).replace("-", "−")
     return "never" if column in ("idle_settling_time_s", "idle_return_time_s") else "–"
 
 

@@ -11,7 +11,7 @@ from ..files.toml_file import TomlFile
 from . import library as parts
 
 #: The foot of the scenario ``idle`` [s], [share of travel]: let the engine settle, tip in, return.
-IDLE_STROKE = {"time": [0.0, 15.0, 15.3, 16.8, 17.0, 24.0], "travel": [0.0, 0.0, 0.2, 0.2, 0.0, 0.0]}
+IDLE_STROKE = {"time": [0.0, 15.0, 15.3, 16.8, 17.0, 26.0], "travel": [0.0, 0.0, 0.2, 0.2, 0.0, 0.0]}
 
 #: Key and load of the scenario ``idle`` [s]: start, a load comes and goes, key off.
 IDLE_COURSE = {"start_at": 0.5, "accessory_from": 9.0, "accessory_to": 13.0, "key_off": 23.0}

@@ -53,7 +53,7 @@ TEST(Schedule, ARampStartsFromWhatChangesNothing) {
 
 TEST(Schedule, EveryEntryOfTheCatalogueChangesSomethingAndOnlyThen) {
     for (const Kind& k : catalogue()) {
-        const double amount = k.most > 1.0 ? k.most : k.least == k.most ? 0.0 : 0.5 * (k.least + k.most) + 0.1;
+        const double amount = k.most > 1.0 ? k.most : k.least + 0.75 * (k.most - k.least);
         const Schedule s({fault(k.where, k.what, amount)});
         EXPECT_FALSE(s.effects(milliseconds(200)) == Effects{}) << k.where << " " << k.what;
         EXPECT_EQ(s.effects(Time{0}), Effects{}) << k.where << " " << k.what;

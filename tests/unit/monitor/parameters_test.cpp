@@ -14,6 +14,8 @@ TEST(MonitorSetups, AreValidAndDiffer) {
     EXPECT_LT(strict().correlation_limit, MonitorParameters{}.correlation_limit);
     EXPECT_TRUE(unwatched().reactions.empty());
     EXPECT_FALSE(careless().correlation.enabled);
+    EXPECT_FALSE(careless().idle_speed.high.enabled);
+    EXPECT_TRUE(strict().idle_speed.high.enabled);
     EXPECT_TRUE(strict().watcher.enabled);
 }
 

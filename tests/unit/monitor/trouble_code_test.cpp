@@ -64,6 +64,7 @@ TEST(TroubleCode, OfTheFurtherChecks) {
     EXPECT_EQ(brake_and_pedal().text(), "P2299-64");
     EXPECT_EQ(high_air_flow().text(), "P2173-64");
     EXPECT_EQ(motor_open().text(), "P2100-13");
+    EXPECT_EQ(idle_system().text() + " " + idle_low().text() + " " + idle_high().text(), "P0505-92 P0506-92 P0507-92");
 }
 
 }  // namespace

@@ -1,0 +1,69 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include "twintrack/control/unit.hpp"
+#include "twintrack/core/angle.hpp"
+#include "twintrack/core/time.hpp"
+#include "twintrack/monitor/check.hpp"
+
+namespace twintrack::monitor {
+
+/// Idle speed against its goal, e = ω − ω_goal(ϑ):
+///
+///     P0506  e < −below                                      lower than expected
+///     P0507  e > above                                       higher than expected
+///     P0505  |e| > off_target, or the air is at its limit    the governor does not get there, hunts, or has no room
+///     left
+///
+/// looked at only while all of this holds: the engine has run by itself for longer than `start_delay`; the foot has
+/// been off, and nothing that is wrong has driven the blade, for longer than `release_delay`; the coolant is at least
+/// `coolant`. The last is counted up and down, so that hunting through the goal adds up.
+///
+/// The band is that of 13 CCR 1968.2 (e)(15.2.2)(B), quoted second hand; that a warm engine, some seconds of running
+/// and a closed pedal are asked for is common practice (from memory); the figures are this bench's own.
+struct IdleSpeedParameters {
+    double above = 200.0 * pi / 30.0;      ///< [rad/s]
+    double below = 100.0 * pi / 30.0;      ///< [rad/s]
+    double off_target = 50.0 * pi / 30.0;  ///< [rad/s]
+    double coolant = 60.0;                 ///< [°C]
+    double pedal_released = 0.02;          ///< [share of travel] not above it the foot is off
+    double start_delay = 5.0;              ///< [s]
+    double release_delay = 3.0;            ///< [s]
+    CheckParameters low{.confirm_time = 5.0};
+    CheckParameters high{.confirm_time = 5.0};
+    CheckParameters system{.confirm_time = 10.0, .heal_time = 10.0, .counting = Counting::counter};
+};
+
+constexpr auto fields(Tag<IdleSpeedParameters>) {
+    using P = IdleSpeedParameters;
+    using F = Field<P, double>;
+    using C = Field<P, CheckParameters>;
+    return std::make_tuple(
+        F{&P::above, "above", "rad/s", "idle speed permitted above its goal", {0.1, 1000.0}},
+        F{&P::below, "below", "rad/s", "idle speed permitted below its goal", {0.1, 1000.0}},
+        F{&P::off_target, "off_target", "rad/s", "distance from the goal that must not last", {0.1, 1000.0}},
+        F{&P::coolant, "coolant", "degC", "coolant temperature from which it is looked at", {-60.0, 200.0}},
+        F{&P::pedal_released, "pedal_released", "", "pedal travel of a foot off", {0.0, 0.5}},
+        F{&P::start_delay, "start_delay", "s", "time the engine must have run", {0.0, 600.0}},
+        F{&P::release_delay, "release_delay", "s", "time the foot must have been off", {0.0, 600.0}},
+        C{&P::low, "low", "", "speed lower than expected"}, C{&P::high, "high", "", "speed higher than expected"},
+        C{&P::system, "system", "", "off its goal or without room, up and down"});
+}
+
+class IdleSpeedCheck {
+public:
+    struct Found {
+        bool low = false, high = false, system = false;
+    };
+
+    IdleSpeedCheck(const IdleSpeedParameters& p, Time period) noexcept;
+
+    /// `pedal` as the controller believes [share of travel]; `disturbed`: something that is wrong drives the blade.
+    Found step(const control::EngineReadings& engine, double pedal, bool disturbed) noexcept;
+
+private:
+    IdleSpeedParameters p_;
+    Time period_, start_delay_, release_delay_;
+    Time running_{-1}, released_{-1};  ///< for how long; −1: not at all
+};
+
+}  // namespace twintrack::monitor
