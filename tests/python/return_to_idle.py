@@ -2,7 +2,8 @@
 """Does the engine come back to idle from every single fault of an audit?
 
 Run as a program it prints a table of all of them: with the engine idling the foot presses to 30 %, the fault
-comes, the foot lets go, and 12 s later the engine must idle in its band, stand, or be held on its springs.
+comes, the foot lets go, and 12 s later the engine must idle in its band, be held on its springs, or have been
+shut off.
 """
 
 from __future__ import annotations
@@ -27,8 +28,8 @@ JUDGED = 2.0  # [s] at the end
 STANDS = 1.0  # [rad/s]
 HYSTERESIS = 20.0  # [rad/s] above the limit that the fuel cut holds: what is under way when it cuts
 
-#: What may become of an engine, mildest first; the last two break the rule.
-ENDS = ("idles", "held on its springs", "stands", "idles low", "idles high")
+#: What may become of an engine, mildest first; the last three are no return to idle.
+ENDS = ("idles", "held on its springs", "shut off", "stalls", "idles low", "idles high")
 
 
 @dataclass(frozen=True)
@@ -64,7 +65,7 @@ def end_of(record: tt.Record, parameters: tt.BenchParameters) -> tuple[str, floa
     off = (speed - goal) / RPM
     mean = float(speed.mean()) / RPM
     if speed.max() < STANDS:
-        return "stands", mean
+        return "shut off" if reaction == "engine off" else "stalls", mean
     if off.min() >= -100.0 and off.max() <= 200.0:
         return "idles", mean
     limit = parameters.monitor.ladder.motor_off.speed_limit + HYSTERESIS

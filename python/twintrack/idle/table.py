@@ -16,7 +16,8 @@ RPM = math.pi / 30.0  # [rad/s]
 #: What each finding means.
 MEANING = {
     "right": "within +200 and −100 rpm of its set point (13 CCR 1968.2, second hand), and no trouble code",
-    "noticed": "a trouble code or a refused learn; what the controller does then decides how it idles",
+    "noticed": "a trouble code or a refused learn; what the controller does then decides how it idles "
+    "(after P0505 to P0507 nothing)",
     "wrong": "no trouble code, and it does not start, stalls, hunts by more than 50 rpm or leaves the band",
     "dangerous": "more than 1,000 rpm above its set point for longer than 1 s with the foot off, or the "
     "blade further open than anybody asked; reported or not",

@@ -60,13 +60,14 @@ struct Tally {
     }
 };
 
-Tally drive_healthy(const monitor::MonitorParameters& watched, int count) {
+Tally drive_healthy(const monitor::MonitorParameters& watched, int count, std::optional<EngineSetup> engine = {}) {
     support::Draw draw(5);
     Tally tally;
     for (int n = 0; n < count; ++n) {
         BenchParameters p;
         support::draw_healthy(p, draw);
         p.monitor = watched;
+        p.engine = engine;
         p.case_number = n;
         p.record_period = 0.1;
         const Drive d = drive(draw);
@@ -87,6 +88,14 @@ TEST(FalseAlarms, AMinuteOfDrivingSetsNoCode) {
     EXPECT_EQ(t.refused, 0);
     EXPECT_EQ(t.alarmed, 0) << t.text();
     RecordProperty("benches", t.benches);
+}
+
+/// Idle and air flow are looked at too.
+TEST(FalseAlarms, NorWithAnEngine) {
+    for (const EngineSetup& engine : built_in_engines()) {
+        const Tally t = drive_healthy({}, support::draws(2), engine);
+        EXPECT_EQ(t.alarmed, 0) << engine.name << ": " << t.text();
+    }
 }
 
 TEST(FalseAlarms, NorUnderTheStrictSetUp) {

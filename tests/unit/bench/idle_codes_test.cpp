@@ -3,6 +3,8 @@
 // are this bench's own.
 #include <gtest/gtest.h>
 
+#include <algorithm>
+
 #include "twintrack/bench/learn.hpp"
 #include "twintrack/bench/run.hpp"
 #include "twintrack/core/angle.hpp"
@@ -88,6 +90,19 @@ TEST(BenchIdle, TheAirMeterSeesItBefore) {
     EXPECT_LT(seconds(r.codes.front().confirmed), 4.0);
     EXPECT_EQ(last(r, "reaction"), static_cast<double>(monitor::Reaction::motor_off));
     EXPECT_EQ(codes(driven(p, Stroke::rest(20.0), low_reading(p, 0.01))), "");
+}
+
+/// The most that a choked throttle passes is known at any height: no press looks like too much air.
+TEST(BenchIdle, NoPressLooksLikeTooMuchAir) {
+    for (const double altitude : {0.0, 2500.0}) {
+        EngineSetup engine;
+        engine.altitude = altitude;
+        const Stroke press({0.0, 5.0, 5.1, 7.0, 7.1, 9.0}, {0.0, 0.0, 1.0, 1.0, 0.0, 0.0});
+        const bench::Run r = driven(with_engine(engine), press);
+        EXPECT_EQ(codes(r), "") << altitude;
+        const auto air = r.record.column("engine.air_flow");
+        EXPECT_GT(*std::max_element(air.begin(), air.end()), 0.02) << altitude;
+    }
 }
 
 /// A leak past the throttle replaces as much of the throttle's own opening, until that is closed.
