@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from pathlib import Path
 
@@ -15,6 +16,7 @@ import twintrack as tt
 from twintrack.command.cli import main
 from twintrack.idle import map as idle_map
 from twintrack.idle import page as idle_page
+from twintrack.idle import plot as idle_plot
 from twintrack.idle import study as idle_study
 from twintrack.idle import table as idle_table
 from twintrack.pairing import run as runner
@@ -81,6 +83,7 @@ def test_the_example_tells_why_it_idles_at_1600(tmp_path):
     assert wrong["idle_air_g_s"] / right["idle_air_g_s"] == pytest.approx(3.0, rel=0.1)
     other = table.loc[("opposed-six", "stale")]
     assert other["idle_rpm"] < 1.0
+    assert "−720 from its set point" in other["idle_sentence"]
     assert other["codes"] == "P2101-71 P2111-72"  # the motor pushes against the closed stop
     limp = table.loc[("spare-six", "none")]
     assert limp["idle_rpm"] == pytest.approx(1460, rel=0.05)
@@ -234,6 +237,23 @@ def test_words_stand_inside_their_regions():
     words = {word.finding: word for word in idle_page.words(finding, axis)}
     assert set(words) == {"right", "dangerous"}
     assert words["right"].x < 5 <= words["dangerous"].x
+
+
+@pytest.mark.parametrize("steps", [5, 21])
+def test_numbers_on_a_map_touch_no_word_and_no_other(steps):
+    finding = np.zeros((steps, steps), dtype=int)
+    finding[: steps // 3], finding[-steps // 3 :] = 3, 2
+    axis = np.linspace(-20.0, 20.0, steps).tolist()
+    speed = np.full(finding.shape, 4321.0)
+    field = idle_plot.Field("", axis, finding, speed, list(idle_page.words(finding, axis)))
+    curve = idle_plot.Curve("throttle track 1", axis, [700.0] * steps, ["right"] * steps)
+    figure = idle_plot.mismatch_maps([field, field], [curve], (600.0, 900.0))
+    figure.canvas.draw()
+    boxes = [(text.get_text(), text.get_window_extent()) for text in figure.axes[0].texts]
+    assert sum(text == "4321" for text, _ in boxes) > 10
+    assert sum(text != "4321" for text, _ in boxes) == 3
+    for (one, here), (other, there) in itertools.combinations(boxes, 2):
+        assert not here.overlaps(there), (one, other)
 
 
 def test_a_time_that_never_comes_is_called_so():
