@@ -99,10 +99,11 @@ void AssemblyMonitor::step_pairs(const control::Readings& readings, Watches& wat
     Pairs<bool> differ{};
     Pairs<double> distance{};
     for (std::size_t i = 0; i < pairs_.size(); ++i) {
-        const PairWatch& pair = pairs_[i];
+        PairWatch& pair = pairs_[i];
         const bool sound = !tracks_[pair.first].lost && !tracks_[pair.second].lost;
         if (sound) distance[i] = disagreement(learned_, pair.first, pair.second, readings);
-        differ[i] = watches.step(pair.differs, distance[i] > p_.correlation_limit);
+        pair.apart = distance[i] > p_.correlation_limit;
+        differ[i] = watches.step(pair.differs, pair.apart);
     }
     if (pairs_.size() < 3) return;
     const auto out = [&](const TrackWatch& t) { return watches.confirmed(t.outvoted); };
@@ -112,6 +113,15 @@ void AssemblyMonitor::step_pairs(const control::Readings& readings, Watches& wat
         const bool was = out(tracks_[k]);
         if (watches.step(tracks_[k].outvoted, was ? loser.has_value() : !settled && loser == k)) tracks_[k].lost = true;
     }
+}
+
+bool AssemblyMonitor::sees() const noexcept {
+    std::size_t count = 0;
+    for (std::size_t k = 0; k < tracks_.size(); ++k) count += believed(k) ? 1 : 0;
+    if (count < 2 || pairs_.empty() || !p_.correlation.enabled) return count > 0;
+    return std::any_of(pairs_.begin(), pairs_.end(), [&](const PairWatch& pair) {
+        return !pair.apart && believed(pair.first) && believed(pair.second);
+    });
 }
 
 bool AssemblyMonitor::undecided(const Watches& watches) const noexcept {
@@ -142,8 +152,7 @@ void AssemblyMonitor::step_trust(const std::array<bool, 3>& bad, const control::
         const bool doubtful = bad[k] || (t.good < believe_after_ && contradicted(k, readings));
         t.good = doubtful ? Time{-1} : t.good < Time{0} ? Time{0} : t.good + period_;
     }
-    for (std::size_t k = 0; k < tracks_.size(); ++k)
-        trust_[k] = !tracks_[k].lost && (!p_.fallback || tracks_[k].good >= believe_after_);
+    for (std::size_t k = 0; k < tracks_.size(); ++k) trust_[k] = p_.fallback ? believed(k) : !tracks_[k].lost;
 }
 
 void AssemblyMonitor::step(const control::Readings& readings, const control::Readings& reference,

@@ -73,6 +73,7 @@ void Monitor::add_surroundings() {
     n_.supply_high = add(Check::supply, p_.supply.check, supply_high());
     for (const Assembly a : {Assembly::pedal, Assembly::throttle}) {
         const auto side = static_cast<std::size_t>(a);
+        n_.blind[side] = watches_.add(Check::blind, a, p_.blind, blind(a));
         n_.reference_low[side] = watches_.add(Check::reference, a, p_.reference.check, reference_low(a));
         n_.reference_high[side] = watches_.add(Check::reference, a, p_.reference.check, reference_high(a));
     }
@@ -83,6 +84,14 @@ void Monitor::add_surroundings() {
     n_.idle_low = add(Check::idle_speed, p_.idle_speed.low, idle_low());
     n_.idle_high = add(Check::idle_speed, p_.idle_speed.high, idle_high());
     n_.idle_system = add(Check::idle_speed, p_.idle_speed.system, idle_system());
+}
+
+/// An assembly that nothing was seen of for too long, all together. What is confirmed by a name of its own counts no
+/// further: the table has spoken of that.
+void Monitor::check_sight() noexcept {
+    const auto unseen = [&](const AssemblyMonitor& a) { return !a.sees() && a.left() > 0 && !a.undecided(watches_); };
+    watches_.step(n_.blind[pedal], unseen(pedal_));
+    watches_.step(n_.blind[throttle], unseen(throttle_));
 }
 
 /// What the controller's own test at key-on said; it is believed at once.
@@ -152,6 +161,7 @@ Reaction Monitor::step(const control::Input& in, const control::Command& last) n
     check_self_test(last);
     pedal_.step(in.pedal, in.pedal_reference, watches_);
     throttle_.step(in.throttle, in.throttle_reference, watches_);
+    check_sight();
     check_blade(in, last);
     check_surroundings(in, last);
     check_closing(in, last);

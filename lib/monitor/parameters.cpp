@@ -25,7 +25,7 @@ bool AirFlowCheck::too_much(double opening, double air_flow) const noexcept {
 
 MonitorParameters unwatched() {
     MonitorParameters p;
-    p.range = p.correlation = p.deviation = p.not_closing = off;
+    p.range = p.correlation = p.blind = p.deviation = p.not_closing = off;
     p.rate.check = p.stuck.check = p.drift.check = p.volts.check = off;
     p.motion.open = p.motion.overload = p.motion.stalled = p.motion.against = off;
     p.return_spring.check = p.default_position.check = off;
@@ -54,6 +54,7 @@ MonitorParameters strict() {
     p.correlation_limit = 0.06;
     p.deviation_limit = 0.08;
     p.range.confirm_time = p.correlation.confirm_time = 0.05;
+    p.blind.confirm_time = 0.06;
     p.deviation.confirm_time = 0.3;
     p.default_position.check.enabled = true;
     p.supply.low = 8.0;

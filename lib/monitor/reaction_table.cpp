@@ -26,6 +26,8 @@ std::vector<ReactionRow> common_reactions() {
         {.check = C::self_test},
         {.check = C::correlation, .side = Side::throttle},
         {.check = C::volts, .side = Side::throttle},
+        {.check = C::blind, .side = Side::pedal, .reaction = R::idle},
+        {.check = C::blind, .side = Side::throttle},
         {.check = C::deviation},
         {.check = C::motion},
         {.check = C::reference},

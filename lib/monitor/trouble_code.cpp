@@ -74,6 +74,11 @@ TroubleCode correlation(Assembly a, std::size_t first, std::size_t second) {
             {}};
 }
 
+TroubleCode blind(Assembly a) {
+    const Sensor& s = sensor(a, 0);
+    return {a == Assembly::pedal ? "P2120" : "P0120", "29", position_sensor(s.letter) + " circuit", {}};
+}
+
 TroubleCode deviation() { return {"P2101", "77", "throttle actuator control motor circuit range/performance", {}}; }
 
 TroubleCode not_learned() { return {"P2176", "54", "throttle actuator control system idle position not learned", {}}; }

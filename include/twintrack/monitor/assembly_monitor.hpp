@@ -28,6 +28,8 @@ public:
     /// No track looks bad, and none has within the fallback's time.
     [[nodiscard]] bool quiet() const noexcept;
     [[nodiscard]] int left() const noexcept;  ///< tracks that are not lost
+    /// At this tick a track can be believed: it does not look bad, and of several that do not, two agree.
+    [[nodiscard]] bool sees() const noexcept;
     /// Two tracks that are not lost are confirmed to differ.
     [[nodiscard]] bool undecided(const Watches& watches) const noexcept;
 
@@ -41,8 +43,12 @@ private:
     };
     struct PairWatch {
         std::size_t first, second, differs;
+        bool apart = false;  ///< at this tick
     };
 
+    [[nodiscard]] bool believed(std::size_t k) const noexcept {
+        return !tracks_[k].lost && tracks_[k].good >= believe_after_;
+    }
     void add_track(std::size_t k, const MonitorParameters& p, Watches& watches);
     [[nodiscard]] bool contradicted(std::size_t k, const control::Readings& readings) const noexcept;
     void step_trust(const std::array<bool, 3>& bad, const control::Readings& readings) noexcept;

@@ -19,6 +19,7 @@ enum class Check {
     drift,
     correlation,
     outvoted,
+    blind,
     deviation,
     not_closing,
     motion,
@@ -32,7 +33,7 @@ enum class Check {
     idle_speed
 };
 
-constexpr std::array<std::pair<Check, const char*>, 21> names(Tag<Check>) {
+constexpr std::array<std::pair<Check, const char*>, 22> names(Tag<Check>) {
     using C = Check;
     return {{{C::memory, "memory"},
              {C::not_learned, "not learned"},
@@ -44,6 +45,7 @@ constexpr std::array<std::pair<Check, const char*>, 21> names(Tag<Check>) {
              {C::drift, "drift"},
              {C::correlation, "correlation"},
              {C::outvoted, "outvoted"},
+             {C::blind, "blind"},
              {C::deviation, "deviation"},
              {C::not_closing, "not closing"},
              {C::motion, "motion"},

@@ -34,14 +34,18 @@ public:
 
     [[nodiscard]] const std::vector<TroubleCode>& codes() const noexcept { return watches_.codes(); }
     [[nodiscard]] const FaultMemory& history() const noexcept { return watches_.memory(); }
-    /// Nothing is confirmed and no track looks bad.
-    [[nodiscard]] bool quiet() const noexcept { return codes().empty() && pedal_.quiet() && throttle_.quiet(); }
+    /// Nothing is confirmed, no track looks bad, and no time of blindness is left over.
+    [[nodiscard]] bool quiet() const noexcept {
+        return codes().empty() && pedal_.quiet() && throttle_.quiet() && watches_.at_rest(n_.blind[0]) &&
+               watches_.at_rest(n_.blind[1]);
+    }
     [[nodiscard]] const ReactionTable& table() const noexcept { return table_; }
     void clear_codes() noexcept { watches_.clear(); }
 
 private:
     void add_blade();
     void add_surroundings();
+    void check_sight() noexcept;
     void check_self_test(const control::Command& last) noexcept;
     void check_blade(const control::Input& in, const control::Command& last) noexcept;
     void check_surroundings(const control::Input& in, const control::Command& last) noexcept;
@@ -55,7 +59,7 @@ private:
     struct Numbers {
         std::size_t memory, not_learned, default_wrong, no_twitch, no_return, deviation, not_closing, open, overload,
             stalled, against, stuck_open, default_position, supply_low, supply_high;
-        std::array<std::size_t, 2> reference_low, reference_high;
+        std::array<std::size_t, 2> blind, reference_low, reference_high;
         std::size_t brake, brake_low, brake_high, air_flow, idle_low, idle_high, idle_system;
     };
 

@@ -31,6 +31,10 @@ struct MonitorParameters {
     double deviation_limit = 0.10;    ///< [share of travel]
     CheckParameters range{};
     CheckParameters correlation{};
+    /// Blind driving: the time in which no track of an assembly could be believed adds up, whatever each single check
+    /// made of it, and so much good sight wears it off. A little above the longest single debouncing, so that a fault
+    /// with a name of its own is called by that (both times this bench's own).
+    CheckParameters blind{.confirm_time = 0.11, .heal_time = 2.0, .counting = Counting::counter};
     CheckParameters deviation{.confirm_time = 1.0};
     CheckParameters not_closing{.confirm_time = 1.0};
     VoltsBandParameters volts_band{};
@@ -73,6 +77,7 @@ constexpr auto fields(Tag<MonitorParameters>) {
           "largest distance of blade and set point, share of travel",
           {0.0, 1.0}},
         C{&P::range, "range", "", "range check"}, C{&P::correlation, "correlation", "", "correlation check"},
+        C{&P::blind, "blind", "", "no track of an assembly that can be believed, added up"},
         C{&P::deviation, "deviation", "", "deviation check"},
         C{&P::not_closing, "not_closing", "", "a blade that does not come back without power"},
         Field<P, VoltsBandParameters>{&P::volts_band, "volts_band", "", "range check in volts"},

@@ -30,6 +30,7 @@ enum class Assembly { pedal, throttle };
 [[nodiscard]] TroubleCode track_stuck(Assembly a, std::size_t track);      ///< P0121 … P2131, type 26 rate below
 [[nodiscard]] TroubleCode track_outvoted(Assembly a, std::size_t track);   ///< P0121 … P2131, type 62 signal compare
 [[nodiscard]] TroubleCode stop_drifted(Assembly a, std::size_t track);     ///< P2109 … P2117, type 28 bias level
+[[nodiscard]] TroubleCode blind(Assembly a);                               ///< P0120, P2120, type 29 signal invalid
 [[nodiscard]] TroubleCode deviation();    ///< P2101, type 77 commanded position not reachable
 [[nodiscard]] TroubleCode not_learned();  ///< P2176, type 54 missing calibration
 /// The learned record's checksum does not hold: P0603 (keep-alive memory), type 41 general checksum failure (the type

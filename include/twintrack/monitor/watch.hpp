@@ -27,6 +27,8 @@ public:
     void state(std::size_t number) noexcept;
 
     [[nodiscard]] bool confirmed(std::size_t number) const noexcept { return list_[number].confirmed; }
+    /// Another good tick changes nothing.
+    [[nodiscard]] bool at_rest(std::size_t number) const noexcept { return list_[number].at_rest; }
     /// Every check that is confirmed, by check and side.
     void tell(Findings& findings) const noexcept;
 

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "support/draw.hpp"
+#include "support/flicker.hpp"
 #include "twintrack/study/case.hpp"
 
 namespace {
@@ -129,6 +130,27 @@ TEST(Lanes, ConfirmThePedalsFaultsWhenTheBenchDoes) {
         }
         EXPECT_EQ(ours.reacted_at, seconds(exact.codes.front().confirmed));
     }
+}
+
+// What is left of an earlier blindness keeps a lane awake, so that it adds up as it does on the bench.
+TEST(Lanes, AddUpBlindDrivingAsTheBenchDoes) {
+    for (const char* assembly : {"pedal", "throttle"})
+        for (const double budget : {0.06, 0.11, 0.25}) {
+            Case c{.bench = ideal(),
+                   .stroke = quick(),
+                   .learned = learned(),
+                   .faults = support::flicker(assembly, milliseconds(500), 4)};
+            c.bench.monitor.blind.confirm_time = budget;
+            const auto ours = lanes::run({c}, {})[0];
+            const bench::Run exact =
+                bench::run(c.bench, c.stroke, {}, {.learned = learned(), .faults = fault::Schedule(c.faults)});
+            ASSERT_EQ(exact.codes.size(), 1U) << assembly << budget;
+            EXPECT_EQ(exact.codes[0].failure_type, "29");
+            ASSERT_EQ(ours.codes.size(), 1U) << assembly << budget;
+            EXPECT_EQ(ours.codes[0].text(), exact.codes[0].text());
+            EXPECT_EQ(ours.codes[0].confirmed, exact.codes[0].confirmed);
+            EXPECT_EQ(static_cast<double>(ours.reaction), exact.record.column("reaction").back());
+        }
 }
 
 TEST(Lanes, ANeverLearnedControllerDoesNotAnswer) {

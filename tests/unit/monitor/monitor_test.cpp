@@ -1,57 +1,15 @@
 // SPDX-License-Identifier: BSD-3-Clause
 // The limits are those of the student-competition rules 2024 (T.4.2.4–5, IC.4.4.3–4, IC.4.7.2; seen in the published
 // text): 10 % between tracks for more than 100 ms, 10 % between target and position for more than 1 s.
-#include "twintrack/monitor/monitor.hpp"
-
 #include <gtest/gtest.h>
 
 #include <cmath>
 
+#include "shown.hpp"
+
 namespace {
 
-using namespace twintrack;
-using namespace twintrack::monitor;
-using control::straight_track;
-
-constexpr Time tick = milliseconds(1);
-
-control::LearnedRange learned(std::size_t tracks = 2) {
-    control::LearnedRange r;
-    r.pedal = {straight_track(0.15, 0.75), straight_track(0.10, 0.40)};
-    r.throttle = {straight_track(0.1, 0.9), straight_track(0.9, 0.1)};
-    if (tracks == 3) r.pedal.push_back(straight_track(0.2, 0.8));
-    r.default_opening = 0.07;
-    return r;
-}
-
-/// Readings of healthy assemblies with the pedal at `pedal` and the blade at `blade`.
-control::Input healthy(const control::LearnedRange& r, double pedal = 0.0, double blade = 0.07) {
-    control::Input in;
-    in.supply = 13.5;
-    for (std::size_t k = 0; k < r.pedal.size(); ++k) in.pedal[k] = r.pedal[k].start() + pedal * r.pedal[k].span();
-    for (std::size_t k = 0; k < r.throttle.size(); ++k)
-        in.throttle[k] = r.throttle[k].start() + blade * r.throttle[k].span();
-    return in;
-}
-
-Monitor make(const control::LearnedRange& r, const MonitorParameters& p = {}) {
-    return {p, r, r.pedal.size(), r.throttle.size(), tick};
-}
-
-/// Shows `in` for `ticks` ticks from `from` [ms] on; returns the tick [ms] of the first motor_off, −1 if there is none.
-int show(Monitor& m, control::Input in, int ticks, const control::Command& last = {}, int from = 0) {
-    for (int n = 0; n < ticks; ++n) {
-        in.time = milliseconds(from + n);
-        if (m.step(in, last) == Reaction::motor_off) return from + n;
-    }
-    return -1;
-}
-
-std::string codes(const Monitor& m) {
-    std::string text;
-    for (const TroubleCode& c : m.codes()) text += (text.empty() ? "" : " ") + c.text();
-    return text;
-}
+using namespace support;
 
 TEST(Monitor, IsContentWithHealthyTracks) {
     for (const std::size_t tracks : {2U, 3U}) {

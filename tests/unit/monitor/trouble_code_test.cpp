@@ -58,6 +58,8 @@ TEST(TroubleCode, OfTheFurtherChecks) {
             EXPECT_EQ(track_outvoted(a, k).text(), code + "-62");
             EXPECT_EQ(stop_drifted(a, k).text(), stop[static_cast<int>(a)][k]);
         }
+    EXPECT_EQ(blind(Assembly::pedal).text(), "P2120-29");
+    EXPECT_EQ(blind(Assembly::throttle).text(), "P0120-29");
     EXPECT_EQ(reference_low(Assembly::pedal).text(), "P0642-16");
     EXPECT_EQ(reference_high(Assembly::throttle).text(), "P0653-17");
     EXPECT_EQ(supply_low().text(), "P0562-16");
