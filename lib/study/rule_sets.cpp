@@ -57,9 +57,26 @@ std::vector<Rule> idle_rules() {
         .scale = 100.0 * rpm}};
 }
 
+std::vector<Rule> reaction_rules() {
+    return {Rule{.set = "reactions",
+                 .name = "speed limit",
+                 .source = "Published three-level monitoring concept",
+                 .clause = "limp home: speed limited by fuel cut",
+                 .sentence =
+                     "Where a reaction has limited the engine's speed for 5 s, it is no more than 20 rad/s above "
+                     "that limit.",
+                 .basis = "the reaction from memory; 5 s to coast down and 20 rad/s, twice the hysteresis of the fuel "
+                          "cut, are this bench's own",
+                 .applies = held(crisp(signal("speed_limit") > 0.0), 5.0),
+                 .requirement = signal("engine.speed") - signal("speed_limit") <= 20.0,
+                 .unit = "rad/s",
+                 .scale = 20.0}};
+}
+
 std::vector<Rule> built_in_rules() {
     std::vector<Rule> all = student_competition_rules();
-    for (const auto& rules : {return_rules(), idle_rules()}) all.insert(all.end(), rules.begin(), rules.end());
+    for (const auto& rules : {return_rules(), idle_rules(), reaction_rules()})
+        all.insert(all.end(), rules.begin(), rules.end());
     return all;
 }
 
@@ -81,7 +98,9 @@ std::vector<Signal> rule_signals() {
                                       {"brake.hard", ""},
                                       {"brake.outside", "V"},
                                       {"braking_opening", ""},
+                                      {"speed_limit", "rad/s"},
                                       {"device.tripped", ""},
+                                      {"device.undervoltage", "V"},
                                       {"watcher.tripped", ""},
                                       {"engine.fuel", ""},
                                       {"engine.spark", ""},

@@ -57,6 +57,9 @@ void add_construction(std::vector<Rule>& all) {
                        signal("pedal.tracks") >= 2.0, 1.0));
     all.push_back(rule("two throttle tracks", "IC.4.4.2", "The throttle body has two or more tracks.",
                        signal("throttle.tracks") >= 2.0, 1.0));
+    all.push_back(unseen("shared supply is watched", "IC.4.4.2",
+                         "Throttle tracks share supply and reference only if an offset of those lines is noticed.",
+                         "a matter of construction; shift the throttle's regulator in a run of its own"));
     all.push_back(unseen("different characteristics", "T.4.2.3",
                          "The tracks of the pedal differ in slope, offset or direction, so that a short between them "
                          "may agree at 0 % only.",
@@ -129,6 +132,8 @@ void add_brake(std::vector<Rule>& all) {
     all.push_back(rule("independent device: throttle signal", "IC.4.8.3",
                        "Loss of the throttle signal for more than 100 ms: shutdown.",
                        implies(judged(persists(signal("throttle.outside") > 0.0, 0.100)), shuts_down()), 0.5, "V"));
+    all.push_back(rule("independent device: its power", "IC.4.8.3", "Loss of its own power: shutdown.",
+                       implies(judged(signal("device.undervoltage") > 0.0), shuts_down()), 5.0, "V"));
     const Formula tripped = crisp(signal("device.tripped") > 0.5);
     all.push_back(rule("independent device: reset", "IC.4.8.5",
                        "Once it has tripped only a cycle of the master switch, which a record never holds, resets it.",

@@ -88,6 +88,23 @@ void add_brake(Trace& trace, const bench::BenchParameters& p) {
     trace.add("brake.outside", std::move(column));
 }
 
+void add_device(Trace& trace, const bench::BenchParameters& p) {
+    const auto supply = trace.find("supply");
+    if (!trace.find("device.tripped") || !supply) return;
+    std::vector<double> column;
+    for (const double v : *supply) column.push_back(p.monitor.device.least_supply - v);
+    trace.add("device.undervoltage", std::move(column));
+}
+
+void add_speed_limit(Trace& trace, const bench::BenchParameters& p) {
+    const auto reaction = trace.find("reaction");
+    if (!reaction) return;
+    std::vector<double> column;
+    for (const double level : *reaction)
+        column.push_back(p.monitor.ladder.of(static_cast<monitor::Reaction>(static_cast<int>(level))).speed_limit);
+    trace.add("speed_limit", std::move(column));
+}
+
 }  // namespace
 
 Trace::Trace(const Record& record) : record_(&record) {
@@ -133,6 +150,8 @@ Trace observed(const Record& record, const bench::BenchParameters& p,
     trace.add("idle_opening", std::move(idle));
     trace.add("braking_opening", p.monitor.brake.opening);
     add_brake(trace, p);
+    add_device(trace, p);
+    add_speed_limit(trace, p);
     add_tracks(trace, p, {"pedal", p.pedal.tracks.size(), learned ? &learned->pedal : nullptr});
     add_tracks(trace, p, {"throttle", p.body.tracks.size(), learned ? &learned->throttle : nullptr});
     return trace;

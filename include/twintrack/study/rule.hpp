@@ -37,6 +37,9 @@ void check(const Rule& rule, const std::string& path);
 /// Idle speed within +200/−100 rpm of its set point: 13 CCR 1968.2 (e)(15.2.2)(B) (quoted second hand).
 [[nodiscard]] std::vector<Rule> idle_rules();
 
+/// What a reaction of the monitor must bring about.
+[[nodiscard]] std::vector<Rule> reaction_rules();
+
 /// All of them.
 [[nodiscard]] std::vector<Rule> built_in_rules();
 

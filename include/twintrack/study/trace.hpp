@@ -42,6 +42,8 @@ private:
 ///                        plus 2 % (this bench's own)
 ///     braking_opening    the opening that is permitted while braking
 ///     brake.outside      [V] how far the brake's signal lies outside its band; only when there is a brake
+///     device.undervoltage [V] what the independent device's supply is short of; only when there is such a device
+///     speed_limit        [rad/s] to which the reaction in force limits the engine; 0: it does not
 ///     pedal.tracks       number of tracks; throttle.tracks
 ///     pedal.outside      [V] how far a track lies outside the monitor's electrical band; throttle.outside
 ///     pedal.mismatch     how far two tracks disagree by the learned range; throttle.mismatch; only when learned

@@ -149,6 +149,75 @@ TEST(StudentRules, BrakeAndThrottleForMoreThanASecond) {
     EXPECT_EQ(judged(1001, 0.0).finding, Finding::passed);
 }
 
+// IC.4.7.1: a second for the power and a second for the engine.
+TEST(StudentRules, ASecondAfterThePowerTheEngineStopsBehindBrakeAndThrottle) {
+    const auto judged = [](int length, double fuel) {
+        return verdict("engine stops behind brake and throttle",
+                       made(2500, {{"brake.applied", pulse(1.0, length)},
+                                   {"blade.opening", [](int) { return 0.201; }},
+                                   {"braking_opening", [](int) { return 0.2; }},
+                                   {"engine.fuel", [=](int) { return fuel; }}}))
+            .finding;
+    };
+    EXPECT_EQ(judged(1001, 1.0), Finding::failed);
+    EXPECT_EQ(judged(1000, 1.0), Finding::passed);
+    EXPECT_EQ(judged(1001, 0.0), Finding::passed);
+}
+
+TEST(StudentRules, ABrakeSensorOutsideItsBandForMoreThanATenthOfASecond) {
+    const auto judged = [](double volts, int length, double duty) {
+        return verdict("brake sensor in band",
+                       made(1500, {{"brake.outside", pulse(volts, length)}, {"duty", [=](int) { return duty; }}}))
+            .finding;
+    };
+    EXPECT_EQ(judged(0.01, 101, 0.3), Finding::failed);
+    EXPECT_EQ(judged(0.01, 100, 0.3), Finding::passed);
+    EXPECT_EQ(judged(0.0, 900, 0.3), Finding::passed);
+    EXPECT_EQ(judged(0.01, 101, 0.0), Finding::passed);
+}
+
+// The same time and limit for a track outside its band (T.4.2.10, IC.4.4.8) as for tracks that differ.
+TEST_P(Implausible, OutsideItsBandForMoreThanATenthOfASecondMustRemoveThePower) {
+    const std::string assembly = GetParam();
+    const auto judged = [&](double volts, int length) {
+        return verdict(assembly + " tracks in band",
+                       made(1500, {{assembly + ".outside", pulse(volts, length)}, {"duty", driving}}))
+            .finding;
+    };
+    EXPECT_EQ(judged(0.001, 101), Finding::failed);
+    EXPECT_EQ(judged(0.001, 100), Finding::passed);
+    EXPECT_EQ(judged(0.0, 900), Finding::passed);
+}
+
+// IC.4.1.1; the second is that of IC.4.7.2.
+TEST(StudentRules, WithoutPowerForASecondTheBladeIsClosed) {
+    const auto judged = [](double opening, int back) {
+        return verdict("closes without power",
+                       made(2500, {{"blade.opening", [=](int) { return opening; }},
+                                   {"default_opening", [](int) { return 0.08; }},
+                                   {"duty", [=](int ms) { return ms < 500 || ms >= back ? 0.3 : 0.0; }}}))
+            .finding;
+    };
+    EXPECT_EQ(judged(0.101, 1501), Finding::failed);
+    EXPECT_EQ(judged(0.101, 1500), Finding::not_applicable) << "999 ms";
+    EXPECT_EQ(judged(0.099, 2500), Finding::passed);
+}
+
+// IC.9.2.2
+TEST(StudentRules, AShutdownTakesFuelIgnitionAndThePowerOfTheThrottle) {
+    const auto judged = [](double fuel, double spark, double duty) {
+        return verdict("shutdown is complete", made(1500, {{"device.tripped", pulse(1.0, 9999)},
+                                                           {"engine.fuel", [=](int) { return fuel; }},
+                                                           {"engine.spark", [=](int) { return spark; }},
+                                                           {"duty", [=](int) { return duty; }}}))
+            .finding;
+    };
+    EXPECT_EQ(judged(0.0, 0.0, 0.0), Finding::passed);
+    EXPECT_EQ(judged(1.0, 0.0, 0.0), Finding::failed);
+    EXPECT_EQ(judged(0.0, 1.0, 0.0), Finding::failed);
+    EXPECT_EQ(judged(0.0, 0.0, 0.3), Finding::failed);
+}
+
 TEST(StudentRules, TheIndependentDevice) {
     const auto judged = [](const char* name, const char* signal, double value, int length, double fuel) {
         return verdict(name, made(2500, {{signal, pulse(value, length)},
@@ -162,6 +231,10 @@ TEST(StudentRules, TheIndependentDevice) {
     EXPECT_EQ(judged("independent device: throttle signal", "throttle.outside", 0.1, 101, 1.0), Finding::failed);
     EXPECT_EQ(judged("independent device: throttle signal", "throttle.outside", 0.1, 100, 1.0), Finding::passed);
     EXPECT_EQ(judged("independent device: brake signal", "brake.outside", 0.1, 101, 1.0), Finding::failed);
+    EXPECT_EQ(judged("independent device: brake signal", "brake.outside", 0.1, 100, 1.0), Finding::passed);
+    EXPECT_EQ(judged("independent device: its power", "device.undervoltage", 0.1, 0, 1.0), Finding::failed);
+    EXPECT_EQ(judged("independent device: its power", "device.undervoltage", 0.1, 900, 0.0), Finding::passed);
+    EXPECT_EQ(judged("independent device: its power", "device.undervoltage", 0.0, 900, 1.0), Finding::passed);
     EXPECT_EQ(judged("independent device: reset", "device.tripped", 1.0, 100, 1.0), Finding::failed);
     EXPECT_EQ(judged("independent device: reset", "device.tripped", 1.0, 9999, 1.0), Finding::passed);
 }
@@ -205,6 +278,18 @@ TEST(IdleRules, WithinTwoHundredAboveAndOneHundredBelow) {
     EXPECT_EQ(judged(201), Finding::failed);
     EXPECT_EQ(judged(-99), Finding::passed);
     EXPECT_EQ(judged(-101), Finding::failed);
+}
+
+// 157 rad/s is 1,500 1/min, which the published three-level concept is remembered with.
+TEST(ReactionRules, TheSpeedIsLimitedAfterFiveSeconds) {
+    const auto judged = [](double speed, int length) {
+        return verdict("speed limit", made(9000, {{"speed_limit", pulse(157.0, length)},
+                                                  {"engine.speed", [=](int) { return speed; }}}))
+            .finding;
+    };
+    EXPECT_EQ(judged(177.1, 5000), Finding::failed);
+    EXPECT_EQ(judged(176.9, 8000), Finding::passed);
+    EXPECT_EQ(judged(177.1, 4999), Finding::not_applicable);
 }
 
 TEST(Rules, EachSaysWhereItComesFromAndSpeaksOfKnownSignals) {
