@@ -64,8 +64,9 @@ class SingleFault:
         )
 
 
-def single_faults(parameters: _core.BenchParameters) -> list[SingleFault]:
-    """All single faults of a bench: the catalogue's, without tracks it does not have, and its wiring's.
+def single_faults(parameters: _core.BenchParameters, brake: bool = False) -> list[SingleFault]:
+    """All single faults of a bench: the catalogue's, without tracks it does not have, and its wiring's; those
+    of the brake where there is one.
 
     Ideal wiring has no faults.
     """
@@ -74,8 +75,8 @@ def single_faults(parameters: _core.BenchParameters) -> list[SingleFault]:
     found = []
     for kind in _core.fault_catalogue():
         assembly, _, track = kind.where.partition(".track")
-        if kind.where == "brake" or (kind.where == "manifold" and parameters.engine is None):
-            continue  # an audit's drive has no brake
+        if (kind.where == "brake" and not brake) or (kind.where == "manifold" and parameters.engine is None):
+            continue
         if not track or int(track) <= present[assembly]:
             found += [_single(kind, amount) for amount in amounts(kind)]
     if parameters.wiring.kind != "ideal":

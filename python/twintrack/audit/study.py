@@ -77,7 +77,7 @@ class Audit:
         return list(itertools.product(self.study.pedals, self.study.bodies))
 
     def faults(self, pedal: str, body: str) -> list[SingleFault]:
-        return single_faults(self.study.parameters(pedal, body, 0))
+        return single_faults(self.study.parameters(pedal, body, 0), brake=self.study.brake is not None)
 
     def healthy(self) -> list[AuditCase]:
         """The runs without a fault, by pair and set-up."""
@@ -101,7 +101,9 @@ class Audit:
     def core_case(self, case: AuditCase, start: float = 0.0) -> _core.Case:
         """The case as the core runs it; ``start`` [s] is when the fault comes."""
         faults = [case.fault.at(start)] if case.fault else []
-        return _core.Case(parameters=self.parameters(case), stroke=self.stroke, faults=faults)
+        return _core.Case(
+            parameters=self.parameters(case), stroke=self.stroke, faults=faults, brake=self.study.brake
+        )
 
 
 def load(path: str | Path) -> Audit:

@@ -24,7 +24,8 @@ def study_to_plain(study: Study) -> dict[str, Any]:
         "bodies": {name: body.to_dict() for name, body in study.bodies.items()},
         "learn": [state if isinstance(state, str) else asdict(state) for state in study.learn],
         "bench": {k: v.to_dict() if hasattr(v, "to_dict") else v for k, v in study.bench.items()},
-        "stroke": {"time": list(study.stroke.time), "travel": list(study.stroke.travel)},
+        "stroke": _stroke_to_plain(study.stroke),
+        "brake": _stroke_to_plain(study.brake) if study.brake else None,
         "faults": [fault_values(fault) for fault in study.faults],
         "traces": study.traces,
         "rules": [_rule_to_plain(rule) for rule in study.rules],
@@ -49,8 +50,13 @@ def study_from_plain(values: dict[str, Any]) -> Study:
         faults=tuple(_core.Fault(**fault) for fault in values["faults"]),
         traces=values["traces"],
         rules=tuple(_rule_from_plain(rule) for rule in values["rules"]),
+        brake=_core.Stroke(**values["brake"]) if values["brake"] else None,
         every_fault_from=values["every_fault_from"],
     )
+
+
+def _stroke_to_plain(stroke: _core.Stroke) -> dict[str, list[float]]:
+    return {"time": list(stroke.time), "travel": list(stroke.travel)}
 
 
 def _mistake_from_plain(values: dict[str, Any]) -> Mistake:

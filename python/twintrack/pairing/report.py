@@ -205,6 +205,7 @@ def _about(study: Study, table: pd.DataFrame) -> list[tuple[str, str]]:
         ("parts", f"{len(study.pedals)} pedals, {len(study.bodies)} throttle bodies"),
         ("learn states", "; ".join(study.states)),
         ("stroke", f"{study.stroke.duration:g} s: " + _points(study.stroke)),
+        ("brake", _points(study.brake) if study.brake else "none"),
         ("faults", _fault_text(study)),
         ("wiring", study.bench.get("wiring", _core.WiringParameters()).kind),
         ("seed", str(study.seed)),

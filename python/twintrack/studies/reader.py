@@ -13,7 +13,7 @@ from ..files import toml_file
 from ..files.toml_file import TomlFile
 from ..parts import library as parts
 from ..rulebooks import rulebook
-from . import bench_table, mistakes, scenario
+from . import bench_table, brake, mistakes, scenario
 from .mistakes import Mistake
 from .study import LEARN_STATES, TRACES, Study
 
@@ -28,6 +28,7 @@ def load(path: str | Path) -> Study:
         "bodies",
         "learn",
         "stroke",
+        "brake",
         "traces",
         "bench",
         "faults",
@@ -54,7 +55,11 @@ def load(path: str | Path) -> Study:
     stroke, faults = scenario.stroke(file), scenario.faults(file)
     rules = rulebook.from_file(file)
     bench = bench_table.from_study(file, scenario.is_idle(file))
-    study = Study(title, file.path, pedals, bodies, learn, bench, stroke, faults, traces, rules, every)
+    study = Study(
+        *(title, file.path, pedals, bodies, learn, bench, stroke, faults, traces, rules),
+        brake=brake.from_file(file),
+        every_fault_from=every,
+    )
     _check_wiring(file, study)
     _check_mistakes(file, study)
     return study

@@ -62,6 +62,7 @@ class Study:
     faults: tuple[_core.Fault, ...]
     traces: str
     rules: tuple[_core.Rule, ...] = ()
+    brake: _core.Stroke | None = None  # how hard the driver brakes; None: there is no brake
     every_fault_from: float | None = None  # [s]; else each pair also with each single wiring fault
 
     def remarks(self) -> list[str]:
@@ -146,4 +147,5 @@ class Study:
             faults=own if faults is None else list(faults),
             mishaps=mistake.core,
             mishaps_stay=mistake.stays,
+            brake=self.brake,
         )
