@@ -49,7 +49,9 @@ fallback = false
 def few(monkeypatch):
     """Three faults in place of some two hundred."""
     genuine = audit.single_faults
-    monkeypatch.setattr(audit, "single_faults", lambda p: [f for f in genuine(p) if f.label in FEW])
+    monkeypatch.setattr(
+        audit, "single_faults", lambda p, **more: [f for f in genuine(p, **more) if f.label in FEW]
+    )
 
 
 @pytest.fixture
@@ -163,10 +165,11 @@ def test_freeze_frames(done):
     frame = traces["default"].attrs["codes"][0]
     assert traces["none"].attrs["codes"] == []
     signals = frame["signals"]
-    assert list(signals) == list(freeze_frame.SHOWN)
-    assert signals["throttle tracks"].startswith("0.00 / ")
+    assert list(signals) == [*freeze_frame.TRUE, *freeze_frame.SHOWN]
+    assert signals["throttle tracks"].startswith("0.0 / ")
+    assert frame["reaction"] == "none"  # the tick that confirms it, before the reaction to it
     assert signals["throttle tracks"].count("/") == 1  # two tracks
-    by_the_other_track = float(signals["blade"].removesuffix(" %"))
+    by_the_other_track = float(signals["true opening"].removesuffix(" %"))
     assert by_the_other_track == pytest.approx(float(signals["set point"].removesuffix(" %")), abs=2)
     assert frame["code"] in (done[1] / "audit.html").read_text()
 
@@ -195,3 +198,35 @@ def test_a_refused_learn_is_told(few, path, tmp_path, monkeypatch):
     with pytest.raises(InputError, match=r"set-a: the range learn is refused \(pressed once\)"):
         audit_run.run(audit.load(path), tmp_path / "out", progress=False)
     assert not (tmp_path / "out").exists()
+
+
+def test_an_audit_with_an_engine_says_what_became_of_it(few, path, tmp_path):
+    """Track 1 of the throttle dead: motor off and speed limited under the default; unwatched nobody does."""
+    text = path.read_text()
+    drive = text[text.index("stroke") : text.index("rule_sets")]
+    slow = drive.replace('"0.6 s", "0.8 s", "2 s", "2.2 s", "4 s"', '"6 s", "6.2 s", "8 s", "8.2 s", "16 s"')
+    text = text.replace(drive, slow + '[bench]\nengine = "small-four"\n')
+    text = text.replace('rule_sets = ["return to idle", "fault-tolerant time"]\n', "")
+    path.write_text(text.replace('instants = ["full", "at rest"]', 'instants = ["full"]'))
+    result = audit_run.run(audit.load(path), tmp_path / "out", jobs=2, progress=False)
+    cases = result.cases.set_index(["setup", "fault"]).sort_index()
+    default, none = cases.loc[("default", FEW[0])], cases.loc[("none", FEW[0])]
+    assert (default["reaction"], default["speed_limit"]) == ("motor off", "passed")
+    assert none["speed_limit"] == "not applicable"
+    assert none["return_to_idle"] == "failed"
+    assert default["return_to_idle"] == "passed"
+    assert none["idle"] == "dangerous"
+    page = (tmp_path / "out/audit.html").read_text()
+    assert "<th>speed limit</th>" in page
+    assert {"idle", "idle_band"} <= set(result.faults.columns)
+
+
+def test_every_case_keeps_the_frame_of_its_first_code(done):
+    result, out = done
+    seen = result.cases[result.cases["codes"] != ""]
+    assert len(seen) > 0
+    for codes, frame in zip(seen["codes"], seen["freeze_frame"], strict=True):
+        assert frame.startswith(codes.split()[0] + " at ")
+        assert "supply" in frame
+    assert (result.cases.loc[result.cases["codes"] == "", "freeze_frame"] == "").all()
+    assert (out / "audit.html").read_text().count('class="frame"') == len(seen)

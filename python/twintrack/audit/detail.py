@@ -7,6 +7,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from . import engine as audit_engine
 from .judge import OTHERS
 from .table import FINDINGS, unique, worst
 
@@ -62,7 +63,7 @@ def _texts(key: Any) -> list[str]:
     return [str(part) for part in key]
 
 
-def _row(row: pd.Series, verdicts: str) -> dict[str, str]:
+def _row(row: pd.Series, verdicts: str) -> dict[str, Any]:
     return {
         "instant": row["instant"],
         "setup": row["setup"],
@@ -77,6 +78,8 @@ def _row(row: pd.Series, verdicts: str) -> dict[str, str]:
         "unasked": percent(row["unasked"]),
         "seconds": "" if math.isnan(row["unasked_s"]) else f"{row['unasked_s']:.2f} s",
         "final": percent(row["final_opening"]),
+        "engine": engine(row),
+        "frame": row["freeze_frame"],
         "verdicts": verdicts,
         "rules": row["rules_failed"],
     }
@@ -87,6 +90,11 @@ def _tally(counts: pd.DataFrame, number: int) -> str:
         return ""
     of: Mapping[Any, Any] = counts.loc[number].to_dict()
     return f"{of.get('passed', 0)} / {of.get('failed', 0)} / {of.get('not applicable', 0)}"
+
+
+def engine(row: pd.Series) -> list[str]:
+    """What stands in the columns of an audit with an engine."""
+    return [row[column] for column in audit_engine.COLUMNS if column in row]
 
 
 def others(row: pd.Series) -> str:

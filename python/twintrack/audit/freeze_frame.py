@@ -1,60 +1,65 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""Freeze-frames: the signals of a record when a trouble code was confirmed, before the reaction to it."""
+"""Freeze-frames: what the controller's fault memory keeps of the tick that confirmed a trouble code."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import numpy as np
 
-#: Columns of the table: what stands there, its signals, their unit as shown.
-SHOWN = {
-    "foot asks": (("asked",), "%"),
-    "set point": (("set_point",), "%"),
-    "believed opening": (("opening",), "%"),
-    "blade": (("blade.opening",), "%"),
-    "pedal tracks": (("pedal.track1", "pedal.track2", "pedal.track3"), "V"),
-    "throttle tracks": (("throttle.track1", "throttle.track2", "throttle.track3"), "V"),
-    "duty": (("duty",), "%"),
-    "current": (("motor.current",), "A"),
-    "supply": (("supply",), "V"),
+#: Columns of the table: what stands there, how it is taken from a frame, its unit as shown. Tracks are what
+#: the converter gave, in shares of its full scale; command and reaction are those of the tick before.
+SHOWN: dict[str, tuple[Callable[[Any], Sequence[float]], str]] = {
+    "believed pedal": (lambda f: [f.command.pedal], "%"),
+    "set point": (lambda f: [f.command.set_point], "%"),
+    "believed opening": (lambda f: [f.command.opening], "%"),
+    "pedal tracks": (lambda f: f.input.pedal, "%"),
+    "throttle tracks": (lambda f: f.input.throttle, "%"),
+    "duty": (lambda f: [f.command.duty], "%"),
+    "current": (lambda f: [f.input.motor_current], "A"),
+    "supply": (lambda f: [f.input.supply], "V"),
 }
+
+#: Beside it, what the controller cannot know, from the record of the same tick.
+TRUE = {"foot asks": "asked", "true opening": "blade.opening"}
 
 
 def frames(result: Any, tracks: Mapping[str, int], most: int = 6) -> list[dict[str, Any]]:
-    """One a trouble code of a run, in order: ``time`` [s], ``code``, ``meaning``, ``signals``.
+    """One a trouble code of a run, in order: ``time`` [s], ``code``, ``meaning``, ``reaction`` before it, and
+    ``signals``.
 
-    ``signals`` are texts by the names of ``SHOWN``, of the tick before the code, since the code's own
-    shows the reaction already. ``tracks`` says how many the pedal and the throttle have. Later codes than the
-    first ``most`` are left out.
+    ``signals`` are texts by the names of ``TRUE`` and ``SHOWN``. ``tracks`` says how many the pedal and the
+    throttle have. Later codes than the first ``most`` are left out.
     """
-    record = result.record
-    found = []
-    for code in result.codes[:most]:
-        row = max(int(np.searchsorted(record.time, code.confirmed - 1e-9)) - 1, 0)
-        found.append(
-            {
-                "time": code.confirmed,
-                "code": code.text,
-                "meaning": code.meaning,
-                "signals": {
-                    title: _text(record, _there(names, tracks), unit, row)
-                    for title, (names, unit) in SHOWN.items()
-                },
-            }
-        )
-    return found
+    entries = [entry for entry in result.history.entries() if entry.frame is not None]
+    entries.sort(key=lambda entry: entry.code.confirmed)
+    return [_frame(entry, result.record, tracks) for entry in entries[:most]]
 
 
-def _there(names: tuple[str, ...], tracks: Mapping[str, int]) -> tuple[str, ...]:
-    """Without the tracks an assembly does not have."""
-    assembly, is_track, _ = names[0].partition(".track")
-    return names[: tracks[assembly]] if is_track else names
+def text(frame: Mapping[str, Any]) -> str:
+    """A frame on one line."""
+    signals = ", ".join(f"{title} {shown}" for title, shown in frame["signals"].items())
+    return f"{frame['code']} at {frame['time']:.3f} s, reaction {frame['reaction']}: {signals}"
 
 
-def _text(record: Any, names: tuple[str, ...], unit: str, row: int) -> str:
-    values = [float(record[name][row]) * (100 if unit == "%" else 1) for name in names]
-    digits = 2 if unit == "V" else 1
-    text = " / ".join(f"{value:.{digits}f}" for value in values).replace("-", "−")
-    return f"{text} {unit}"
+def _frame(entry: Any, record: Any, tracks: Mapping[str, int]) -> dict[str, Any]:
+    when = entry.code.confirmed
+    row = min(int(np.searchsorted(record.time, when - 1e-9)), len(record.time) - 1)
+    signals = {title: _text([float(record[name][row])], "%") for title, name in TRUE.items()}
+    for title, (taken, unit) in SHOWN.items():
+        count = tracks.get(title.removesuffix(" tracks"))  # of what is no track: all there is
+        signals[title] = _text([float(value) for value in taken(entry.frame)][:count], unit)
+    return {
+        "time": when,
+        "code": entry.code.text,
+        "meaning": entry.code.meaning,
+        "reaction": entry.frame.reaction,
+        "signals": signals,
+    }
+
+
+def _text(values: Sequence[float], unit: str) -> str:
+    scale, digits = (100, 1) if unit == "%" else (1, 2 if unit == "V" else 1)
+    shown = " / ".join(f"{scale * value:.{digits}f}" for value in values).replace("-", "−")
+    return f"{shown} {unit}"

@@ -11,10 +11,11 @@ from ..pages import page
 from ..pages.words import CAUTIONS
 from ..rulebooks import report as rule_report
 from ..studies import setups
+from . import engine as audit_engine
 from . import judge as audit_judge
 from . import table as audit_table
-from .detail import by_instant, ms, others, percent, undetected
-from .freeze_frame import SHOWN
+from .detail import by_instant, engine, ms, others, percent, undetected
+from .freeze_frame import SHOWN, TRUE
 from .plot import LOOKS, Panel, audit_matrix, fault_plot
 from .result import Audited
 from .study import INSTANTS, UNWATCHED
@@ -89,7 +90,8 @@ def _content(done: Audited) -> dict[str, Any]:
         "title": done.audit.study.title,
         "headline": headline(done),
         "interrupted": done.interrupted,
-        "shown": list(SHOWN),
+        "shown": [*TRUE, *SHOWN],
+        "engine": _engine_headings(done),
         "looks": LOOKS,
         "matrix": page.svg(matrix),
         "matrix_width": round(110 * matrix.get_figwidth()),
@@ -108,6 +110,12 @@ def _content(done: Audited) -> dict[str, Any]:
         "version": _core.__version__,
         "cautions": CAUTIONS,
     }
+
+
+def _engine_headings(done: Audited) -> list[str]:
+    """Headings of the columns on the engine; none without one."""
+    there = [column for column in audit_engine.COLUMNS if column in done.cases]
+    return [audit_engine.RULES[column][0] if column in audit_engine.RULES else column for column in there]
 
 
 def _watching(done: Audited) -> list[str]:
@@ -194,6 +202,7 @@ def _fault_rows(table: pd.DataFrame) -> list[dict[str, Any]]:
             "frti": ms(row["frti_s"]),
             "fhti": ms(row["fhti_s"]),
             "unasked": f"{percent(row['unasked'])}, {row['unasked_s']:.2f} s",
+            "engine": engine(row),
             "rules": row["rules_failed"],
         }
         for _, row in table.iterrows()

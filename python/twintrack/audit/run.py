@@ -16,6 +16,7 @@ from ..files import output as files
 from ..files.traces import to_pandas
 from ..pool import Pool
 from ..rulebooks import rulebook
+from . import engine as audit_engine
 from . import freeze_frame
 from . import judge as audit_judge
 from . import table as audit_table
@@ -136,7 +137,10 @@ class _Audit:
         learned = self.learned[case.pedal, case.body].range
         verdicts = rulebook.evaluate(result.record, self.audit.rules, parameters=judge, learned=learned)
         assessed = audit_judge.assess(result, blade, start, self._resting(case), self.audit.tolerance)
+        frames = freeze_frame.frames(result, _tracks(judge), most=1)
         return assessed | {
+            **audit_engine.columns(result, judge, learned),
+            "freeze_frame": freeze_frame.text(frames[0]) if frames else "",
             "rules_failed": "; ".join(v.rule for v in verdicts if v.finding == "failed"),
             "verdicts": verdicts,
         }
@@ -152,8 +156,7 @@ class _Audit:
             case, start = listed[number], float(table["start_s"].iloc[number])
             runs = {name: (replace(case, setup=name), start) for name in self.audit.setups}
             runs |= {"": (AuditCase(case.pedal, case.body, UNWATCHED), 0.0)}
-            bench = self.audit.parameters(case)
-            tracks = {"pedal": len(bench.pedal.tracks), "throttle": len(bench.body.tracks)}
+            tracks = _tracks(self.audit.parameters(case))
             return {name: _thin(self._simulate(*run), tracks) for name, run in runs.items()}
 
         traces = self.pool.map("pictures", trace, len(chosen))
@@ -166,6 +169,10 @@ class _Audit:
     def _compared(self) -> str:
         """The set-up whose worst cases are shown: the first that looks at all."""
         return next((name for name in self.audit.setups if name != UNWATCHED), UNWATCHED)
+
+
+def _tracks(bench: _core.BenchParameters) -> dict[str, int]:
+    return {"pedal": len(bench.pedal.tracks), "throttle": len(bench.body.tracks)}
 
 
 def _thin(result: Any, tracks: dict[str, int]) -> pd.DataFrame:

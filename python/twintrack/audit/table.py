@@ -18,6 +18,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from ..interval import wilson
+from . import engine as audit_engine
 from .judge import EMPTY, OFF
 from .study import UNWATCHED, AuditCase
 
@@ -58,11 +59,13 @@ def cases(
                 "instant": case.instant,
                 "start_s": start,
             }
-            | (row or {**EMPTY, "rules_failed": ""})
+            | (row or {**EMPTY, "freeze_frame": "", "rules_failed": ""})
             for case, start, row in zip(listed, starts, rows, strict=True)
         ]
     )
     table.index.name = "case"
+    engine = [column for column in audit_engine.COLUMNS if column in table]
+    table[engine] = table[engine].fillna("")  # of what was not run
     unwatched = table[(table["setup"] == UNWATCHED) & (table["status"] != "not run")]
     known = unwatched.set_index(_KEYS)["harmful"]
     keys = pd.MultiIndex.from_frame(table[_KEYS])
@@ -123,6 +126,7 @@ def faults(table: pd.DataFrame) -> pd.DataFrame:
                 "return_s": math.inf if off["return_s"].isna().any() else off["return_s"].max(),
                 "unasked": group["unasked"].max(),
                 "unasked_s": group["unasked_s"].max(),
+                **{c: audit_engine.worst(group[c]) for c in audit_engine.COLUMNS if c in group},
                 "rules_failed": "; ".join(unique(group["rules_failed"], "; ")),
             }
         )
