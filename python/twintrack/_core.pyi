@@ -4474,6 +4474,7 @@ class MonitorParameters:
         deviation_limit: largest distance of blade and set point, share of travel; 0 to 1
         range: range check
         correlation: correlation check
+        blind: no track of an assembly that can be believed, added up
         deviation: deviation check
         not_closing: a blade that does not come back without power
         volts_band: range check in volts
@@ -4537,6 +4538,11 @@ class MonitorParameters:
     def band_low(self) -> float:
         """
         lower end of the electrical band
+        """
+    @property
+    def blind(self) -> CheckParameters:
+        """
+        no track of an assembly that can be believed, added up
         """
     @property
     def brake(self) -> BrakeCheckParameters:

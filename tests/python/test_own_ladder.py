@@ -13,9 +13,11 @@ learn = ["fresh"]
 stroke = { time = ["0 s", "1 s", "1.5 s", "4 s"], travel = [0, 0, 0.8, 0.8] }
 [[faults]]
 where = "pedal.track2"
-what = "gain"
-amount = 0
+what = "offset"
+amount = "-100 %"
 from = "2 s"
+[bench.monitor.correlation]
+enabled = false
 """
 
 OWN = """[bench.monitor.ladder.limited]

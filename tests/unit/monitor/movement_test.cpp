@@ -46,7 +46,9 @@ TEST(Stuck, StandsWhileItsPartnerGoes) {
     MonitorParameters p;
     p.stuck.check.enabled = true;
     p.correlation.enabled = false;
-    const auto goes = [](double far) { return [=](int ms) { return 0.3 + std::clamp(0.001 * ms - 0.0005, 0.0, far); }; };
+    const auto goes = [](double far) {
+        return [=](int ms) { return 0.3 + std::clamp(0.001 * ms - 0.0005, 0.0, far); };
+    };
     const auto stands = [](int) { return 0.3; };
     EXPECT_EQ(said(p, 2000, stands, goes(0.2)), "P2121-26 at 212 ") << "beyond 11 % from 111 ms on";
     EXPECT_EQ(said(p, 2000, goes(0.2), stands), "P2126-26 at 212 ");
