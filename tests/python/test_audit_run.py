@@ -145,7 +145,7 @@ def test_the_page_tells_every_case(done):
     assert dead["rows"][0]["fdti"] == "101 ms"
     passed, failed, unfit = map(int, dead["rows"][0]["verdicts"].split(" / "))
     assert passed + failed + unfit == len(result.audit.rules)
-    unseen = audit_detail.undetected(result.cases, "none")
+    unseen = audit_detail.harmful(result.cases, "none", "missed")
     assert [row["fault"] for row in unseen] == [FEW[0], FEW[1]]
     assert unseen[0]["when"] == "every instant"
 

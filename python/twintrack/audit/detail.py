@@ -17,25 +17,28 @@ if TYPE_CHECKING:
 _FAULT = ["pedal", "body", "fault"]
 
 
-def undetected(cases: pd.DataFrame, setup: str) -> list[dict[str, str]]:
-    """One row a fault that is dangerous and not detected at some instant, the widest opening first."""
+def harmful(cases: pd.DataFrame, setup: str, finding: str) -> list[dict[str, str]]:
+    """One row a fault that comes to "missed" or "vain" at some instant, the widest opening first."""
     rows = []
     for key, group in cases[cases["setup"] == setup].groupby(_FAULT, sort=False):
         pedal, body, fault = _texts(key)
-        missed = group[group["finding"] == "missed"]
-        if missed.empty:
+        bad = group[group["finding"] == finding]
+        if bad.empty:
             continue
-        everywhere = len(missed) == len(group)
+        everywhere = len(bad) == len(group)
         row = {
             "fault": fault,
             "pair": f"{pedal} + {body}",
-            "when": "every instant" if everywhere else ", ".join(missed["instant"]),
-            "unasked": percent(missed["unasked"].max()),
-            "seconds": f"{missed['unasked_s'].max():.2f} s",
-            "final": percent(missed["final_opening"].max()),
-            "rules": "; ".join(unique(missed["rules_failed"], "; ")),
+            "when": "every instant" if everywhere else ", ".join(bad["instant"]),
+            "codes": " ".join(unique(bad["codes"], " ")),
+            "reaction": "; ".join(unique(bad["reaction"], "; ")),
+            "fdti": _range(bad["fdti_s"]),
+            "unasked": percent(bad["unasked"].max()),
+            "seconds": f"{bad['unasked_s'].max():.2f} s",
+            "final": percent(bad["final_opening"].max()),
+            "rules": "; ".join(unique(bad["rules_failed"], "; ")),
         }
-        rows.append((-float(missed["unasked"].max()), row))
+        rows.append((-float(bad["unasked"].max()), row))
     return [row for _, row in sorted(rows, key=lambda pair: pair[0])]
 
 
@@ -57,6 +60,12 @@ def by_instant(cases: pd.DataFrame, verdicts: pd.DataFrame, setups: Sequence[str
     for faults in found.values():
         faults.sort(key=lambda fault: fault["order"])
     return found
+
+
+def _range(times: pd.Series) -> str:
+    """The shortest and the longest of several times."""
+    ends = dict.fromkeys((ms(times.min()), ms(times.max())))
+    return " … ".join(ends)
 
 
 def _texts(key: Any) -> list[str]:

@@ -42,6 +42,37 @@ class Panel(NamedTuple):
     findings: Mapping[tuple[str, str], str]
 
 
+def danger_bars(counts: Mapping[str, Mapping[str, int]]) -> Figure:
+    """One bar a set-up: of all dangerous cases how many nobody saw, how many were seen and harmful all the
+    same, how many were caught. ``counts`` has those three by "missed", "vain" and "caught"."""
+    figure = Figure(figsize=(8.6, 0.75 + 0.42 * len(counts)), layout="constrained")
+    ax = figure.add_subplot()
+    most = max([1, *(sum(count.values()) for count in counts.values())])
+    for y, count in enumerate(counts.values()):
+        left = 0
+        for finding in ("missed", "vain", "caught"):
+            look, n = LOOKS[finding], count[finding]
+            ax.barh(y, n, left=left, height=0.74, color=look.fill)
+            if n > 0.03 * most:
+                text = f"{look.symbol} {n}"
+                ax.text(left + n / 2, y, text, color=look.text, ha="center", va="center", fontsize=10)
+            left += n
+        told = f"of {left}" if left else "nothing dangerous"
+        ax.text(left + 0.01 * most, y, told, va="center", fontsize=9, color=SOFT)
+    ax.set_xlim(0, 1.15 * most)
+    ax.set_yticks(range(len(counts)), list(counts), fontsize=11, fontweight="bold")
+    ax.invert_yaxis()
+    ax.set_xticks([])
+    ax.tick_params(length=0, labelcolor=INK)
+    ax.spines[:].set_visible(False)
+    handles = [
+        Patch(facecolor=LOOKS[f].fill, label=f"{LOOKS[f].symbol} {LOOKS[f].word}")
+        for f in ("missed", "vain", "caught")
+    ]
+    figure.legend(handles=handles, loc="outside upper left", ncols=3, frameon=False, fontsize=9.5)
+    return figure
+
+
 def audit_matrix(
     panels: Sequence[Panel],
     kinds: Sequence[str],
@@ -49,7 +80,7 @@ def audit_matrix(
     links: Mapping[str, str] | None = None,
 ) -> Figure:
     """Kinds of fault by instants, one panel a set-up. ``links`` gives each kind an address to go to."""
-    width, height = 2.9 + len(panels) * (0.34 * len(instants) + 0.35), 1.9 + 0.225 * len(kinds)
+    width, height = 2.9 + len(panels) * (max(0.34 * len(instants), 1.3) + 0.35), 1.9 + 0.225 * len(kinds)
     figure = Figure(figsize=(width, height), layout="constrained")
     axes = figure.subplots(1, len(panels), sharey=True, squeeze=False)[0]
     for ax, panel in zip(axes, panels, strict=True):

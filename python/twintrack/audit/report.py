@@ -14,9 +14,9 @@ from ..studies import setups
 from . import engine as audit_engine
 from . import judge as audit_judge
 from . import table as audit_table
-from .detail import by_instant, engine, ms, others, percent, undetected
+from .detail import by_instant, engine, harmful, ms, others, percent
 from .freeze_frame import SHOWN, TRUE
-from .plot import LOOKS, Panel, audit_matrix, fault_plot
+from .plot import LOOKS, Panel, audit_matrix, danger_bars, fault_plot
 from .result import Audited
 from .study import INSTANTS, UNWATCHED
 from .table import FINDINGS
@@ -97,7 +97,9 @@ def _content(done: Audited) -> dict[str, Any]:
         "matrix_width": round(110 * matrix.get_figwidth()),
         "setups": [{"name": name, "meaning": _meaning(name)} for name in done.audit.setups],
         "coverage": [row for row in coverage_rows(done) if row["faults"] == "all" or row["dangerous"] != "0"],
-        "missed": {name: undetected(done.cases, name) for name in _watching(done)},
+        "bars": page.svg(_bars(done)) if _watching(done) else "",
+        "missed": _harmful(done, "missed"),
+        "vain": _harmful(done, "vain"),
         "kinds": [_kind(done, kind, anchor, single[kind]) for kind, anchor in links.items()],
         "healthy": _healthy(done),
         "instants": _instants(done),
@@ -116,6 +118,22 @@ def _engine_headings(done: Audited) -> list[str]:
     """Headings of the columns on the engine; none without one."""
     there = [column for column in audit_engine.COLUMNS if column in done.cases]
     return [audit_engine.RULES[column][0] if column in audit_engine.RULES else column for column in there]
+
+
+def _bars(done: Audited) -> Figure:
+    """What became of the dangerous cases under each set-up that looks."""
+    rows = {name: _all(done, name) for name in _watching(done)}
+    return danger_bars(
+        {name: {k: int(row[k]) for k in ("missed", "vain", "caught")} for name, row in rows.items()}
+    )
+
+
+def _harmful(done: Audited, finding: str) -> list[dict[str, Any]]:
+    """The faults of that finding by set-up, with the number of their cases."""
+    return [
+        {"setup": name, "cases": int(_all(done, name)[finding]), "rows": harmful(done.cases, name, finding)}
+        for name in _watching(done)
+    ]
 
 
 def _watching(done: Audited) -> list[str]:
