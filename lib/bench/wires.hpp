@@ -30,6 +30,9 @@ public:
     /// From now on the contacts are as they are at that instant.
     void at(Time instant);
 
+    /// The harness that is there, or nothing.
+    [[nodiscard]] const wiring::Harness* harness() const noexcept { return harness_ ? &*harness_ : nullptr; }
+
     [[nodiscard]] wiring::HarnessOutput connect(const wiring::HarnessInput& input);
     [[nodiscard]] plant::Terminal<double> drive(const wiring::HarnessInput& input);
 

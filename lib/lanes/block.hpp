@@ -15,6 +15,7 @@ class Block {
 public:
     explicit Block(const Kernel& kernel)
         : lanes_(static_cast<std::size_t>(kernel.lanes)),
+          width_(static_cast<std::size_t>(kernel.width)),
           fields_(allocate(kernel.bytes)),
           curves_(allocate(curve_count * lanes_ * sizeof(double))) {
         std::memset(fields_.get(), 0, kernel.bytes);
@@ -44,6 +45,18 @@ public:
         for (std::size_t f = 0; f < sizeof(LaneFields<double>) / sizeof(double); ++f)
             fields_[f * lanes_ + to] = fields_[f * lanes_ + from];
         for (std::size_t f = 0; f < curve_count; ++f) curves_[f * lanes_ + to] = curves_[f * lanes_ + from];
+        for (std::size_t f = 0; f < wire_places_; ++f) wire(to, f) = wire(from, f);
+    }
+    /// Room for coefficients of nets; what was there is gone when it changes.
+    void make_room(std::size_t places) {
+        if (places == wire_places_) return;
+        wires_.reset(allocate(places * lanes_ * sizeof(double)));
+        std::memset(wires_.get(), 0, places * lanes_ * sizeof(double));
+        wire_places_ = places;
+    }
+    [[nodiscard]] const double* wires() const noexcept { return wires_.get(); }
+    [[nodiscard]] double& wire(std::size_t lane, std::size_t f) noexcept {
+        return wires_[(lane / width_ * wire_places_ + f) * width_ + lane % width_];
     }
     void put_curve(std::size_t lane, std::size_t side, std::size_t track, const control::LearnedTrack& learned) {
         double* row = curves_.get() + (side * sensing::max_tracks + track) * control::curve_knots * lanes_;
@@ -68,8 +81,8 @@ private:
         return static_cast<std::size_t>(&member - reinterpret_cast<const double*>(&names()));
     }
 
-    std::size_t lanes_;
-    std::unique_ptr<double[], Free> fields_, curves_;
+    std::size_t lanes_, width_, wire_places_ = 0;
+    std::unique_ptr<double[], Free> fields_, curves_, wires_;
 };
 
 }  // namespace twintrack::lanes

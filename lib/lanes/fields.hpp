@@ -19,13 +19,14 @@ struct TrackFields {
     T bow, hysteresis, low, high, rest;
     T gain, offset, frozen;  ///< of the faults
     T noise;                 ///< rms, the faults' included [share of supply]
-    T played, last;          ///< position behind the play; output
+    T played, last, share;   ///< position behind the play; output without and with noise [share of supply]
     T filtered;              ///< [V]
     T volts;                 ///< [V] at the pin
     T reading, before;       ///< [share of full scale] now and at the tick before
     T jump;                  ///< change of the reading within a tick that the monitor looks at
     T start, span;           ///< learned readings
     T there;                 ///< 1: this track exists
+    T pickup;                ///< what its wire picks up of the bridge's switching [share of the supply]
 };
 
 template <class T>
@@ -46,6 +47,21 @@ struct ScheduleFields {
     T decay, full_scale, ratiometric, nominal;     ///< of filter and converter
     T key_seed, key_case;                          ///< bits of the noise keys
     T substep;                                     ///< [s]
+};
+
+inline constexpr int most_variables = 2;  ///< growing faults of the wiring, at a time
+inline constexpr int most_sources = 2 * static_cast<int>(sensing::max_tracks) + 2 + most_variables;
+
+/// The harness, where there is one; its coefficients stand in memory of their own (net.hpp).
+template <class T>
+struct WireFields {
+    T there;                                       ///< 1: a harness joins the parts; 0: nothing at all
+    T fixed[most_sources], track[most_sources];    ///< [Ω] of the ratio sources
+    T path_driven, path_open;                      ///< 1: a path for the motor's current, bridge driving and open
+    T reference, least_reference, most_reference;  ///< [V] of the converter; at the reference pins
+    T pedal_reference[sensing::max_tracks], throttle_reference[sensing::max_tracks];  ///< [V]
+    T current;                                                                        ///< [A] as the bridge measures it
+    T voltage, resistance, limit, open;  ///< what the motor sees, as in Push
 };
 
 /// The controller and the three checks, as far as they run in lanes.
@@ -71,6 +87,7 @@ struct LaneFields {
     AssemblyFields<T> pedal, throttle;
     ControlFields<T> control;
     BodyCoefficients<T> body;
+    WireFields<T> wire;
 
     // What moves.
     T time;             ///< [us] of the tick that is due

@@ -5,6 +5,7 @@
 
 #include "tenant.hpp"
 #include "twintrack/core/exponential.hpp"
+#include "twintrack/wiring/pickup.hpp"
 
 namespace twintrack::lanes {
 
@@ -118,6 +119,29 @@ void check_tracks(const std::vector<sensing::TrackParameters>& tracks, const cha
                           std::to_string(t.position.size()));
 }
 
+/// Those that grow are resistors of the net that change at each tick.
+void check_wires(const Case& c) {
+    const fault::Schedule schedule(c.faults);
+    if (schedule.wiring().empty()) return;
+    int growing = 0;
+    for (const fault::Fault& f : schedule.wiring()) {
+        growing += f.ramp > Time{} ? 1 : 0;
+        refuse_unless(f.every == Time{}, "faults",
+                      "what comes and goes between ticks is not for lanes; run the case in the exact engine");
+    }
+    refuse_unless(growing <= most_variables, "faults",
+                  "lanes take " + std::to_string(most_variables) + " growing faults of the wiring; got " +
+                      std::to_string(growing));
+    bench::Wires(c.bench, schedule, from_seconds(c.bench.control_period));  // refuses places that are not there
+}
+
+void set_pickups(const bench::BenchParameters& p, const std::vector<sensing::TrackParameters>& tracks,
+                 AssemblyFields<double>& f) {
+    if (p.wiring.kind == bench::WiringKind::ideal) return;
+    for (std::size_t k = 0; k < tracks.size(); ++k)
+        f.tracks[k].pickup = wiring::pickup(p.wiring.harness, tracks[k], p.acquisition.filter_time);
+}
+
 }  // namespace
 
 int substeps_of(Time period, double longest) {
@@ -126,8 +150,6 @@ int substeps_of(Time period, double longest) {
 
 void check(const Case& c) {
     validate(c.bench, "bench");
-    refuse_unless(c.bench.wiring.kind == bench::WiringKind::ideal, "bench.wiring.kind",
-                  "lanes run with ideal wiring only; set it to 'ideal', or run the case in the exact engine");
     refuse_unless(!c.bench.engine, "bench.engine", "lanes know no engine; run the case in the exact engine");
     refuse_unless(c.bench.body.mechanics.friction.kind == plant::FrictionKind::bristle,
                   "bench.body.mechanics.friction.kind", "lanes run with bristle friction only");
@@ -138,8 +160,7 @@ void check(const Case& c) {
         knots <= most_pieces, "bench.controller.pedal_map.pedal",
         "lanes take pedal maps of at most " + std::to_string(most_pieces) + " knots; got " + std::to_string(knots));
     bench::check_engine_faults(c.faults, c.bench.engine.has_value());
-    refuse_unless(fault::Schedule(c.faults).wiring().empty(), "faults",
-                  "lanes know no faults of the wiring; run the case in the exact engine");
+    check_wires(c);
     if (c.duration) require(*c.duration, {0.0, 1e6}, "duration", "s", "length of the run");
 }
 
@@ -163,6 +184,8 @@ LaneFields<double> first_fields(const Case& c, const control::Controller& contro
     set_tracks(p.pedal.tracks, learned ? learned->pedal : none, c.stroke.travel(Time{}), effects.pedal, f.pedal);
     set_tracks(p.body.tracks, learned ? learned->throttle : none, (angle - f.schedule.closed) / f.schedule.travel,
                effects.throttle, f.throttle);
+    set_pickups(p, p.pedal.tracks, f.pedal);
+    set_pickups(p, p.body.tracks, f.throttle);
     set_control(c, controller, f.control);
     f.mode = 2.0;
     f.state.x.angle = angle;

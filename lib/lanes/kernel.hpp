@@ -3,9 +3,26 @@
 #include <cstddef>
 #include <cstdint>
 
+#include "twintrack/wiring/port_law.hpp"
+
 /// The lanes' inner loop, compiled once for each instruction set and chosen when the program runs. Only plain memory
 /// crosses this border: code for a processor that is not there must never be shared with the rest of the program.
 namespace twintrack::lanes {
+
+/// What the harnesses of a block have in common. What is read: the tracks at the converter, the reference pins,
+/// internal supply, controller's supply, motor; clamps and regulators.
+struct NetShape {
+    int pedal_tracks = 0, throttle_tracks = 0, pedal_feeds = 0, throttle_feeds = 0, variables = 0, elements = 0;
+
+    [[nodiscard]] constexpr int legs() const noexcept { return pedal_tracks + throttle_tracks; }
+    [[nodiscard]] constexpr int internal() const noexcept {
+        return pedal_tracks + throttle_tracks + pedal_feeds + throttle_feeds;
+    }
+    [[nodiscard]] constexpr wiring::PortCounts counts() const noexcept {
+        return {legs() + 2 + variables, 4, internal() + 3, elements};
+    }
+    bool operator==(const NetShape&) const = default;
+};
 
 /// What the lanes of a block have in common.
 struct Shape {
@@ -14,6 +31,9 @@ struct Shape {
     int map_pieces = 1;                         ///< of a pedal map, most of any lane
     int substeps = 5;                           ///< per tick
     const double* curves = nullptr;             ///< learned readings: [pedal, throttle][track][knot][lane]
+    bool wired = false;                         ///< some lane has a harness
+    NetShape net{};                             ///< most of any lane
+    const double* wires = nullptr;              ///< coefficients of the nets: [register][place][lane of the register]
 };
 
 /// Lanes as bits.
@@ -32,6 +52,7 @@ struct Progress {
 struct Kernel {
     const char* name;  ///< of the instruction set
     int lanes;
+    int width;          ///< of a register
     std::size_t bytes;  ///< of a block
     /// Ticks until `most` are made or a lane needs the host.
     Progress (*run)(void* block, const Shape& shape, int most);
@@ -40,6 +61,11 @@ struct Kernel {
     void (*sense)(void* block, const Shape& shape);
     LaneBits (*act)(void* block, const Shape& shape);
     LaneBits (*advance)(void* block, const Shape& shape);
+    /// The parts that a block with harnesses has besides: tracks to the converter's inputs, and the converter; the
+    /// bridge to the motor. They answer lanes of which a clamp or regulator leaves its segment.
+    LaneBits (*join)(void* block, const Shape& shape);
+    void (*convert)(void* block, const Shape& shape);
+    LaneBits (*drive)(void* block, const Shape& shape);
 };
 
 [[nodiscard]] Kernel baseline_kernel();

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
+#include "net.hpp"
 #include "tick.hpp"
 
 /// The functions of a kernel for one kind of pack, each inlined whole.
@@ -18,6 +19,15 @@ struct KernelOf {
     [[gnu::flatten]] static LaneBits advance_block(void* block, const Shape& shape) {
         return advance(*static_cast<Block*>(block), shape);
     }
+    [[gnu::flatten]] static LaneBits join_block(void* block, const Shape& shape) {
+        return join(*static_cast<Block*>(block), shape);
+    }
+    [[gnu::flatten]] static void convert_block(void* block, const Shape& shape) {
+        convert(*static_cast<Block*>(block), shape);
+    }
+    [[gnu::flatten]] static LaneBits drive_block(void* block, const Shape& shape) {
+        return drive(*static_cast<Block*>(block), shape);
+    }
     static Progress run_block(void* block, const Shape& shape, int most) {
         Progress p;
         while (p.ticks < most) {
@@ -31,7 +41,8 @@ struct KernelOf {
         return p;
     }
     [[nodiscard]] static Kernel kernel(const char* name) {
-        return {name, T::lanes, sizeof(Block), &run_block, &sense_block, &act_block, &advance_block};
+        return {name,       T::lanes,       T::width,    sizeof(Block),  &run_block,  &sense_block,
+                &act_block, &advance_block, &join_block, &convert_block, &drive_block};
     }
 };
 

@@ -23,26 +23,51 @@ TWINTRACK_LANES_INLINE Words<W> wide_product(Words<W> a, Words<W> b) noexcept {
     return (a & 0xFFFFFFFF) * (b & 0xFFFFFFFF);
 }
 
-/// One sample of NoiseStream::normal: `seed` and `number` hold the key's words, `tick` a whole number below 2³².
+/// The four words of one counter; `tick` holds a whole number below 2³².
+template <int W>
+struct Drawn {
+    Words<W> c0, c1, c2, c3;
+};
+template <int W>
+TWINTRACK_LANES_INLINE Drawn<W> drawn(typename Register<W>::Number seed, typename Register<W>::Number number,
+                                      typename Register<W>::Number tick, std::uint64_t channel) noexcept {
+    using Word = Words<W>;
+    constexpr std::uint64_t low = 0xFFFFFFFF;
+    Word key0 = (Word)seed, key1 = (Word)number;
+    Word c0 = (Word)(tick + 0x1p52) & low, c1{}, c2 = Word{} + channel, c3{};
+    for (int round = 0; round < 10; ++round) {
+        const Word a = wide_product<W>(Word{} + 0xD2511F53, c0);
+        const Word b = wide_product<W>(Word{} + 0xCD9E8D57, c2);
+        c0 = (b >> 32) ^ c1 ^ key0, c1 = b & low;
+        c2 = (a >> 32) ^ c3 ^ key1, c3 = a & low;
+        key0 = (key0 + 0x9E3779B9) & low, key1 = (key1 + 0xBB67AE85) & low;
+    }
+    return {c0, c1, c2, c3};
+}
+
+/// A whole number below 2⁵² as a number.
+template <int W>
+TWINTRACK_LANES_INLINE typename Register<W>::Number counted(Words<W> word) noexcept {
+    return (typename Register<W>::Number)(word | 0x4330000000000000) - 0x1p52;
+}
+
+/// One sample of NoiseStream::uniform: `seed` and `number` hold the key's words.
+template <int W, int K>
+TWINTRACK_LANES_INLINE Pack<W, K> uniform(const Pack<W, K>& seed, const Pack<W, K>& number, const Pack<W, K>& tick,
+                                          std::uint64_t channel) noexcept {
+    return Pack<W, K>::of(
+        [&](int k) { return counted<W>(drawn<W>(seed.r[k], number.r[k], tick.r[k], channel).c0) * 0x1p-32; });
+}
+
+/// One sample of NoiseStream::normal.
 template <int W, int K>
 TWINTRACK_LANES_INLINE Pack<W, K> normal(const Pack<W, K>& seed, const Pack<W, K>& number, const Pack<W, K>& tick,
                                          std::uint64_t channel) noexcept {
-    using Word = Words<W>;
-    using Number = typename Register<W>::Number;
     return Pack<W, K>::of([&](int k) {
-        constexpr std::uint64_t low = 0xFFFFFFFF;
-        Word key0 = (Word)seed.r[k], key1 = (Word)number.r[k];
-        Word c0 = (Word)(tick.r[k] + 0x1p52) & low, c1{}, c2 = Word{} + channel, c3{};
-        for (int round = 0; round < 10; ++round) {
-            const Word a = wide_product<W>(Word{} + 0xD2511F53, c0);
-            const Word b = wide_product<W>(Word{} + 0xCD9E8D57, c2);
-            c0 = (b >> 32) ^ c1 ^ key0, c1 = b & low;
-            c2 = (a >> 32) ^ c3 ^ key1, c3 = a & low;
-            key0 = (key0 + 0x9E3779B9) & low, key1 = (key1 + 0xBB67AE85) & low;
-        }
-        const auto halves = [](Word w) { return (w & 0xFFFF) + (w >> 16); };
-        const Word sum = halves(c0) + halves(c1) + halves(c2) + halves(c3);
-        const Number value = (Number)(sum | 0x4330000000000000) - 0x1p52;
+        const auto halves = [](Words<W> w) { return (w & 0xFFFF) + (w >> 16); };
+        const Drawn<W> d = drawn<W>(seed.r[k], number.r[k], tick.r[k], channel);
+        const Words<W> sum = halves(d.c0) + halves(d.c1) + halves(d.c2) + halves(d.c3);
+        const auto value = counted<W>(sum);
         constexpr double mean = 8 * 32767.5;
         constexpr double inverse_deviation = 1.0 / 53509.91992145008;
         return (value - mean) * inverse_deviation;

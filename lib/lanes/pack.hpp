@@ -87,6 +87,7 @@ struct Mask {
 template <int W, int K>
 struct Pack {
     static constexpr int lanes = W * K;
+    static constexpr int width = W;
     using Number = typename Register<W>::Number;
     using Bits = typename Register<W>::Bits;
     using Word = typename Register<W>::Word;

@@ -41,6 +41,12 @@ std::vector<Signal> recorded_at(const std::vector<std::size_t>& columns) {
 double Tenant::motor_voltage() const {
     const auto& motor = case_.bench.body.mechanics.motor;
     const double current = get(names_.state.x.current);
+    if (wires_) {
+        const auto& w = names_.wire;
+        if (get(w.open) > 0.5 && current == 0.0) return motor.gear_ratio * motor.constant * get(names_.state.x.speed);
+        const auto as = get(w.open) > 0.5 ? BridgeMode::high_impedance : BridgeMode::drive;
+        return plant::motor_voltage<double>({get(w.voltage), get(w.resistance), get(w.limit), as}, current);
+    }
     const auto mode = last_command().mode;
     if (mode == BridgeMode::high_impedance && current == 0.0)
         return motor.gear_ratio * motor.constant * get(names_.state.x.speed);

@@ -51,16 +51,24 @@ Tenant::Tenant(std::size_t index, Case c, const Options& options, Block& block, 
         block.put_curve(lane, 1, k, learned && k < learned->throttle.size() ? learned->throttle[k] : none);
     }
     if (!signals_.empty()) record_.reserve(static_cast<std::size_t>(ticks_ / record_every_) + 1);
+    if (c.bench.wiring.kind == bench::WiringKind::harness) wires_.emplace(c.bench, faults_, period_);
+    if (faults_.empty()) follow_wires();
     begin();
 }
 
-void Tenant::widen(Shape& s) const noexcept {
+void Tenant::widen(Shape& s) const {
     const auto most = [](int& known, std::size_t here) { known = std::max(known, static_cast<int>(here)); };
     most(s.pedal_tracks, case_.bench.pedal.tracks.size());
     most(s.throttle_tracks, case_.bench.body.tracks.size());
     for (const auto* list : {&case_.bench.pedal.tracks, &case_.bench.body.tracks})
         for (const auto& t : *list) most(s.pieces, t.position.size() - 1);
     most(s.map_pieces, case_.bench.controller.pedal_map.pedal.size());
+    if (!wires_) return;
+    s.wired = true;
+    const NetShape own = net_of(case_, wires_->harness()->law());
+    for (auto count : {&NetShape::pedal_tracks, &NetShape::throttle_tracks, &NetShape::pedal_feeds,
+                       &NetShape::throttle_feeds, &NetShape::variables, &NetShape::elements})
+        s.net.*count = std::max(s.net.*count, own.*count);
 }
 
 void Tenant::park(std::size_t lane) noexcept {
@@ -131,6 +139,7 @@ void Tenant::follow_faults() {
         block_->put(lane_, f, names_.pedal.tracks[k].gain, names_.pedal.tracks[k].noise);
         block_->put(lane_, f, names_.throttle.tracks[k].gain, names_.throttle.tracks[k].noise);
     }
+    follow_wires();
     const Time next = stops_ == wanted ? next_change(now) : now + period_;
     if (next != Time::max()) event_ = std::min(event_, tick_at(next));
 }
@@ -149,6 +158,7 @@ control::Input Tenant::input(bool before) const {
     in.pedal_reference.fill(get(names_.schedule.reference));
     in.throttle_reference.fill(get(names_.schedule.reference));
     in.motor_current = get(names_.state.x.current);
+    if (wires_) wired(in);
     return in;
 }
 
@@ -225,6 +235,10 @@ void Tenant::begin_monitor() {
     last.mode = BridgeMode::high_impedance;  // nothing of the motor begins to count a tick early
     control::Input in = input(true);
     in.time -= period_;
+    const monitor::MonitorParameters& m = p.monitor;  // a lane sleeps only while these are in their windows
+    for (auto* list : {&in.pedal_reference, &in.throttle_reference})
+        for (double& volts : *list) volts = clamp(volts, m.reference.low, m.reference.high);
+    in.supply = clamp(in.supply, m.supply.low, m.supply.high);
     monitor_->step(in, last);
 }
 
@@ -233,7 +247,7 @@ Result Tenant::result() {
     r.index = index_;
     const Time end = time() - period_;
     r.outcome = {Status::completed, end, {}};
-    if (failed_) r.outcome = {Status::numerical_failure, end, "the state is no longer finite"};
+    if (!failure_.empty()) r.outcome = {Status::numerical_failure, failed_at_, failure_};
     if (monitor_) r.codes = monitor_->codes(), r.reaction = reaction_;
     r.reacted_at = reacted_at_;
     r.mean_error = get(names_.error_area) / (seconds(period_) * static_cast<double>(tick()));

@@ -2,6 +2,7 @@
 #pragma once
 #include <algorithm>
 
+#include "../bench/wires.hpp"
 #include "block.hpp"
 #include "twintrack/bench/effects.hpp"
 #include "twintrack/bench/second_look.hpp"
@@ -22,21 +23,30 @@ public:
     /// The number of the first tick that begin() must see, or after which the case is over.
     [[nodiscard]] std::int64_t stop() const noexcept { return std::min(event_, ticks_); }
     [[nodiscard]] std::int64_t tick() const noexcept { return static_cast<std::int64_t>(get(names_.tick)); }
-    [[nodiscard]] bool over() const noexcept { return failed_ || tick() >= ticks_; }
+    [[nodiscard]] bool over() const noexcept { return !failure_.empty() || tick() >= ticks_; }
 
     /// Faults and stroke of the tick that is due.
     void begin();
     /// Monitor and controller of this tick.
     void decide();
     void store();
-    void fail() noexcept { failed_ = true; }
+    /// `ago`: since it happened.
+    void fail(std::string why, Time ago = {}) {
+        if (failure_.empty()) failure_ = std::move(why), failed_at_ = time() - ago;
+    }
+    [[nodiscard]] Time period() const noexcept { return period_; }
     [[nodiscard]] Result result();
 
     [[nodiscard]] int substeps() const noexcept { return substeps_; }
     /// Makes an empty lane a copy of this one that wakes nobody.
     void park(std::size_t lane) noexcept;
     /// Widens the shape to this case.
-    void widen(Shape& shape) const noexcept;
+    void widen(Shape& shape) const;
+    /// Writes the net of its harness where the block's shape, which must outlive it, wants it.
+    void put_net(const Shape& shape);
+    [[nodiscard]] bool has_net() const noexcept { return shape_ != nullptr; }
+    /// A clamp or regulator leaves its segment: the host finds where the net stands.
+    void settle_net();
 
 private:
     [[nodiscard]] double& at(const double& member) noexcept { return block_->at(lane_, member); }
@@ -48,6 +58,10 @@ private:
     void follow_faults();
     [[nodiscard]] Time next_change(Time now) const;
     void begin_monitor();
+    void follow_wires();
+    [[nodiscard]] wiring::HarnessInput wire_input() const;
+    void wired(control::Input& in) const;
+    void put_law();
     [[nodiscard]] control::Input input(bool before) const;
     [[nodiscard]] control::Command last_command() const;
     [[nodiscard]] control::Controller::Memory memory() const;
@@ -76,7 +90,10 @@ private:
     monitor::Reaction reaction_ = monitor::Reaction::none;  ///< of the last tick that was decided here
     control::SelfTest self_test_ = control::SelfTest::none;
     bool alone_ = false;  ///< always decided here
-    bool failed_ = false;
+    std::optional<bench::Wires> wires_;
+    const Shape* shape_ = nullptr;
+    std::string failure_;
+    Time failed_at_{};
     double reacted_at_ = std::numeric_limits<double>::quiet_NaN();
     std::vector<std::size_t> signals_;
     Record record_;
@@ -86,6 +103,9 @@ private:
 [[nodiscard]] LaneFields<double> first_fields(const Case& c, const control::Controller& controller,
                                               const fault::Effects& effects, const bench::Stops& stops, Time period,
                                               int substeps);
+
+/// How much of each a harness has.
+[[nodiscard]] NetShape net_of(const Case& c, const wiring::HarnessLaw& law);
 
 /// Fields that faults change.
 void apply(const fault::Effects& e, const bench::Stops& stops, const bench::BenchParameters& p, LaneFields<double>& f);

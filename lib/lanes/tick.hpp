@@ -1,58 +1,10 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
-#include "fields.hpp"
-#include "kernel.hpp"
-#include "noise.hpp"
+#include "sense.hpp"
 #include "twintrack/control/learned_range.hpp"
 
 /// One controller tick of a block, from the laws that the exact engine's bench runs on.
 namespace twintrack::lanes {
-
-/// The last piece that begins at or below x.
-template <class T, std::size_t N>
-[[nodiscard]] sensing::Piece<T> piece_at(const sensing::Piece<T> (&pieces)[N], int count, T x) noexcept {
-    sensing::Piece<T> p = pieces[0];
-    for (int i = 1; i < count; ++i) {
-        const auto before = x < pieces[i].start;
-        p = {select(before, p.start, pieces[i].start), select(before, p.value, pieces[i].value),
-             select(before, p.slope, pieces[i].slope)};
-    }
-    return p;
-}
-
-template <class T>
-void read(TrackFields<T>& t, const LaneFields<T>& l, int pieces, T position, std::uint64_t channel) noexcept {
-    const T zero(0.0), one(1.0);
-    const ScheduleFields<T>& s = l.schedule;
-    t.played = clamp(t.played, position - t.hysteresis, position + t.hysteresis);
-    const T x = clamp(t.played, zero, one);
-    const T ratio = sensing::on_piece(piece_at(t.pieces, pieces, x), t.bow, x);
-    const T out = sensing::affected(ratio, t.rest, t.gain, t.offset, t.low, t.high);
-    t.last = select(t.frozen > zero, t.last, out);
-    T share = t.last;
-    if (any(t.noise > zero)) {
-        const T noisy = clamp(share + t.noise * normal(s.key_seed, s.key_case, l.tick, channel), zero, one);
-        share = select(t.noise > zero, noisy, share);
-    }
-    t.volts = s.reference * share;
-    t.filtered = select(l.tick > zero, sensing::settled(t.filtered, t.volts, s.decay), t.volts);
-    t.before = t.reading;
-    t.reading = sensing::code_share(t.filtered, select(s.ratiometric > zero, s.reference, s.nominal), s.full_scale);
-}
-
-template <class T>
-void sense(LaneFields<T>& l, const Shape& shape) noexcept {
-    const ScheduleFields<T>& s = l.schedule;
-    const T now = l.time / T(1e6);
-    l.travel = s.stroke_travel + s.stroke_change * (now - s.stroke_time) / s.stroke_span;
-    l.opening = (l.state.x.angle - s.closed) / s.travel;
-    constexpr std::uint64_t pedal_noise = 0, throttle_noise = 16;
-    for (int k = 0; k < shape.pedal_tracks; ++k)
-        read(l.pedal.tracks[k], l, shape.pieces, l.travel, pedal_noise + static_cast<std::uint64_t>(k));
-    for (int k = 0; k < shape.throttle_tracks; ++k)
-        read(l.throttle.tracks[k], l, shape.pieces, l.opening, throttle_noise + static_cast<std::uint64_t>(k));
-    l.supply = s.battery - s.supply_resistance * l.duty * l.state.x.current;
-}
 
 template <class T>
 [[nodiscard]] T floor(T x) noexcept {
@@ -96,16 +48,17 @@ template <class T>
 
 /// Lanes of which motor, springs, supply or reference are not as the monitor wants them.
 template <class T>
-[[nodiscard]] auto strained(const LaneFields<T>& l) noexcept {
+[[nodiscard]] auto strained(const LaneFields<T>& l, const Shape& shape) noexcept {
     const T zero(0.0);
     const ControlFields<T>& c = l.control;
-    const T duty = abs(l.duty), current = abs(l.state.x.current);
+    const T duty = abs(l.duty), current = abs(shape.wired ? l.wire.current : l.state.x.current);
+    const T least = shape.wired ? l.wire.least_reference : l.schedule.reference;
+    const T most = shape.wired ? l.wire.most_reference : l.schedule.reference;
     const T along = l.duty * l.state.x.speed / l.schedule.travel;
     return (duty > c.duty_limit) | ((duty > c.against_duty) & (along < -c.against_speed * duty)) |
            ((duty * l.supply > c.open_voltage) & (current < c.open_current)) | (current > c.most_current) |
            ((l.mode > T(0.5)) & (l.opening_read > c.default_limit) & (l.tick > zero)) | (l.supply < c.supply_low) |
-           (l.supply > c.supply_high) | (l.schedule.reference < c.reference_low) |
-           (l.schedule.reference > c.reference_high);
+           (l.supply > c.supply_high) | (least < c.reference_low) | (most > c.reference_high);
 }
 
 /// The pedal map.
@@ -142,7 +95,7 @@ template <class T>
     const auto drove = l.mode < T(0.5);
     const auto away = drove & (abs(l.set_point - l.opening_read) > c.deviation_limit);
     const auto woken =
-        away | strained(l) | (c.scalar > zero) |
+        away | strained(l, shape) | (c.scalar > zero) |
         suspicious(l, l.pedal, shape.pedal_tracks, shape.curves, c.pedal_limit) |
         suspicious(l, l.throttle, shape.throttle_tracks, shape.curves + knots * T::lanes, c.throttle_limit);
     const auto position = [](const TrackFields<T>& t) { return (t.reading - t.start) / t.span; };
@@ -171,6 +124,16 @@ template <class T>
     return bits(woken);
 }
 
+/// What the motor sees through a harness.
+template <class T>
+void wired(const WireFields<T>& w, Push<T>& push) noexcept {
+    const auto there = w.there > T(0.0);
+    push.voltage = select(there, w.voltage, push.voltage);
+    push.resistance = select(there, w.resistance, push.resistance);
+    push.limit = select(there, w.limit, push.limit);
+    push.open = select(there, w.open, push.open);
+}
+
 /// Keeps the books of a tick and moves the body to the next one.
 template <class T>
 [[nodiscard]] LaneBits advance(LaneFields<T>& l, const Shape& shape) noexcept {
@@ -190,6 +153,7 @@ template <class T>
     push.limit = s.limit;
     push.open = select(open, one, zero);
     push.external_torque = s.external_torque;
+    if (shape.wired) wired(l.wire, push);
     prepare(l.body.motor, push, s.substep);
     for (int k = 0; k < shape.substeps; ++k) step(l.body, push, s.substep, l.state);
     l.time = l.time + s.period;

@@ -91,13 +91,16 @@ bool Worker::let() {
 void Worker::reshape() {
     const auto used = std::find_if(tenants_.begin(), tenants_.end(), [](const auto& t) { return t.has_value(); });
     if (used == tenants_.end()) return;
+    const NetShape before = shape_.net;
     shape_ = {.substeps = (*used)->substeps(), .curves = block_.curves()};
-    for (std::size_t lane = 0; lane < tenants_.size(); ++lane) {
-        if (tenants_[lane])
-            tenants_[lane]->widen(shape_);
-        else
-            (*used)->park(lane);
-    }
+    for (const auto& t : tenants_)
+        if (t) t->widen(shape_);
+    if (shape_.wired) block_.make_room(static_cast<std::size_t>(shape_.net.counts().total()));
+    shape_.wires = block_.wires();
+    for (auto& t : tenants_)
+        if (t && shape_.wired && (!t->has_net() || shape_.net != before)) t->put_net(shape_);
+    for (std::size_t lane = 0; lane < tenants_.size(); ++lane)
+        if (!tenants_[lane]) (*used)->park(lane);
 }
 
 /// Ticks that can be made before the host must look at a lane.
@@ -115,13 +118,35 @@ void Worker::decide(LaneBits woken) {
 
 void Worker::mark(LaneBits failed) {
     for (std::size_t lane = 0; failed != 0; ++lane, failed >>= 1)
-        if ((failed & 1) && tenants_[lane]) tenants_[lane]->fail();
+        if ((failed & 1) && tenants_[lane])
+            tenants_[lane]->fail("the state is no longer finite", tenants_[lane]->period());
+}
+
+/// Solves the nets of all lanes; where a clamp or regulator leaves its segment, the host finds the new ones.
+void Worker::connect(LaneBits (*solve)(void*, const Shape&)) {
+    constexpr int most_rounds = 8;
+    for (int round = 0; round < most_rounds; ++round) {
+        LaneBits lost = solve(block_.fields(), shape_), again = 0;
+        for (std::size_t lane = 0; lost != 0; ++lane, lost >>= 1) {
+            std::optional<Tenant>& t = tenants_[lane];
+            if (!(lost & 1) || !t || t->over()) continue;
+            if (round + 1 == most_rounds) t->fail("the equations of the wiring do not settle");
+            t->settle_net();
+            again = 1;
+        }
+        if (!again) return;
+    }
 }
 
 /// One tick by its parts, with a look at every lane between control and body.
 void Worker::step() {
     kernel_.sense(block_.fields(), shape_);
+    if (shape_.wired) {
+        connect(kernel_.join);
+        kernel_.convert(block_.fields(), shape_);
+    }
     decide(kernel_.act(block_.fields(), shape_));
+    if (shape_.wired) connect(kernel_.drive);
     for (auto& t : tenants_)
         if (t) t->store();
     mark(kernel_.advance(block_.fields(), shape_));
@@ -133,7 +158,7 @@ void Worker::run() {
     try {
         reshape();
         while (let()) {
-            if (!options_.signals.empty()) {
+            if (!options_.signals.empty() || shape_.wired) {
                 step();
                 continue;
             }

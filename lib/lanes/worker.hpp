@@ -55,6 +55,7 @@ private:
     void reshape();
     [[nodiscard]] int free_ticks() const;
     void step();
+    void connect(LaneBits (*solve)(void*, const Shape&));
     void decide(LaneBits woken);
     void mark(LaneBits failed);
 

@@ -1,7 +1,15 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "branches.hpp"
 
+#include <limits>
+
 namespace twintrack::wiring {
+
+namespace {
+
+constexpr double never = std::numeric_limits<double>::infinity();
+
+}  // namespace
 
 Branch branch(const Resistor& e) { return {{{{e.a, 1.0}, {e.b, -1.0}}}, 0.0, e.resistance}; }
 
@@ -27,17 +35,23 @@ Branch branch(const Regulator& e, int segment) {
             segment == 0 ? e.resistance : e.limit_resistance};
 }
 
+Bounds bounds(const Clamp& e, int segment) { return segment == 0 ? Bounds{-never, e.drop} : Bounds{e.drop, never}; }
+
+Bounds bounds(const Regulator& e, int segment) {
+    const double most = e.resistance * e.source_limit, least = -e.resistance * e.sink_limit;
+    if (segment == 0) return {-most, -least};
+    return segment > 0 ? Bounds{-never, -most} : Bounds{-least, never};
+}
+
 int next_segment(const Clamp& e, int segment, double v, double blur) {
-    if (segment == 0) return v > e.drop + blur ? 1 : 0;
-    return v < e.drop - blur ? 0 : 1;
+    const Bounds b = bounds(e, segment);
+    return v > b.high + blur ? segment + 1 : v < b.low - blur ? segment - 1 : segment;
 }
 
 int next_segment(const Regulator& e, int segment, double v, double blur) {
-    const double lack = e.voltage - v;
-    const double most = e.resistance * e.source_limit, least = -e.resistance * e.sink_limit;
-    if (segment > 0) return lack < most - blur ? 0 : 1;
-    if (segment < 0) return lack > least + blur ? 0 : -1;
-    return lack > most + blur ? 1 : lack < least - blur ? -1 : 0;
+    const Bounds b = bounds(e, segment);
+    const double over = v - e.voltage;
+    return over < b.low - blur ? segment + 1 : over > b.high + blur ? segment - 1 : segment;
 }
 
 std::vector<Branch> branches(const Netlist& net, const Segments& segments) {

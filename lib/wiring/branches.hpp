@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "twintrack/wiring/netlist.hpp"
+#include "twintrack/wiring/port_law.hpp"
 
 /// The net in one form: branches  wᵀv − U = R j  with up to three taps, and the currents injected into nodes.
 namespace twintrack::wiring {
@@ -38,6 +39,13 @@ using Segments = std::vector<signed char>;
 [[nodiscard]] Branch branch(const Clamp& e, int segment);
 [[nodiscard]] Branch branch(const Regulator& e, int segment);
 
+/// What may lie across an element in a segment [V]; of a regulator beyond what it should hold, v − U.
+struct Bounds {
+    double low, high;
+};
+[[nodiscard]] Bounds bounds(const Clamp& e, int segment);
+[[nodiscard]] Bounds bounds(const Regulator& e, int segment);
+
 /// Segment that the element belongs to at `v` [V] across it, one step from where it is at most. Values within `blur`
 /// [V] of the border keep their segment: the law is continuous there.
 [[nodiscard]] int next_segment(const Clamp& e, int segment, double v, double blur);
@@ -48,10 +56,5 @@ using Segments = std::vector<signed char>;
 
 /// All nodes' injections [A] of the current sources.
 [[nodiscard]] std::vector<double> injections(const Netlist& net);
-
-/// Series resistance of a ratio source at its ratio [Ω].
-[[nodiscard]] constexpr double series_resistance(double fixed, double track, double ratio) noexcept {
-    return fixed + ratio * (1.0 - ratio) * track;
-}
 
 }  // namespace twintrack::wiring

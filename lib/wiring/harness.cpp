@@ -7,20 +7,17 @@
 
 #include "elements.hpp"
 #include "twintrack/wiring/edit.hpp"
-#include "twintrack/wiring/reduction.hpp"
 
 namespace twintrack::wiring {
 
 namespace {
 
-constexpr double no_path = 1e3;    ///< [Ω] between the motor's terminals above which nothing drives it
-constexpr double push = 1.0;       ///< [A] that a path must carry; a sensor's regulator cannot
-constexpr double open_leg = 1e9;   ///< [Ω] of a bridge leg with both switches open
-constexpr double unlimited = 1e9;  ///< [A] where the motor is fed past the bridge
+constexpr double push = 1.0;  ///< [A] that a path must carry; a sensor's regulator cannot
+constexpr double no_path = HarnessLaw::no_path;
 
-// Inputs and fixed probes of the reduced net, in this order.
+// Inputs of the reduced net, in this order, and its fixed probes.
 enum InputIndex : std::size_t { reference_input, supply_input, motor_input, input_count };
-enum ProbeIndex : std::size_t { internal_probe, supply_probe, ground_probe, motor_probe, first_free_probe };
+using enum HarnessLaw::Probe;
 
 Ports fixed_ports(const Netlist& net) {
     Ports ports;
@@ -71,6 +68,20 @@ public:
         const NetStatus status = evaluate(input);
         return status == NetStatus::ok ? motor(input) : failed(status).ends.motor;
     }
+
+    HarnessLaw law() const {
+        HarnessLaw l{reduced_.counts(),
+                     reduced_.coefficients(),
+                     {},
+                     static_cast<int>(pedal_tracks_),
+                     static_cast<int>(throttle_tracks_),
+                     static_cast<int>(pedal_feeds_),
+                     static_cast<int>(throttle_feeds_)};
+        for (std::size_t k = 0; k < ratios_.size(); ++k) l.resistances.push_back(reduced_.resistance(k));
+        for (std::size_t k = first_leg(); k < first_variable(); ++k) l.resistances[k].fixed = legs_on_;
+        return l;
+    }
+    [[nodiscard]] bool has_path() const noexcept { return path_; }
 
     const Netlist healthy;
 
@@ -130,7 +141,7 @@ private:
         legs_open_ = open;
         known_path_ = false;
         for (std::size_t k = first_leg(); k < first_variable(); ++k)
-            reduced_.set_resistance(k, open ? open_leg : legs_on_);
+            reduced_.set_resistance(k, open ? HarnessLaw::open_leg : legs_on_);
     }
 
     /// Tracks, then the legs: averaged over the period, a leg is at the supply for its share of it.
@@ -165,7 +176,7 @@ private:
             return plant::terminal(bridge_, BridgeMode::high_impedance, 0.0, reduced_.probes()[supply_probe]);
         const double volts = reduced_.probes()[motor_probe] + ohms * input.motor_current;
         const bool past_the_bridge = input.mode == BridgeMode::high_impedance;
-        return {volts, ohms, past_the_bridge ? unlimited : bridge_.current_limit,
+        return {volts, ohms, past_the_bridge ? HarnessLaw::unlimited : bridge_.current_limit,
                 past_the_bridge ? BridgeMode::drive : input.mode};
     }
 
@@ -203,6 +214,8 @@ Harness& Harness::operator=(Harness&&) noexcept = default;
 const Netlist& Harness::healthy() const noexcept { return implementation_->healthy; }
 void Harness::set_resistance(const std::string& name, double ohms) { implementation_->set_resistance(name, ohms); }
 void Harness::rewire(Netlist net) { implementation_->rewire(std::move(net)); }
+HarnessLaw Harness::law() const { return implementation_->law(); }
+bool Harness::has_path() const noexcept { return implementation_->has_path(); }
 HarnessOutput Harness::connect(const HarnessInput& input) { return implementation_->connect(input); }
 plant::Terminal<double> Harness::drive(const HarnessInput& input) { return implementation_->drive(input); }
 

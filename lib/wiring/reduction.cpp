@@ -7,15 +7,12 @@
 #include <set>
 
 #include "elements.hpp"
-#include "small_ldlt.hpp"
 #include "torn.hpp"
 #include "twintrack/core/number.hpp"
 
 namespace twintrack::wiring {
 
 namespace {
-
-using Eigen::Index;
 
 /// Between 0 and 1. A ratio that is no number is refused.
 double held(double ratio) {
@@ -68,13 +65,14 @@ public:
             for (const Node n : {p.plus, p.minus})
                 require(n, {0.0, static_cast<double>(net_.nodes.size() - 1)}, "wiring.probes", "", "node of a probe");
         segments_.assign(net_.clamps.size() + net_.regulators.size(), 0);
-        const auto m = static_cast<Index>(net_.ratio_sources.size());
-        ratio_.setZero(m);
-        current_.setZero(m);
-        scratch_.setZero(m);
-        factors_ = SmallLdlt(net_.ratio_sources.size());
-        x_.setZero(1 + static_cast<Index>(targets_.size()) + 2 * m);
-        y_.setZero(static_cast<Index>(probes_.size() + segments_.size()));
+        counts_ = {static_cast<int>(net_.ratio_sources.size()), 1 + static_cast<int>(targets_.size()),
+                   static_cast<int>(probes_.size()), static_cast<int>(segments_.size())};
+        const std::size_t m = net_.ratio_sources.size(), reads = static_cast<std::size_t>(counts_.reads());
+        for (auto* v : {&ratio_, &resistance_, &inverse_, &row_, &current_}) v->assign(m, 0.0);
+        lower_.assign(m * m, 0.0);
+        inputs_.assign(1 + targets_.size(), 1.0);
+        columns_.assign(static_cast<std::size_t>(counts_.columns()), 0.0);
+        reads_.assign(reads, 0.0);
         status = switch_to_segments();
     }
 
@@ -82,31 +80,29 @@ public:
         if (status == NetStatus::floating || status == NetStatus::singular) return status;
         set_inputs(inputs, ratios);
         for (int round = 0; round < most_rounds; ++round) {
-            if (!solve_ports()) return status = NetStatus::singular;
-            const double blur = 1e-10 * std::max(1.0, y_.cwiseAbs().maxCoeff());
-            const auto across = [&](std::size_t k) { return y_(static_cast<Index>(probes_.size() + k)); };
-            if (segments_.empty() || consistent(blur)) return status = NetStatus::ok;
-            advance(segments_, wanted(net_, segments_, blur, across), round);
+            if (!solve()) return status = NetStatus::singular;
+            const double blur = 1e-10 * largest();
+            if (settled_ports(counts_, law_, work(), blur)) return status = NetStatus::ok;
+            advance(segments_, wanted(net_, segments_, blur, [this](std::size_t k) { return across(k); }), round);
             if (switch_to_segments() != NetStatus::ok) return status;
         }
         return status = NetStatus::unsettled;
     }
 
     [[nodiscard]] double slope(std::size_t probe, std::size_t input) const {
-        const auto p = static_cast<Index>(probe), in = static_cast<Index>(1 + input);
-        const Index s = 1 + static_cast<Index>(targets_.size()), m = ratio_.size();
-        scratch_ = torn_->drive_a.col(in) - ratio_.cwiseProduct(torn_->drive_h.col(in));
-        factors_.solve(scratch_.data());
-        double sum = torn_->reads(p, in);
-        for (Index k = 0; k < m; ++k)
-            sum -= (torn_->reads(p, s + k) - ratio_(k) * torn_->reads(p, s + m + k)) * scratch_(k);
-        return sum;
+        return slope_of_ports(counts_, law_, work(), static_cast<int>(probe), 1 + static_cast<int>(input));
     }
 
     void set_resistance(std::size_t k, double ohms) { net_.ratio_sources.at(k).resistance = ohms; }
-    [[nodiscard]] std::span<const double> probes() const { return {y_.data(), probes_.size()}; }
-
-    [[nodiscard]] double current(std::size_t k) const { return current_(static_cast<Index>(k)); }
+    [[nodiscard]] std::span<const double> probes() const { return {reads_.data(), probes_.size()}; }
+    [[nodiscard]] double current(std::size_t k) const { return current_[k]; }
+    [[nodiscard]] const PortCounts& counts() const noexcept { return counts_; }
+    [[nodiscard]] std::span<const double> coefficients() const noexcept {
+        return {law_, static_cast<std::size_t>(counts_.total())};
+    }
+    [[nodiscard]] Resistance resistance(std::size_t k) const {
+        return {net_.ratio_sources.at(k).resistance, net_.ratio_sources.at(k).track_resistance};
+    }
 
     NetStatus status = NetStatus::ok;
     std::vector<std::string> culprits;
@@ -118,56 +114,46 @@ private:
                                                         std::to_string(net_.ratio_sources.size()) + " ratios");
         for (const double v : inputs)
             if (!std::isfinite(v)) throw InvalidParameter("wiring.inputs", "is not finite");
-        x_(0) = 1.0;
         for (std::size_t i = 0; i < targets_.size(); ++i) {
-            x_(static_cast<Index>(1 + i)) = inputs[i];
+            inputs_[1 + i] = inputs[i];
             for (const std::size_t k : targets_[i].regulators) net_.regulators[k].voltage = inputs[i];
         }
-        for (Index k = 0; k < ratio_.size(); ++k) ratio_(k) = held(ratios[static_cast<std::size_t>(k)]);
+        for (std::size_t k = 0; k < ratio_.size(); ++k) {
+            const RatioSource& e = net_.ratio_sources[k];
+            ratio_[k] = held(ratios[k]);
+            resistance_[k] = series_resistance(e.resistance, e.track_resistance, ratio_[k]);
+        }
+    }
+
+    [[nodiscard]] PortWork<double> work() const {
+        return {ratio_.data(), resistance_.data(), inputs_.data(),  lower_.data(), inverse_.data(),
+                row_.data(),   current_.data(),    columns_.data(), reads_.data()};
     }
 
     /// Currents of the ratio sources, then everything that is read.
-    bool solve_ports() {
-        const Torn& t = *torn_;
-        const Index s = 1 + static_cast<Index>(targets_.size()), m = ratio_.size();
-        for (Index l = 0; l < m; ++l) {
-            for (Index k = l; k < m; ++k)
-                factors_.at(static_cast<std::size_t>(k), static_cast<std::size_t>(l)) =
-                    t.aa(k, l) - ratio_(l) * t.ah(k, l) - ratio_(k) * t.ha(k, l) + ratio_(k) * ratio_(l) * t.hh(k, l);
-            const auto n = static_cast<std::size_t>(l);
-            const RatioSource& e = net_.ratio_sources[n];
-            factors_.at(n, n) += series_resistance(e.resistance, e.track_resistance, ratio_(l));
-        }
-        const auto u = x_.head(s);
-        current_.noalias() = t.drive_a * u;
-        scratch_.noalias() = t.drive_h * u;
-        current_ -= ratio_.cwiseProduct(scratch_);
-        if (!factors_.factor()) return false;
-        factors_.solve(current_.data());
-        x_.segment(s, m) = -current_;
-        x_.tail(m) = ratio_.cwiseProduct(current_);
-        y_.noalias() = t.reads * x_;
+    bool solve() {
+        if (!factor_ports(counts_, law_, work())) return false;
+        solve_ports(counts_, law_, work());
+        read_ports(counts_, law_, work(), 0, counts_.reads());
         return true;
     }
 
-    [[nodiscard]] bool consistent(double blur) const {
-        auto k = static_cast<Index>(probes_.size());
-        std::size_t i = 0;
-        for (const Clamp& e : net_.clamps) {
-            if (next_segment(e, segments_[i], y_(k++), blur) != segments_[i]) return false;
-            ++i;
-        }
-        for (const Regulator& e : net_.regulators) {
-            if (next_segment(e, segments_[i], y_(k++), blur) != segments_[i]) return false;
-            ++i;
-        }
-        return true;
+    [[nodiscard]] double largest() const {
+        double most = 1.0;
+        for (const double v : reads_) most = std::max(most, std::fabs(v));
+        return most;
+    }
+
+    /// Voltage across a clamp or regulator.
+    [[nodiscard]] double across(std::size_t k) const {
+        const double read = reads_[probes_.size() + k];
+        return k < net_.clamps.size() ? read : read + net_.regulators[k - net_.clamps.size()].voltage;
     }
 
     NetStatus switch_to_segments() {
         const auto kept = kept_.find(segments_);
         if (kept != kept_.end()) {
-            torn_ = &kept->second;
+            law_ = kept->second.data();
             return NetStatus::ok;
         }
         Netlist base = net_;
@@ -181,7 +167,9 @@ private:
         const System system(base.nodes.size(), std::move(rest));
         if (!system.solvable()) return blame(system);
         if (kept_.size() >= most_kept) kept_.clear();
-        torn_ = &kept_.emplace(segments_, tear(base, system, targets_, probes_)).first->second;
+        const Torn torn = tear(base, system, targets_, probes_);
+        law_ = kept_.emplace(segments_, wiring::coefficients(torn, counts_, base, segments_, targets_))
+                   .first->second.data();
         return NetStatus::ok;
     }
 
@@ -194,11 +182,10 @@ private:
     std::vector<Probe> probes_;
     std::vector<InputTargets> targets_;
     Segments segments_;
-    std::map<Segments, Torn> kept_;
-    const Torn* torn_ = nullptr;
-    Eigen::VectorXd ratio_, current_, x_, y_;
-    mutable Eigen::VectorXd scratch_;
-    SmallLdlt factors_;
+    PortCounts counts_;
+    std::map<Segments, std::vector<double>> kept_;  ///< coefficients of the law
+    const double* law_ = nullptr;
+    mutable std::vector<double> ratio_, resistance_, inputs_, lower_, inverse_, row_, current_, columns_, reads_;
 };
 
 ReducedNet::ReducedNet(Netlist net, Ports ports)
@@ -216,5 +203,8 @@ const std::vector<std::string>& ReducedNet::culprits() const noexcept { return i
 std::span<const double> ReducedNet::probes() const noexcept { return implementation_->probes(); }
 double ReducedNet::current(std::size_t k) const { return implementation_->current(k); }
 double ReducedNet::slope(std::size_t probe, std::size_t input) const { return implementation_->slope(probe, input); }
+const PortCounts& ReducedNet::counts() const noexcept { return implementation_->counts(); }
+std::span<const double> ReducedNet::coefficients() const noexcept { return implementation_->coefficients(); }
+ReducedNet::Resistance ReducedNet::resistance(std::size_t k) const { return implementation_->resistance(k); }
 
 }  // namespace twintrack::wiring

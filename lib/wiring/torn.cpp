@@ -83,4 +83,46 @@ Torn tear(const Netlist& net, const System& system, const std::vector<InputTarge
     return t;
 }
 
+namespace {
+
+/// What an element should hold is taken off what is read of it: the constant, or the input that sets it.
+void lower(std::vector<double>& c, const PortCounts& n, const Netlist& net, const std::vector<InputTargets>& inputs) {
+    for (std::size_t k = 0; k < net.regulators.size(); ++k) {
+        const int row = n.probes + static_cast<int>(net.clamps.size() + k);
+        int setter = 0;
+        for (std::size_t i = 0; i < inputs.size(); ++i)
+            for (const std::size_t target : inputs[i].regulators)
+                if (target == k) setter = 1 + static_cast<int>(i);
+        c[static_cast<std::size_t>(n.read(row, setter))] -= setter > 0 ? 1.0 : net.regulators[k].voltage;
+    }
+}
+
+}  // namespace
+
+std::vector<double> coefficients(const Torn& t, const PortCounts& n, const Netlist& net, const Segments& segments,
+                                 const std::vector<InputTargets>& inputs) {
+    std::vector<double> c(static_cast<std::size_t>(n.total()));
+    const auto at = [&](int place) -> double& { return c[static_cast<std::size_t>(place)]; };
+    for (int k = 0; k < n.sources; ++k) {
+        for (int l = 0; l <= k; ++l) {
+            const int p = n.pair(k, l);
+            at(p) = t.aa(k, l), at(p + 1) = t.ah(k, l), at(p + 2) = t.ha(k, l), at(p + 3) = t.hh(k, l);
+        }
+        for (int i = 0; i < n.inputs; ++i) at(n.drive(k, i)) = t.drive_a(k, i), at(n.drive(k, i) + 1) = t.drive_h(k, i);
+    }
+    for (int r = 0; r < n.reads(); ++r) {
+        for (int i = 0; i < n.inputs; ++i) at(n.read(r, i)) = t.reads(r, i);
+        for (int k = 0; k < n.sources; ++k) {
+            at(n.read(r, n.inputs + 2 * k)) = t.reads(r, n.inputs + k);
+            at(n.read(r, n.inputs + 2 * k + 1)) = t.reads(r, n.inputs + n.sources + k);
+        }
+    }
+    lower(c, n, net, inputs);
+    int e = 0;
+    const auto bound = [&](const Bounds& b) { at(n.bounds(e)) = b.low, at(n.bounds(e) + 1) = b.high, ++e; };
+    for (const Clamp& clamp : net.clamps) bound(bounds(clamp, segments[static_cast<std::size_t>(e)]));
+    for (const Regulator& r : net.regulators) bound(bounds(r, segments[static_cast<std::size_t>(e)]));
+    return c;
+}
+
 }  // namespace twintrack::wiring

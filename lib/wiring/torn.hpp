@@ -5,6 +5,7 @@
 
 #include "active_set.hpp"
 #include "system.hpp"
+#include "twintrack/wiring/port_law.hpp"
 #include "twintrack/wiring/reduction.hpp"
 
 namespace twintrack::wiring {
@@ -21,6 +22,10 @@ struct Torn {
     Eigen::MatrixXd drive_a, drive_h;  ///< aᵀV, hᵀV
     Eigen::MatrixXd reads;             ///< probes, then clamps and regulators, from (1, inputs, −j, r j)
 };
+
+/// The coefficients of port_law.hpp in these segments.
+[[nodiscard]] std::vector<double> coefficients(const Torn& t, const PortCounts& n, const Netlist& net,
+                                               const Segments& segments, const std::vector<InputTargets>& inputs);
 
 /// `net` has the inputs' sources at zero. A failed `system` (not solvable) must be caught before.
 [[nodiscard]] Torn tear(const Netlist& net, const System& system, const std::vector<InputTargets>& inputs,

@@ -57,12 +57,32 @@ def test_a_replay_in_the_exact_engine_gives_the_same_verdicts(in_lanes):
 
 
 def test_what_cannot_run_in_lanes_runs_in_the_exact_engine(campaign_text, tmp_path):
+    kind = "body.mechanics.friction.kind"
     (tmp_path / "study.toml").write_text(
-        campaign_text.replace("[bench]", '"wiring.kind" = { values = ["ideal", "harness"] }\n[bench]')
+        campaign_text.replace("[bench]", f'"{kind}" = {{ values = ["bristle", "simple"] }}\n[bench]')
     )
     table = tt.campaign(tmp_path / "study.toml", cases=12, out=tmp_path / "out", progress=False).to_pandas()
-    assert set(table["wiring.kind"]) == {"ideal", "harness"}
-    assert list(table["engine"]) == ["lanes" if kind == "ideal" else "exact" for kind in table["wiring.kind"]]
+    assert set(table[kind]) == {"bristle", "simple"}
+    assert list(table["engine"]) == ["lanes" if law == "bristle" else "exact" for law in table[kind]]
+
+
+def test_a_harness_with_faults_runs_in_lanes(campaign_text, tmp_path):
+    """The same verdicts as in the exact engine."""
+    wrong = """[[faults]]
+where = "throttle signal 1"
+what = "series"
+amount = "20 kohm"
+from = "2 s"
+"""
+    path = tmp_path / "study.toml"
+    path.write_text(campaign_text.replace("[tolerances]", wrong + "[tolerances]"))
+    found = {
+        engine: tt.campaign(path, cases=16, out=tmp_path / engine, engine=engine, progress=False).to_pandas()
+        for engine in ("lanes", "exact")
+    }
+    assert set(found["lanes"]["engine"]) == {"lanes"}
+    verdicts = ["answer", "codes", "effect", "learn_accepted", "rules_failed", "status"]
+    pd.testing.assert_frame_equal(found["lanes"][verdicts], found["exact"][verdicts])
 
 
 def test_lanes_have_one_control_period(campaign_text, tmp_path):

@@ -150,11 +150,11 @@ def test_figures_of_replicas_count_the_noise_on():
 
 
 def test_what_cannot_run_in_lanes_is_refused():
-    [wired] = cases(1, wiring={"kind": "harness"})
-    assert "ideal wiring" in _core.lanes_refusal(wired)
+    [simple] = cases(1, **{"body.mechanics.friction.kind": "simple"})
+    assert "bristle friction" in _core.lanes_refusal(simple)
     assert _core.lanes_refusal(cases(1)[0]) == ""
-    with pytest.raises(_core.InvalidParameter, match=r"cases\[2\]\.bench\.wiring\.kind"):
-        _core.run_lanes([*cases(1), wired], [None, None])
+    with pytest.raises(_core.InvalidParameter, match=r"cases\[2\]\.bench\.body\.mechanics\.friction\.kind"):
+        _core.run_lanes([*cases(1), simple], [None, None])
     for run in (_core.run_lanes, _core.lane_figures):
         with pytest.raises(_core.InvalidParameter, match="one learn is needed per case"):
             run(cases(2), [None])

@@ -68,9 +68,9 @@ using Sink = std::function<void(Result&&)>;
 /// beside it. Memory does not grow with `count`. Ends early, without the cases under way, when `interrupt` says so;
 /// returns whether all were run. `interrupt` is asked by the calling thread.
 ///
-/// Limits: ideal wiring, no engine, bristle friction, tracks of at most five knots, pedal maps of at most four, one
-/// control period for all cases. Throws InvalidParameter, its path beginning
-/// with "cases[index]" (from 1), for a case that cannot be run; cases under way are dropped then.
+/// Limits: no fault of the wiring that comes and goes, no engine, bristle friction, tracks of at most five knots, pedal
+/// maps of at most four, one control period for all cases. Throws InvalidParameter, its path beginning with
+/// "cases[index]" (from 1), for a case that cannot be run; cases under way are dropped then.
 bool run(std::size_t count, const Source& source, const Options& options, const Sink& sink,
          const bench::Interrupt& interrupt = {});
 

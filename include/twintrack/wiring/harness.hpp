@@ -8,6 +8,7 @@
 #include "twintrack/wiring/connection.hpp"
 #include "twintrack/wiring/controller_side.hpp"
 #include "twintrack/wiring/pin_out.hpp"
+#include "twintrack/wiring/reduction.hpp"
 #include "twintrack/wiring/solver.hpp"
 #include "twintrack/wiring/wire.hpp"
 
@@ -65,6 +66,22 @@ struct HarnessOutput {
     NetStatus status = NetStatus::ok;
 };
 
+/// The harness as the law of port_law.hpp takes it. Inputs: 1, reference, supply, motor current; probes as named here,
+/// then the tracks of pedal and throttle at the converter, then their reference pins. Sources: the tracks of pedal and
+/// throttle, the bridge's two legs, and what make_variable() added.
+struct HarnessLaw {
+    enum Probe : int { internal_probe, supply_probe, ground_probe, motor_probe, first_free_probe };
+    enum Input : int { constant_input, reference_input, supply_input, motor_input };
+    static constexpr double no_path = 1e3;    ///< [Ω] between the motor's terminals above which nothing drives it
+    static constexpr double open_leg = 1e9;   ///< [Ω] of a bridge leg with both switches open
+    static constexpr double unlimited = 1e9;  ///< [A] where the motor is fed past the bridge
+
+    PortCounts counts;
+    std::span<const double> coefficients;               ///< good until the harness is asked again
+    std::vector<ReducedNet::Resistance> resistances{};  ///< of the sources; legs as they are when on
+    int pedal_tracks, throttle_tracks, pedal_feeds, throttle_feeds;
+};
+
 class Harness {
 public:
     Harness(const sensing::PedalParameters& pedal, const sensing::ThrottleBodyParameters& body,
@@ -90,6 +107,11 @@ public:
     /// no path below 1 kΩ between its terminals that carries 1 A either way, high impedance. Unless the status is ok,
     /// the ends hold no voltages.
     HarnessOutput connect(const HarnessInput& input);
+
+    /// How it stands after the last connect() or drive().
+    [[nodiscard]] HarnessLaw law() const;
+    /// Whether it found a path for the motor's current then.
+    [[nodiscard]] bool has_path() const noexcept;
 
     /// Only what the motor sees, once the controller has decided: connect(input).ends.motor.
     plant::Terminal<double> drive(const HarnessInput& input);

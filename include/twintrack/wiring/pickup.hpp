@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
+#include "twintrack/core/number.hpp"
 #include "twintrack/sensing/track.hpp"
 #include "twintrack/wiring/harness.hpp"
 
@@ -23,9 +24,10 @@ namespace twintrack::wiring {
 [[nodiscard]] double pickup(const HarnessParameters& p, const sensing::TrackParameters& track, double filter_time);
 
 /// [V] at the converter for a sample at `phase` (0 … 1) of the PWM period, `step` = δ [V].
-[[nodiscard]] constexpr double disturbance(double step, double duty, double phase) noexcept {
-    const double d = duty < 0.0 ? -duty : duty;
-    return phase < d ? step * (1.0 - d) : -step * d;
+template <class T>
+[[nodiscard]] T disturbance(T step, T duty, T phase) noexcept {
+    const T d = abs(duty);
+    return select(phase < d, step * (T(1.0) - d), -step * d);
 }
 
 }  // namespace twintrack::wiring

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "twintrack/wiring/port_law.hpp"
 #include "twintrack/wiring/solver.hpp"
 
 namespace twintrack::wiring {
@@ -63,6 +64,15 @@ public:
     /// d probe / d input where the net stands: for a current input at the probe's nodes, minus or plus its Thevenin
     /// resistance.
     [[nodiscard]] double slope(std::size_t probe, std::size_t input) const;
+
+    /// The net as the law of port_law.hpp takes it, in the segments in which it stands.
+    [[nodiscard]] const PortCounts& counts() const noexcept;
+    [[nodiscard]] std::span<const double> coefficients() const noexcept;
+    /// R + r (1 − r) R_track [Ω] of ratio source k.
+    struct Resistance {
+        double fixed, track;
+    };
+    [[nodiscard]] Resistance resistance(std::size_t k) const;
 
 private:
     class Implementation;

@@ -57,6 +57,7 @@ class Job:
 
     def __init__(self, folder):
         self.cases, self.learned = loop_numbers.cases(512)
+        self.wired = loop_numbers.cases(256, wiring={"kind": "harness"})
         self.numbers = loop_numbers.numbers(self.learned.range)
         self.travels = loop_numbers.travels()
         self.file = Path(folder, "numbers.txt")
@@ -75,13 +76,15 @@ class Job:
             self.scalar = scalar_loop.make(self.numbers, numba.njit)
             self.scalar(1, self.travels[:10], 1)
 
-    def lanes(self, **options):
-        learned = [self.learned] * len(self.cases)
-        seconds, figures = cpu(lambda: _core.lane_figures(self.cases, learned, threads=1, **options))
-        return loop_numbers.SECONDS * len(self.cases) / seconds, figures["mean_error"].mean()
+    def lanes(self, job=None, **options):
+        cases, learn = job or (self.cases, self.learned)
+        learned = [learn] * len(cases)
+        seconds, figures = cpu(lambda: _core.lane_figures(cases, learned, threads=1, **options))
+        return loop_numbers.SECONDS * len(cases) / seconds, figures["mean_error"].mean()
 
-    def exact(self):
-        seconds, _ = cpu(lambda: [_core.run_case(c, learned=self.learned) for c in self.cases[:20]])
+    def exact(self, job=None):
+        cases, learn = job or (self.cases, self.learned)
+        seconds, _ = cpu(lambda: [_core.run_case(c, learned=learn) for c in cases[:20]])
         return loop_numbers.SECONDS * 20 / seconds, float("nan")
 
     def odeint(self):
@@ -118,7 +121,9 @@ def measured(job):
     }
     ways |= {
         "lanes in steps of 0.1 ms": lambda: job.lanes(substep=1e-4),
-        "exact engine, whole bench": job.exact,
+        "lanes, with the harness": lambda: job.lanes(job.wired),
+        "exact engine": job.exact,
+        "exact engine, with the harness": lambda: job.exact(job.wired),
         "Boost.Odeint dopri5 loop, C++": job.odeint,
         "NumPy over 10,000 runs": job.numpy,
         "Numba loop": job.numba,

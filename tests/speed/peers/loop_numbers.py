@@ -35,9 +35,9 @@ def parameters():
     )
 
 
-def cases(count):
+def cases(count, **changes):
     """Cases with a friction of their own, and the learn that all share."""
-    p = parameters()
+    p = parameters().replace(changes)
     coulomb, breakaway = p.body.mechanics.friction.coulomb, p.body.mechanics.friction.breakaway
     many = []
     for k in range(count):

@@ -186,9 +186,13 @@ TEST(Lanes, RefuseWhatTheyCannotRunAndSayWhich) {
         return std::string();
     };
     Case c{.bench = ideal(), .stroke = quick(), .learned = learned()};
-    Case harness = c, simple = c, period = c, fault = c, value = c, engine = c;
-    harness.bench.wiring.kind = bench::WiringKind::harness;
-    EXPECT_EQ(where(harness), "cases[6].bench.wiring.kind");
+    Case wires = c, simple = c, period = c, fault = c, value = c, engine = c;
+    wires.bench.wiring.kind = bench::WiringKind::harness;
+    wires.faults = {{.where = "motor +", .what = "open", .every = milliseconds(50), .lasting = milliseconds(3)}};
+    EXPECT_EQ(where(wires), "cases[6].faults");
+    wires.bench.wiring.kind = bench::WiringKind::ideal;
+    wires.faults = {{.where = "motor +", .what = "open"}};
+    EXPECT_EQ(where(wires), "cases[6].faults");
     simple.bench.body.mechanics.friction.kind = plant::FrictionKind::simple;
     EXPECT_EQ(where(simple), "cases[6].bench.body.mechanics.friction.kind");
     engine.bench.engine.emplace();

@@ -54,8 +54,9 @@ TEST(CasesInLanes, GiveTheVerdictsOfTheExactEngine) {
 
 TEST(CasesInLanes, SayWhatCannotRunThere) {
     Case c;
-    EXPECT_NE(study::lanes_refusal(c).find("ideal wiring"), std::string::npos);
-    c.bench.wiring.kind = bench::WiringKind::ideal;
+    c.faults = {{.where = "motor +", .what = "open", .every = milliseconds(50), .lasting = milliseconds(3)}};
+    EXPECT_NE(study::lanes_refusal(c).find("comes and goes"), std::string::npos);
+    c.faults.clear();
     EXPECT_EQ(study::lanes_refusal(c), "");
     c.bench.body.mechanics.friction.kind = plant::FrictionKind::simple;
     EXPECT_NE(study::lanes_refusal(c), "");

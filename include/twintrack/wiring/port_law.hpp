@@ -1,0 +1,121 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include "twintrack/core/number.hpp"
+#include "twintrack/wiring/small_ldlt.hpp"
+
+/// The tick of a reduced net (reduction.hpp has the equations) as a law on the number type: one net, or one per lane.
+namespace twintrack::wiring {
+
+/// How much a reduced net has of each, and where its coefficients stand in one list of numbers. Inputs begin with the
+/// constant 1. What is read are the probes, then the clamps and regulators ("elements").
+struct PortCounts {
+    int sources = 0, inputs = 1, probes = 0, elements = 0;
+
+    [[nodiscard]] constexpr int reads() const noexcept { return probes + elements; }
+    [[nodiscard]] constexpr int columns() const noexcept { return inputs + 2 * sources; }
+
+    /// First of a_kᵀZa_l, a_kᵀZh_l, h_kᵀZa_l, h_kᵀZh_l [Ω] for k ≥ l.
+    [[nodiscard]] constexpr int pair(int k, int l) const noexcept { return 4 * (k * (k + 1) / 2 + l); }
+    /// First of a_kᵀV and h_kᵀV for input i.
+    [[nodiscard]] constexpr int drive(int k, int i) const noexcept { return pair(sources, 0) + 2 * (k * inputs + i); }
+    /// What is read, by column: the inputs, then −j and r j of each source in turn. Of a regulator its voltage over
+    /// what it should be is read.
+    [[nodiscard]] constexpr int read(int r, int column) const noexcept {
+        return drive(sources, 0) + column * reads() + r;
+    }
+    /// Least and most [V] an element may have across it in the segment it is in.
+    [[nodiscard]] constexpr int bounds(int e) const noexcept { return read(0, columns()) + 2 * e; }
+    [[nodiscard]] constexpr int total() const noexcept { return bounds(elements); }
+
+    bool operator==(const PortCounts&) const = default;
+};
+
+/// What a solution works on, in arrays of the caller's.
+template <class T>
+struct PortWork {
+    T *ratio, *resistance, *inputs;  ///< to be set: r [–] and R [Ω] of each source; inputs from the second on
+    T *lower, *inverse, *row;        ///< sources², sources, sources: the factored system
+    T *current, *columns, *reads;    ///< j [A] into each source; [columns]; [reads]
+};
+
+/// R + r (1 − r) R_track [Ω] of a ratio source.
+template <class T>
+[[nodiscard]] T series_resistance(T fixed, T track, T ratio) noexcept {
+    return fixed + ratio * (T(1.0) - ratio) * track;
+}
+
+/// Factors R_k δ_kl + c_kᵀ Z c_l. `c` gives coefficients by their place. Whether it is positive definite.
+template <class T, class Row>
+[[nodiscard]] auto factor_ports(const PortCounts& n, const Row& c, const PortWork<T>& w) noexcept {
+    for (int k = 0; k < n.sources; ++k) {
+        for (int l = 0; l <= k; ++l) {
+            const int p = n.pair(k, l);
+            w.lower[k * n.sources + l] =
+                c[p] - w.ratio[l] * c[p + 1] - w.ratio[k] * c[p + 2] + w.ratio[k] * w.ratio[l] * c[p + 3];
+        }
+        w.lower[k * n.sources + k] = w.lower[k * n.sources + k] + w.resistance[k];
+    }
+    return ldlt_factor(w.lower, w.inverse, w.row, n.sources);
+}
+
+/// c_kᵀ V u of one input, as a right-hand side.
+template <class T, class Row>
+[[nodiscard]] T pushed(const PortCounts& n, const Row& c, const PortWork<T>& w, int k, int input) noexcept {
+    const int p = n.drive(k, input);
+    return c[p] - w.ratio[k] * c[p + 1];
+}
+
+/// Currents of the factored system and what they weigh in what is read.
+template <class T, class Row>
+void solve_ports(const PortCounts& n, const Row& c, const PortWork<T>& w) noexcept {
+    for (int k = 0; k < n.sources; ++k) {
+        T sum = pushed(n, c, w, k, 0);
+        for (int i = 1; i < n.inputs; ++i) sum = sum + pushed(n, c, w, k, i) * w.inputs[i];
+        w.current[k] = sum;
+    }
+    ldlt_solve(w.lower, w.inverse, w.current, n.sources);
+    w.columns[0] = T(1.0);
+    for (int i = 1; i < n.inputs; ++i) w.columns[i] = w.inputs[i];
+    for (int k = 0; k < n.sources; ++k) {
+        w.columns[n.inputs + 2 * k] = -w.current[k];
+        w.columns[n.inputs + 2 * k + 1] = w.ratio[k] * w.current[k];
+    }
+}
+
+/// Reads `first` … `last` − 1 of what there is to read.
+template <class T, class Row>
+void read_ports(const PortCounts& n, const Row& c, const PortWork<T>& w, int first, int last) noexcept {
+    for (int r = first; r < last; ++r) w.reads[r] = c[n.read(r, 0)];
+    for (int column = 1; column < n.columns(); ++column) {
+        const T x = w.columns[column];
+        const int place = n.read(0, column);
+        for (int r = first; r < last; ++r) w.reads[r] = w.reads[r] + c[place + r] * x;
+    }
+}
+
+/// Whether every element that was read stays in its segment; within `blur` [V] of the border it does.
+template <class T, class Row>
+[[nodiscard]] auto settled_ports(const PortCounts& n, const Row& c, const PortWork<T>& w, T blur) noexcept {
+    auto all = T(0.0) <= blur;
+    for (int e = 0; e < n.elements; ++e) {
+        const T at = w.reads[n.probes + e];
+        const int p = n.bounds(e);
+        all = all & (at >= c[p] - blur) & (at <= c[p + 1] + blur);
+    }
+    return all;
+}
+
+/// d probe / d input of the factored system; writes into `row`.
+template <class T, class Row>
+[[nodiscard]] T slope_of_ports(const PortCounts& n, const Row& c, const PortWork<T>& w, int probe, int input) noexcept {
+    for (int k = 0; k < n.sources; ++k) w.row[k] = pushed(n, c, w, k, input);
+    ldlt_solve(w.lower, w.inverse, w.row, n.sources);
+    T sum = c[n.read(probe, input)];
+    for (int k = 0; k < n.sources; ++k) {
+        const T out = c[n.read(probe, n.inputs + 2 * k)], high = c[n.read(probe, n.inputs + 2 * k + 1)];
+        sum = sum - (out - w.ratio[k] * high) * w.row[k];
+    }
+    return sum;
+}
+
+}  // namespace twintrack::wiring

@@ -1,0 +1,183 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include "fields.hpp"
+#include "kernel.hpp"
+#include "noise.hpp"
+#include "tick.hpp"
+#include "twintrack/wiring/harness.hpp"
+#include "twintrack/wiring/pickup.hpp"
+
+/// The harnesses of a block: the law of port_law.hpp, one register at a time, since the net of a lane is some hundred
+/// numbers. A lane of which a clamp or regulator leaves its segment is answered; the host finds the new segments.
+namespace twintrack::lanes {
+
+using wiring::HarnessLaw;
+
+template <int W, int K>
+[[nodiscard]] Pack<W, 1> part(const Pack<W, K>& p, int k) noexcept {
+    return Pack<W, 1>::of([&](int) { return p.r[k]; });
+}
+
+/// A register's coefficients.
+template <int W>
+struct Coefficients {
+    const double* first;
+    [[nodiscard]] Pack<W, 1> operator[](int place) const noexcept {
+        const double* at = first + place * W;
+        return Pack<W, 1>::of([&](int) { return *reinterpret_cast<const typename Register<W>::Number*>(at); });
+    }
+};
+
+template <int W>
+struct NetWork {
+    static constexpr int most_reads = 48;
+    using One = Pack<W, 1>;
+    One ratio[most_sources], resistance[most_sources], inputs[4];
+    One lower[most_sources * most_sources], inverse[most_sources], row[most_sources];
+    One current[most_sources], columns[4 + 2 * most_sources], reads[most_reads];
+
+    [[nodiscard]] wiring::PortWork<One> work() noexcept {
+        return {ratio, resistance, inputs, lower, inverse, row, current, columns, reads};
+    }
+};
+
+/// What drives the nets of a register at this tick.
+template <int W, int K>
+void set_sources(const LaneFields<Pack<W, K>>& l, const NetShape& net, int k, NetWork<W>& a) noexcept {
+    using One = Pack<W, 1>;
+    const One zero(0.0), one(1.0);
+    int n = 0;
+    const auto add = [&](One ratio) {
+        a.ratio[n] = ratio;
+        a.resistance[n] = wiring::series_resistance(part(l.wire.fixed[n], k), part(l.wire.track[n], k), ratio);
+        ++n;
+    };
+    for (int i = 0; i < net.pedal_tracks; ++i) add(part(l.pedal.tracks[i].share, k));
+    for (int i = 0; i < net.throttle_tracks; ++i) add(part(l.throttle.tracks[i].share, k));
+    const One mode = part(l.mode, k);
+    const auto open = mode > One(1.5);
+    const One duty = select(mode < One(0.5), clamp(part(l.duty, k), -one, one), zero);
+    add(max(duty, zero)), add(max(-duty, zero));
+    for (int leg = net.legs(); leg < net.legs() + 2; ++leg)
+        a.resistance[leg] = select(open, One(HarnessLaw::open_leg), a.resistance[leg]);
+    for (int i = 0; i < net.variables; ++i) add(zero);
+    a.inputs[1] = part(l.schedule.reference, k);
+    a.inputs[2] = part(l.schedule.battery, k);
+    a.inputs[3] = select(open, part(l.wire.path_open, k), part(l.wire.path_driven, k)) * part(l.state.x.current, k);
+}
+
+/// Lanes with a harness whose elements all stay in their segments. The blur is wider than the host's, so that a net
+/// which the host has settled counts as settled here.
+template <int W, class Good>
+[[nodiscard]] auto settled(const wiring::PortCounts& n, const Coefficients<W>& c, NetWork<W>& a, Good good) noexcept {
+    using One = Pack<W, 1>;
+    One most(1.0);
+    for (int e = 0; e < n.elements; ++e) most = max(most, abs(a.reads[n.probes + e]));
+    return good & wiring::settled_ports(n, c, a.work(), One(1e-9) * most);
+}
+
+/// Puts a register's answer where a harness is, and what ideal wiring gives elsewhere.
+template <int W, int K>
+void put(Pack<W, K>& field, int k, const Mask<W, 1>& there, const Pack<W, 1>& answer,
+         const Pack<W, 1>& ideal) noexcept {
+    field.r[k] = select(there, answer, ideal).r[0];
+}
+
+/// What a register's nets give to the controller.
+template <int W, int K>
+void hand_over(LaneFields<Pack<W, K>>& l, const NetShape& net, int k, const NetWork<W>& a) noexcept {
+    using One = Pack<W, 1>;
+    const auto there = part(l.wire.there, k) > One(0.0);
+    const One reference = part(l.schedule.reference, k);
+    const One* read = a.reads;
+    for (int i = 0; i < net.pedal_tracks; ++i)
+        put(l.pedal.tracks[i].volts, k, there, *read++, reference * part(l.pedal.tracks[i].share, k));
+    for (int i = 0; i < net.throttle_tracks; ++i)
+        put(l.throttle.tracks[i].volts, k, there, *read++, reference * part(l.throttle.tracks[i].share, k));
+    One least = *read, most = *read;
+    const auto feeds = [&](Pack<W, K>* fields, int count) {
+        for (int i = 0; i < count; ++i, ++read) {
+            least = min(least, *read), most = max(most, *read);
+            put(fields[i], k, there, *read, reference);
+        }
+    };
+    feeds(l.wire.pedal_reference, net.pedal_feeds), feeds(l.wire.throttle_reference, net.throttle_feeds);
+    put(l.wire.least_reference, k, there, least, reference);
+    put(l.wire.most_reference, k, there, most, reference);
+    put(l.wire.reference, k, there, a.reads[net.internal()], reference);
+    put(l.supply, k, there, a.reads[net.internal() + 1], part(l.supply, k));
+    put(l.wire.current, k, there, -a.current[net.legs()], part(l.state.x.current, k));
+}
+
+/// From the tracks to the converter's inputs.
+template <int W, int K>
+[[nodiscard]] LaneBits join(LaneFields<Pack<W, K>>& l, const Shape& shape) noexcept {
+    const wiring::PortCounts n = shape.net.counts();
+    LaneBits lost = 0;
+    for (int k = 0; k < K; ++k) {
+        NetWork<W> a;
+        const Coefficients<W> c{shape.wires + k * n.total() * W};
+        set_sources(l, shape.net, k, a);
+        const auto good = wiring::factor_ports(n, c, a.work());
+        wiring::solve_ports(n, c, a.work());
+        wiring::read_ports(n, c, a.work(), 0, n.reads());
+        hand_over(l, shape.net, k, a);
+        const auto there = part(l.wire.there, k) > Pack<W, 1>(0.0);
+        lost |= bits(there & !settled(n, c, a, good)) << (k * W);
+    }
+    return lost;
+}
+
+/// Filter and converter behind a harness.
+template <class T>
+void convert(LaneFields<T>& l, const Shape& shape) noexcept {
+    constexpr std::uint64_t switching_phase = 32;
+    const T zero(0.0);
+    const ScheduleFields<T>& s = l.schedule;
+    const auto switching = (l.duty < zero) | (l.duty > zero);
+    const T swing = select(switching, l.supply, zero);
+    const T phase = select(switching, uniform(s.key_seed, s.key_case, l.tick, switching_phase), zero);
+    const T reference = select(s.ratiometric > zero, l.wire.reference, s.nominal);
+    const auto take = [&](TrackFields<T>& t) {
+        settle(t, l);
+        const T disturbed = t.filtered + wiring::disturbance(swing * t.pickup, l.duty, phase);
+        t.reading = sensing::code_share(disturbed, reference, s.full_scale);
+    };
+    for (int k = 0; k < shape.pedal_tracks; ++k) take(l.pedal.tracks[k]);
+    for (int k = 0; k < shape.throttle_tracks; ++k) take(l.throttle.tracks[k]);
+}
+
+/// From the bridge to the motor, as it has been commanded.
+template <int W, int K>
+[[nodiscard]] LaneBits drive(LaneFields<Pack<W, K>>& l, const Shape& shape) noexcept {
+    using One = Pack<W, 1>;
+    const One zero(0.0), one(1.0), none(HarnessLaw::no_path);
+    const wiring::PortCounts n = shape.net.counts();
+    const int supply = shape.net.internal() + 1, motor = supply + 1;
+    LaneBits lost = 0;
+    for (int k = 0; k < K; ++k) {
+        NetWork<W> a;
+        const Coefficients<W> c{shape.wires + k * n.total() * W};
+        set_sources(l, shape.net, k, a);
+        const auto good = wiring::factor_ports(n, c, a.work());
+        wiring::solve_ports(n, c, a.work());
+        wiring::read_ports(n, c, a.work(), supply, n.reads());
+        const auto open = part(l.mode, k) > One(1.5);
+        const One path = select(open, part(l.wire.path_open, k), part(l.wire.path_driven, k));
+        const One ohms =
+            select(path > zero, -wiring::slope_of_ports(n, c, a.work(), motor, HarnessLaw::motor_input), none);
+        const auto cut = ohms >= none;
+        const auto store = [k](Pack<W, K>& field, const One& value) { field.r[k] = value.r[0]; };
+        const One current = part(l.state.x.current, k);
+        store(l.wire.voltage,
+              select(cut, a.reads[supply] + part(l.schedule.diodes, k), a.reads[motor] + ohms * current));
+        store(l.wire.resistance, select(cut, zero, ohms));
+        store(l.wire.open, select(cut, one, zero));
+        store(l.wire.limit, select(open & !cut, One(HarnessLaw::unlimited), part(l.schedule.limit, k)));
+        const auto there = part(l.wire.there, k) > zero;
+        lost |= bits(there & !settled(n, c, a, good)) << (k * W);
+    }
+    return lost;
+}
+
+}  // namespace twintrack::lanes
