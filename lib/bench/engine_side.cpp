@@ -67,6 +67,14 @@ control::PedalMapParameters left_to_governor(control::PedalMapParameters map) {
     return map;
 }
 
+BenchParameters with_engine(BenchParameters p) {
+    if (!p.engine) return p;
+    p.controller.pedal_map = left_to_governor(std::move(p.controller.pedal_map));
+    if (p.engine->air_meter && p.monitor.air_flow.opening.empty())
+        add_choked_flow(p.monitor.air_flow, p.body, plant::standard_atmosphere(p.engine->altitude));
+    return p;
+}
+
 EngineSide::EngineSide(const EngineSetup& p, const sensing::ThrottleBodyParameters& body, Time period)
     : p_(p),
       period_(seconds(period)),

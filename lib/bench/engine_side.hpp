@@ -63,6 +63,9 @@ private:
 /// What the air flow check may be told of the body: the choked flow of its geometry under the air outside.
 void add_choked_flow(monitor::AirFlowParameters& p, const sensing::ThrottleBodyParameters& body, const plant::Air& air);
 
+/// What a bench with an engine changes of controller and monitor; nothing without one.
+[[nodiscard]] BenchParameters with_engine(BenchParameters p);
+
 /// The body's air path with its zero counted from the closed stop.
 [[nodiscard]] plant::AirPathCoefficients<double> air_path_of(const sensing::ThrottleBodyParameters& body);
 

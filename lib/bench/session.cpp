@@ -35,13 +35,9 @@ std::optional<monitor::TroubleCode> code_of(control::MemoryState state) {
     return {};
 }
 
-BenchParameters prepared(BenchParameters p) {
+BenchParameters checked(BenchParameters p) {
     validate(p);
-    if (!p.engine) return p;
-    p.controller.pedal_map = left_to_governor(std::move(p.controller.pedal_map));
-    if (p.engine->air_meter && p.monitor.air_flow.opening.empty())
-        add_choked_flow(p.monitor.air_flow, p.body, plant::standard_atmosphere(p.engine->altitude));
-    return p;
+    return with_engine(std::move(p));
 }
 
 }  // namespace
@@ -49,7 +45,7 @@ BenchParameters prepared(BenchParameters p) {
 class Session::Implementation {
 public:
     Implementation(const BenchParameters& p, Stroke stroke, SessionOptions options)
-        : p_(prepared(p)),
+        : p_(checked(p)),
           stroke_(std::move(stroke)),
           faults_(std::move(options.faults)),
           period_(from_seconds(p.control_period)),

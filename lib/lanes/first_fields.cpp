@@ -150,7 +150,6 @@ int substeps_of(Time period, double longest) {
 
 void check(const Case& c) {
     validate(c.bench, "bench");
-    refuse_unless(!c.bench.engine, "bench.engine", "lanes know no engine; run the case in the exact engine");
     refuse_unless(c.bench.body.mechanics.friction.kind == plant::FrictionKind::bristle,
                   "bench.body.mechanics.friction.kind", "lanes run with bristle friction only");
     check_tracks(c.bench.pedal.tracks, "bench.pedal.tracks");

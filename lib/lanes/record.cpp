@@ -10,10 +10,11 @@ using plant::BridgeMode;
 std::vector<Signal> recordable_signals() {
     std::vector<Signal> all = bench::recorded_signals();
     for (const Signal& s : bench::SecondLook::signals()) all.push_back(s);
+    for (const Signal& s : bench::EngineSide::signals()) all.push_back(s);
     return all;
 }
 
-std::vector<std::size_t> columns_of(const std::optional<bench::SecondLook>& look,
+std::vector<std::size_t> columns_of(const std::optional<bench::SecondLook>& look, bool engine,
                                     const std::vector<std::string>& names) {
     const std::vector<Signal> all = recordable_signals();
     const std::size_t always = bench::recorded_signals().size();
@@ -26,7 +27,8 @@ std::vector<std::size_t> columns_of(const std::optional<bench::SecondLook>& look
             throw InvalidParameter("signals", "there is no signal '" + name + "'; there are: " + list);
         }
         const auto place = static_cast<std::size_t>(at - all.begin());
-        if (place < always || (look && look->has(place - always))) found.push_back(place);
+        const bool beside = place >= always && place < always + bench::SecondLook::signal_count;
+        if (beside ? look && look->has(place - always) : place < always || engine) found.push_back(place);
     }
     return found;
 }
@@ -65,7 +67,7 @@ double Tenant::signal(std::size_t which) const {
         case 3:
             return volts(names_.pedal, which - 1);
         case 4:
-            return pedal_map_(get(names_.travel));
+            return max(pedal_map_(get(names_.travel)), idle_before_);
         case 5:
             return get(names_.demand);
         case 6:
@@ -93,12 +95,16 @@ double Tenant::signal(std::size_t which) const {
         case 18:
             return static_cast<double>(reaction_);
         default:
-            return look_->value(which - 19);
+            which -= 19;
+            constexpr std::size_t beside = bench::SecondLook::signal_count;
+            return which < beside ? look_->value(which) : engine_row_[which - beside];
     }
 }
 
 void Tenant::store() {
     if (signals_.empty() || tick() % record_every_ != 0) return;
+    engine_row_.clear();
+    if (engine_) engine_->append(engine_row_);
     std::array<double, 32> row{};
     for (std::size_t k = 0; k < signals_.size(); ++k) row[k] = signal(signals_[k]);
     record_.append(time(), {row.data(), signals_.size()});

@@ -11,8 +11,9 @@ using plant::BridgeMode;
 
 namespace {
 
-const Case& checked(const Case& c) {
+Case checked(Case c) {
     check(c);
+    c.bench = bench::with_engine(std::move(c.bench));
     return c;
 }
 
@@ -31,17 +32,18 @@ Tenant::Tenant(std::size_t index, Case c, const Options& options, Block& block, 
       substeps_(substeps_of(period_, options.substep)),
       record_every_(from_seconds(c.bench.record_period).count() / period_.count()),
       faults_(c.faults),
-      pedal_map_(c.bench.controller.pedal_map.pedal, c.bench.controller.pedal_map.opening),
-      controller_(c.bench.controller, c.bench.body.mechanics, c.learned, period_, c.bench.acquisition.filter_time,
+      pedal_map_(case_.bench.controller.pedal_map.pedal, case_.bench.controller.pedal_map.opening),
+      controller_(case_.bench.controller, c.bench.body.mechanics, c.learned, period_, c.bench.acquisition.filter_time,
                   c.bench.acquisition.bits),
       look_(second_look(c)),
       alone_(decided_alone(c)),
-      signals_(columns_of(look_, options.signals)),
+      signals_(columns_of(look_, c.bench.engine.has_value(), options.signals)),
       record_(recorded_at(signals_)) {
     ticks_ = tick_at(from_seconds(c.duration.value_or(c.stroke.duration()))) + 1;
     effects_ = faults_.effects(Time{});
     stops_ = bench::shifted_stops(c.bench.body.mechanics, effects_);
-    LaneFields<double> fields = first_fields(c, controller_, effects_, stops_, period_, substeps_);
+    if (c.bench.engine) engine_.emplace(*c.bench.engine, c.bench.body, period_);
+    LaneFields<double> fields = first_fields(case_, controller_, effects_, stops_, period_, substeps_);
     fields.control.scalar = alone_ ? 1.0 : 0.0;
     block.put(lane, fields);
     for (std::size_t k = 0; k < sensing::max_tracks; ++k) {
@@ -214,16 +216,19 @@ void Tenant::decide() {
     control::Command last = last_command();
     last.self_test = self_test_;
     if (look_) look_->sense_brake(effects_.brake, in.time, in);
+    if (engine_) ask_engine(in, last);
     const monitor::Reaction seen = monitor_->step(in, last);
     const bool powered = last.mode == BridgeMode::drive;
     reaction_ = look_ ? look_->judge(seen, in, get(names_.throttle.tracks[0].volts), powered) : seen;
     if (reaction_ != monitor::Reaction::none && std::isnan(reacted_at_)) reacted_at_ = seconds(in.time);
     monitor_->order(in);
-    monitor::order(p.monitor.ladder.of(reaction_), in);
+    const monitor::Action& action = p.monitor.ladder.of(reaction_);
+    monitor::order(action, in);
     control::Command command = controller_.step(in);
     self_test_ = command.self_test;
     if (!in.motor_permitted) command.mode = look_ ? look_->off_mode() : off_mode(p.monitor);
     take(command, controller_.memory());
+    if (engine_) tell_engine(action);
     at(names_.control.scalar) = alone_ || !monitor_->quiet() ? 1.0 : 0.0;
 }
 

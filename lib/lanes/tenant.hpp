@@ -2,6 +2,7 @@
 #pragma once
 #include <algorithm>
 
+#include "../bench/engine_side.hpp"
 #include "../bench/wires.hpp"
 #include "block.hpp"
 #include "twintrack/bench/effects.hpp"
@@ -58,6 +59,8 @@ private:
     void follow_faults();
     [[nodiscard]] Time next_change(Time now) const;
     void begin_monitor();
+    void ask_engine(control::Input& in, const control::Command& last);
+    void tell_engine(const monitor::Action& action);
     void follow_wires();
     [[nodiscard]] wiring::HarnessInput wire_input() const;
     void wired(control::Input& in) const;
@@ -91,6 +94,10 @@ private:
     control::SelfTest self_test_ = control::SelfTest::none;
     bool alone_ = false;  ///< always decided here
     std::optional<bench::Wires> wires_;
+    std::optional<bench::EngineSide> engine_;
+    double angle_before_ = 0.0, leak_ = 0.0;         ///< [rad] and [m²] of the manifold, at the tick before
+    double idle_before_ = 0.0, idle_opening_ = 0.0;  ///< asked by the governor at the tick before, and now
+    std::vector<double> engine_row_;                 ///< EngineSide::signals() at this tick
     const Shape* shape_ = nullptr;
     std::string failure_;
     Time failed_at_{};
@@ -116,7 +123,7 @@ void apply(const fault::Effects& e, const bench::Stops& stops, const bench::Benc
 [[nodiscard]] std::optional<bench::SecondLook> second_look(const Case& c);
 
 /// Places among recordable_signals() of those named that there are; throws InvalidParameter for an unknown name.
-[[nodiscard]] std::vector<std::size_t> columns_of(const std::optional<bench::SecondLook>& look,
+[[nodiscard]] std::vector<std::size_t> columns_of(const std::optional<bench::SecondLook>& look, bool engine,
                                                   const std::vector<std::string>& names);
 [[nodiscard]] std::vector<Signal> recorded_at(const std::vector<std::size_t>& columns);
 

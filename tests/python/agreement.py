@@ -66,7 +66,7 @@ def drawn_fault(random, parameters, last):
     for kind in _core.fault_catalogue():
         assembly, _, track = kind.where.partition(".track")
         if kind.where == "manifold":
-            continue  # lanes have no engine
+            continue  # these benches have no engine
         if not track or int(track) <= present[assembly]:
             kinds.append(kind)
     kind = kinds[random.integers(len(kinds))]

@@ -28,7 +28,13 @@ def cluster():
 
 def test_the_same_as_on_one_machine(cluster, campaign_path, whole_campaign, tmp_path):
     results = tt.campaign(
-        campaign_path, cases=40, out=tmp_path, scheduler=cluster.scheduler_address, chunk=3, progress=False
+        campaign_path,
+        cases=40,
+        out=tmp_path,
+        engine="exact",
+        scheduler=cluster.scheduler_address,
+        chunk=3,
+        progress=False,
     )
     same(results, whole_campaign)
 

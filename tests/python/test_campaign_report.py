@@ -82,7 +82,7 @@ def test_page_of_few_cases_without_faults(tmp_path, campaign_text):
 
 def test_commands(campaign_path, tmp_path):
     out = tmp_path / "out"
-    command = ["campaign", str(campaign_path), "--out", str(out), "--quiet", "--cases"]
+    command = ["campaign", str(campaign_path), "--engine", "exact", "--out", str(out), "--quiet", "--cases"]
     first = CliRunner().invoke(main, [*command, "12"])
     assert first.exit_code == 0, first.output
     assert re.search(r"verdict +cases +probability +95 % interval", first.output)

@@ -35,8 +35,8 @@ struct Options {
     std::string instruction_set{};       ///< of instruction_sets(); empty: the widest the processor has
 };
 
-/// What can be recorded: bench::recorded_signals(), and those of a brake, a second watcher and an independent device,
-/// which a record leaves out where its case has none.
+/// What can be recorded: bench::recorded_signals(), and those of a brake, a second watcher, an independent device and
+/// an engine, which a record leaves out where its case has none.
 [[nodiscard]] std::vector<Signal> recordable_signals();
 
 /// What a case gave.
@@ -68,7 +68,7 @@ using Sink = std::function<void(Result&&)>;
 /// beside it. Memory does not grow with `count`. Ends early, without the cases under way, when `interrupt` says so;
 /// returns whether all were run. `interrupt` is asked by the calling thread.
 ///
-/// Limits: no fault of the wiring that comes and goes, no engine, bristle friction, tracks of at most five knots, pedal
+/// Limits: no fault of the wiring that comes and goes, bristle friction, tracks of at most five knots, pedal
 /// maps of at most four, one control period for all cases. Throws InvalidParameter, its path beginning with
 /// "cases[index]" (from 1), for a case that cannot be run; cases under way are dropped then.
 bool run(std::size_t count, const Source& source, const Options& options, const Sink& sink,

@@ -58,6 +58,8 @@ class Job:
     def __init__(self, folder):
         self.cases, self.learned = loop_numbers.cases(512)
         self.wired = loop_numbers.cases(256, wiring={"kind": "harness"})
+        engine = _core.built_in_engines()[0]
+        self.whole = loop_numbers.cases(64, wiring={"kind": "harness"}, engine=engine)
         self.numbers = loop_numbers.numbers(self.learned.range)
         self.travels = loop_numbers.travels()
         self.file = Path(folder, "numbers.txt")
@@ -122,8 +124,10 @@ def measured(job):
     ways |= {
         "lanes in steps of 0.1 ms": lambda: job.lanes(substep=1e-4),
         "lanes, with the harness": lambda: job.lanes(job.wired),
+        "lanes, with harness and engine": lambda: job.lanes(job.whole),
         "exact engine": job.exact,
         "exact engine, with the harness": lambda: job.exact(job.wired),
+        "exact engine, harness and engine": lambda: job.exact(job.whole),
         "Boost.Odeint dopri5 loop, C++": job.odeint,
         "NumPy over 10,000 runs": job.numpy,
         "Numba loop": job.numba,

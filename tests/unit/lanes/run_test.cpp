@@ -186,7 +186,7 @@ TEST(Lanes, RefuseWhatTheyCannotRunAndSayWhich) {
         return std::string();
     };
     Case c{.bench = ideal(), .stroke = quick(), .learned = learned()};
-    Case wires = c, simple = c, period = c, fault = c, value = c, engine = c;
+    Case wires = c, simple = c, period = c, fault = c, value = c;
     wires.bench.wiring.kind = bench::WiringKind::harness;
     wires.faults = {{.where = "motor +", .what = "open", .every = milliseconds(50), .lasting = milliseconds(3)}};
     EXPECT_EQ(where(wires), "cases[6].faults");
@@ -195,8 +195,6 @@ TEST(Lanes, RefuseWhatTheyCannotRunAndSayWhich) {
     EXPECT_EQ(where(wires), "cases[6].faults");
     simple.bench.body.mechanics.friction.kind = plant::FrictionKind::simple;
     EXPECT_EQ(where(simple), "cases[6].bench.body.mechanics.friction.kind");
-    engine.bench.engine.emplace();
-    EXPECT_EQ(where(engine), "cases[6].bench.engine");
     period.bench.control_period = period.bench.record_period = 0.002;
     EXPECT_EQ(where(period), "cases[6].bench.control_period");
     fault.faults = {{.where = "nowhere", .what = "offset"}};
