@@ -30,11 +30,12 @@ std::vector<double> replay(const plant::BodyMechanics& body, const plant::Bridge
     for (const Played& tick : played) {
         angles.push_back(x.x.angle);
         const plant::Terminal<double> t = plant::terminal(bridge, tick.mode, tick.duty, supply);
-        Push<double> push{};
+        Tick<double> now{};
+        Push<double>& push = now.push;
         push.voltage = t.voltage, push.resistance = t.resistance, push.limit = t.current_limit;
         push.open = tick.mode == plant::BridgeMode::high_impedance ? 1.0 : 0.0;
-        prepare(c.motor, push, h);
-        for (int k = 0; k < steps; ++k) step(c, push, h, x);
+        prepare(c, now, h);
+        for (int k = 0; k < steps; ++k) step(c, now, x);
     }
     return angles;
 }

@@ -147,15 +147,18 @@ template <class T>
     l.largest_opening = max(l.largest_opening, l.opening);
 
     const T duty = clamp(l.duty, -one, one);
-    Push<T> push;
+    Tick<T> tick;
+    Push<T>& push = tick.push;
     push.voltage = select(drives, duty * s.battery, select(open, s.battery + s.diodes, zero));
     push.resistance = select(open, zero, select(drives, s.switches + duty * duty * s.supply_resistance, s.switches));
     push.limit = s.limit;
     push.open = select(open, one, zero);
     push.external_torque = s.external_torque;
     if (shape.wired) wired(l.wire, push);
-    prepare(l.body.motor, push, s.substep);
-    for (int k = 0; k < shape.substeps; ++k) step(l.body, push, s.substep, l.state);
+    prepare(l.body, tick, s.substep);
+    BodyState<T> state = l.state;  // not in the block's memory from step to step
+    for (int k = 0; k < shape.substeps; ++k) step(l.body, tick, state);
+    l.state = state;
     l.time = l.time + s.period;
     l.tick = l.tick + one;
     return bits(!(abs(l.state.x.angle) + abs(l.state.x.speed) + abs(l.state.x.current) < T(1e9)));

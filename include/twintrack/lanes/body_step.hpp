@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
+#include "twintrack/lanes/bell.hpp"
 #include "twintrack/lanes/current_line.hpp"
 #include "twintrack/plant/throttle_body.hpp"
 
@@ -36,28 +37,36 @@ struct BodyCoefficients {
 [[nodiscard]] BodyCoefficients<double> body_coefficients(const plant::Coefficients<double>& c);
 
 template <class T>
-[[nodiscard]] plant::FrictionCoefficients<T> friction_of(const BodyCoefficients<T>& c) noexcept {
-    return {plant::FrictionKind::bristle,
-            c.coulomb,
-            c.excess,
-            c.inverse_stribeck,
-            c.viscous,
-            c.stiffness,
-            c.damping,
-            T(1.0),
-            c.load_share};
-}
-
-template <class T>
 struct BodyState {
     plant::State<T> x;
     T speed_before;  ///< wₙ₋₁; equal to the speed at the start
 };
 
+/// What the steps of a tick have in common.
+template <class T>
+struct Tick {
+    Push<T> push;
+    T h;       ///< [s]
+    T hold;    ///< h σ₀
+    T weight;  ///< h/2J
+    T fade;    ///< of the Stribeck curve: −1/(ω_S² ln 2)
+};
+
+/// Fills in what follows from the bridge; `h` [s].
+template <class T>
+void prepare(const BodyCoefficients<T>& c, Tick<T>& t, T h) noexcept {
+    constexpr double log2_e = 0x1.71547652b82fep+0;
+    t.h = h;
+    t.hold = h * c.stiffness;
+    t.weight = T(0.5) * h * c.inverse_inertia;
+    t.fade = -(c.inverse_stribeck * c.inverse_stribeck) * T(log2_e);
+    prepare(c.motor, t.push, h);
+}
+
 /// Spring torque averaged over a movement from `angle` by `move`: the torque half way, or, past a bend of the law, the
 /// difference of its potential.
 template <class T>
-[[nodiscard]] T mean_spring_torque(const plant::SpringCoefficients<T>& c, T angle, T move) noexcept {
+[[nodiscard, gnu::noinline]] T torque_near_bend(const plant::SpringCoefficients<T>& c, T angle, T move) noexcept {
     const T zero(0.0), half(0.5);
     const T here = angle - c.rest, there = here + move;
     const T low = min(here, there), high = max(here, there);
@@ -69,10 +78,22 @@ template <class T>
     return select(bends, lost / select(bends, move, T(1.0)), straight);
 }
 
-/// Contact with the stops over a step, linear in the mean speed: torque = push − resistance w_m.
+/// The same, quickly where all are on straight pieces of the law.
+template <class T>
+[[nodiscard]] T mean_spring_torque(const plant::SpringCoefficients<T>& c, T angle, T move) noexcept {
+    const T zero(0.0), half(0.5);
+    const T here = angle - c.rest, there = here + move;
+    const T low = min(here, there), high = max(here, there);
+    const auto clear = (low > c.width) | (high < -c.width);
+    if (any(!clear)) return torque_near_bend(c, angle, move);
+    const T x = angle + half * move - c.rest;  // the bits of the law
+    return select(x > zero, zero - c.open_rate * x - c.open_preload, c.close_preload - c.close_rate * x);
+}
+
+/// What acts beside motor, springs and bristles, linear in the mean speed: torque = push − resistance w_m.
 template <class T>
 struct Contact {
-    T push{}, resistance{};
+    T push, resistance;
 };
 
 /// One stop; `inside` and `then` [rad]: how deep the blade is in it now and at the end of a step at the predicted
@@ -87,74 +108,85 @@ void touch(Contact<T>& all, T inside, T then, T rate, T h, double along) noexcep
     all.resistance = all.resistance + stiffness * centre * h;
 }
 
-/// The step's result for a predicted mean speed `ahead`.
+/// N K ī and i₊ about the predicted mean speed.
 template <class T>
-[[nodiscard]] BodyState<T> stepped(const BodyCoefficients<T>& c, const Push<T>& p, T h, const BodyState<T>& state,
-                                   T ahead, const Contact<T>& contact) noexcept {
-    const T zero(0.0), half(0.5), one(1.0), two(2.0), four(4.0);
+[[nodiscard]] CurrentLine<T> line_at(const BodyCoefficients<T>& c, const Tick<T>& t, T current, T ahead) noexcept {
+    const Push<T>& p = t.push;
+    const T zero(0.0);
+    CurrentLine<T> line = current_line(p, current);
+    if (p.bends || any(abs(line.torque + line.slope * ahead) > p.most))
+        line = bent(c.motor, p, t.h, current, ahead, line);
+    if (p.dies && any((p.open > zero) & (abs(current) > zero))) line = dying(c.motor, p, t.h, current, ahead, line);
+    return line;
+}
+
+/// The step's result for a predicted mean speed `ahead`: the equations above, multiplied through so that 1/(Q F) with
+/// F = 4 G + σ₁ |w*| is the only division beside the last.
+template <class T>
+[[nodiscard]] BodyState<T> stepped(const BodyCoefficients<T>& c, const Tick<T>& t, const BodyState<T>& state, T ahead,
+                                   const Contact<T>& contact) noexcept {
+    const T zero(0.0), one(1.0);
     const auto& [current, angle, speed, bristle] = state.x;
-    CurrentLine<T> line = current_line(p.voltage, c.motor.blade_constant, p.inverse, p.decay, p.share, current);
-    if (any((c.motor.brush_drop > zero) | over_limit(p, line, ahead))) bend(c.motor, p, h, current, ahead, line);
-    if (any((p.open > zero) & (abs(current) > zero))) die(c.motor, p, h, current, ahead, line);
+    const CurrentLine<T> line = line_at(c, t, current, ahead);
+    const T pace = abs(ahead), load = abs(line.torque + line.slope * ahead);
+    const T g = c.coulomb + c.excess * bell(pace * pace * t.fade) + c.load_share * load;
+    const T g2 = g + g, g4 = g2 + g2, s = t.hold * pace, u = g2 + s, damp = c.damping * pace;
+    const T q = g2 * g + s * u, f = g4 + damp;
+    const T inverse = one / (q * f), inverse_q = f * inverse, level = g * inverse;
 
-    const T load = c.motor.blade_constant * (line.mean + line.mean_slope * ahead);
-    const T g = plant::friction_level(friction_of(c), ahead, load);
-    const T rush = c.stiffness * abs(ahead), s = h * rush;
-    const T q = two * g * g + s * (two * g + s);
-    const T f = four * g + c.damping * abs(ahead);
-    const T qf = q * f;
-    const T inverse = one / (qf * g);  // one division for 1/Q, 1/G and the fade of the damping
-    const T inverse_q = inverse * (f * g);
-    const T first = g * (two * g + s) * inverse_q;
-    const T second = g * (g + s) * inverse_q;
-    const T damping = c.damping * four * g * (inverse * (q * g));
-    const T relaxing = -(two * g + s) * rush * inverse_q * bristle;
+    const T stretch = c.stiffness * bristle, strain = stretch * u, grow = t.hold * (g + s);
+    const T lean = strain + grow * ahead;
+    const T bent = select(ahead < zero, -lean, lean) * inverse_q;  // κ
+    const T free = one - bent, known = bent * ahead;               // the bristle is driven by free w_m + known
 
-    const T along = select(ahead < zero, -one, one);
-    const T bent = c.stiffness * along * (first * bristle + h * second * ahead) * (inverse * qf);
-    const T free = one - bent, known = bent * ahead;  // the bristle is driven by free w_m + known
-
-    const T rub = c.stiffness * h * second + damping * first;
-    const T torque = c.motor.blade_constant * line.mean - c.stiffness * first * bristle - damping * relaxing -
-                     rub * known + mean_spring_torque(c.springs, angle, h * ahead) + p.external_torque + contact.push;
-    const T resisting = rub * free + c.viscous + contact.resistance - c.motor.blade_constant * line.mean_slope;
-    const T weight = half * h * c.inverse_inertia;
-    const T mean = (speed + weight * torque) / (one + weight * resisting);
-    return {{line.end + line.end_slope * mean, angle + h * mean, two * mean - speed,
-             bristle + h * (relaxing + first * (free * mean + known))},
-            speed};
+    const T rub = level * (grow * f + c.damping * g4 * u);
+    const T held = level * strain * (g4 - (damp + damp + damp));
+    const T spring = mean_spring_torque(c.springs, angle, t.h * ahead);
+    const T torque = (line.torque - held) - rub * known + (spring + contact.push);
+    const T resisting = rub * free + (contact.resistance - line.slope);
+    const T mean = (speed + t.weight * torque) / (one + t.weight * resisting);
+    const T rate = u * inverse_q * (g * (free * mean + known) - stretch * pace);
+    return {{line.end + line.end_slope * mean, angle + t.h * mean, mean + mean - speed, bristle + t.h * rate}, speed};
 }
 
 /// Contact at the predicted mean speed.
 template <class T>
-[[nodiscard]] Contact<T> contact_at(const plant::StopCoefficients<T>& c, T angle, T ahead, T h) noexcept {
+[[nodiscard]] Contact<T> contact_at(const plant::StopCoefficients<T>& c, T angle, T ahead, T h,
+                                    Contact<T> contact) noexcept {
     const T zero(0.0), one(1.0);
     const T end = angle + h * ahead;
-    Contact<T> contact{zero, zero};
     touch(contact, c.closed - angle, c.closed - end, c.stiffness * max(one - c.damping * ahead, zero), h, -1.0);
     touch(contact, angle - c.open, end - c.open, c.stiffness * max(one + c.damping * ahead, zero), h, 1.0);
     return contact;
 }
 
-/// One step of `h` [s]. A blade that touches a stop, or comes to touch it, makes it three times: each result is the
-/// next one's prediction.
+/// A step of lanes some of which touch a stop, or come to touch it, made three times: each result is the next one's
+/// prediction.
 template <class T>
-void step(const BodyCoefficients<T>& c, const Push<T>& p, T h, BodyState<T>& state) noexcept {
-    const T zero(0.0);
-    const T angle = state.x.angle;
-    const T ahead = T(1.5) * state.x.speed - T(0.5) * state.speed_before;
-    const T end = angle + h * ahead;
+[[nodiscard, gnu::noinline]] BodyState<T> step_touching(const BodyCoefficients<T>& c, const Tick<T>& t,
+                                                        BodyState<T> state, T ahead) noexcept {
+    const Contact<T> free{t.push.external_torque, c.viscous};
+    const T angle = state.x.angle, end = angle + t.h * ahead;
     const auto touching = (min(angle, end) < c.stops.closed) | (max(angle, end) > c.stops.open);
-    if (!any(touching)) {
-        state = stepped(c, p, h, state, ahead, {zero, zero});
-        return;
-    }
     T better = ahead;
     for (int pass = 0; pass < 2; ++pass) {
-        const BodyState<T> first = stepped(c, p, h, state, better, contact_at(c.stops, angle, better, h));
-        better = select(touching, (first.x.angle - angle) / h, ahead);
+        const BodyState<T> first = stepped(c, t, state, better, contact_at(c.stops, angle, better, t.h, free));
+        better = select(touching, (first.x.angle - angle) / t.h, ahead);
     }
-    state = stepped(c, p, h, state, better, contact_at(c.stops, angle, better, h));
+    return stepped(c, t, state, better, contact_at(c.stops, angle, better, t.h, free));
+}
+
+/// One step.
+template <class T>
+[[gnu::always_inline]] inline void step(const BodyCoefficients<T>& c, const Tick<T>& t, BodyState<T>& state) noexcept {
+    const T angle = state.x.angle;
+    const T ahead = T(1.5) * state.x.speed - T(0.5) * state.speed_before;
+    const T end = angle + t.h * ahead;
+    const auto touching = (min(angle, end) < c.stops.closed) | (max(angle, end) > c.stops.open);
+    if (any(touching))
+        state = step_touching(c, t, state, ahead);
+    else
+        state = stepped(c, t, state, ahead, Contact<T>{t.push.external_torque, c.viscous});
 }
 
 }  // namespace twintrack::lanes

@@ -7,7 +7,8 @@
 /// The motor's current over one step of the body (body_step.hpp).
 namespace twintrack::lanes {
 
-/// What acts on the body during one tick: the bridge as a source behind a resistance, and what is worked out of it.
+/// What acts on the body during one tick: the bridge as a source behind a resistance, and what follows from it for all
+/// steps of the tick.
 template <class T>
 struct Push {
     T voltage;          ///< [V]; in high impedance the magnitude that opposes the current
@@ -15,25 +16,19 @@ struct Push {
     T limit;            ///< [A]
     T open;             ///< 1 in high impedance, else 0
     T external_torque;  ///< [N·m] on the blade
-    T inverse;          ///< 1/R' [S], 0 in high impedance
-    T decay;            ///< e^(−h/τ), 0 in high impedance
-    T share;            ///< c, 0 in high impedance
+
+    T keep, drive, slip;              ///< N K ī = keep iₙ + drive − slip w_m; all 0 in high impedance
+    T keep_end, drive_end, slip_end;  ///< i₊ = keep_end iₙ + drive_end − slip_end w_m; the same
+    T most;                           ///< N K times the limit [N·m]
+    bool bends;                       ///< a lane has brushes that drop voltage
+    bool dies;                        ///< a lane's bridge is open
 };
 
-/// A current that follows the mean speed w_m in a straight line: ī = mean + mean_slope w_m, i₊ = end + end_slope w_m.
+/// A current that follows the mean speed w_m in a straight line: N K ī = torque + slope w_m, i₊ = end + end_slope w_m.
 template <class T>
 struct CurrentLine {
-    T mean, mean_slope, end, end_slope;
+    T torque, slope, end, end_slope;
 };
-
-template <class T>
-[[nodiscard]] CurrentLine<T> current_line(T voltage, T blade_constant, T inverse, T decay, T share,
-                                          T current) noexcept {
-    const T one(1.0);
-    const T still = voltage * inverse, back = blade_constant * inverse;
-    return {share * current + (one - share) * still, -(one - share) * back, decay * current + (one - decay) * still,
-            -(one - decay) * back};
-}
 
 /// Mean share c of a current that decays by e^(−y) over a step.
 template <class T>
@@ -49,21 +44,28 @@ void prepare(const plant::MotorCoefficients<T>& c, Push<T>& p, T h) noexcept {
     const T resistance = c.resistance + p.resistance;
     const T y = h * resistance * c.inverse_inductance;
     const T decay = exponential(-y);
-    p.inverse = select(open, zero, one / resistance);
-    p.decay = select(open, zero, decay);
-    p.share = select(open, zero, mean_share(y, decay));
+    const T share = mean_share(y, decay), inverse = select(open, zero, one / resistance);
+    const T still = p.voltage * inverse, back = c.blade_constant * inverse;
+    p.keep = select(open, zero, c.blade_constant * share);
+    p.drive = c.blade_constant * ((one - share) * still);
+    p.slip = c.blade_constant * ((one - share) * back);
+    p.keep_end = select(open, zero, decay);
+    p.drive_end = (one - decay) * still;
+    p.slip_end = (one - decay) * back;
+    p.most = c.blade_constant * p.limit;
+    p.bends = any(c.brush_drop > zero);
+    p.dies = any(open);
 }
 
-/// Lanes whose current would exceed the bridge's limit.
 template <class T>
-[[nodiscard]] auto over_limit(const Push<T>& p, const CurrentLine<T>& line, T speed) noexcept {
-    return abs(line.mean + line.mean_slope * speed) > p.limit;
+[[nodiscard]] CurrentLine<T> current_line(const Push<T>& p, T current) noexcept {
+    return {p.keep * current + p.drive, -p.slip, p.keep_end * current + p.drive_end, -p.slip_end};
 }
 
 /// The line of lanes whose brushes drop voltage or whose current is limited; the others keep theirs.
 template <class T>
-void bend(const plant::MotorCoefficients<T>& c, const Push<T>& p, T h, T current, T speed,
-          CurrentLine<T>& line) noexcept {
+[[nodiscard, gnu::noinline]] CurrentLine<T> bent(const plant::MotorCoefficients<T>& c, const Push<T>& p, T h, T current,
+                                                 T speed, CurrentLine<T> line) noexcept {
     const T zero(0.0), half(0.5), one(1.0);
     const T base = c.resistance + p.resistance;
     const T at_start = base + c.brush_drop / (abs(current) + T(plant::brush_smoothing));
@@ -71,7 +73,8 @@ void bend(const plant::MotorCoefficients<T>& c, const Push<T>& p, T h, T current
     const T there = (current + y * (p.voltage - c.blade_constant * speed)) / (one + y * at_start);
     const T slope = abs(p.voltage) / (T(0.05) * p.limit);  // of the voltage that fades, per ampere
     const T faded = (current + y * (T(21.0) * p.voltage - c.blade_constant * speed)) / (one + y * (at_start + slope));
-    const auto limited = over_limit(p, line, speed) & (p.voltage * there > zero) & (abs(there) > p.limit);
+    const auto over_limit = abs(line.torque + line.slope * speed) > p.most;
+    const auto limited = over_limit & (p.voltage * there > zero) & (abs(there) > p.limit);
     const auto fading = limited & (abs(faded) < T(1.05) * p.limit);
     const auto beyond = limited & !(abs(faded) < T(1.05) * p.limit);
     const T brush = c.brush_drop / (abs(there) + T(plant::brush_smoothing));
@@ -79,17 +82,19 @@ void bend(const plant::MotorCoefficients<T>& c, const Push<T>& p, T h, T current
     const T voltage = select(beyond, zero, select(fading, T(21.0) * p.voltage, p.voltage));
     const T over = h * resistance * c.inverse_inductance;
     const T decay = exponential(-over);
-    const CurrentLine<T> bent =
-        current_line(voltage, c.blade_constant, one / resistance, decay, mean_share(over, decay), current);
+    const T share = mean_share(over, decay), inverse = one / resistance;
+    const T still = voltage * inverse, back = c.blade_constant * inverse;
     const auto needed = ((c.brush_drop > zero) | fading | beyond) & !(p.open > zero);
-    line = {select(needed, bent.mean, line.mean), select(needed, bent.mean_slope, line.mean_slope),
-            select(needed, bent.end, line.end), select(needed, bent.end_slope, line.end_slope)};
+    return {select(needed, c.blade_constant * (share * current + (one - share) * still), line.torque),
+            select(needed, -c.blade_constant * ((one - share) * back), line.slope),
+            select(needed, decay * current + (one - decay) * still, line.end),
+            select(needed, -(one - decay) * back, line.end_slope)};
 }
 
 /// The line of lanes whose current dies in high impedance.
 template <class T>
-void die(const plant::MotorCoefficients<T>& c, const Push<T>& p, T h, T current, T speed,
-         CurrentLine<T>& line) noexcept {
+[[nodiscard, gnu::noinline]] CurrentLine<T> dying(const plant::MotorCoefficients<T>& c, const Push<T>& p, T h,
+                                                  T current, T speed, CurrentLine<T> line) noexcept {
     const T zero(0.0), half(0.5), one(1.0);
     const T size = abs(current);
     const T along = select(current < zero, -one, one);
@@ -102,7 +107,7 @@ void die(const plant::MotorCoefficients<T>& c, const Push<T>& p, T h, T current,
     const T mean =
         select(died, half * size * (size / max(size - end, T(1e-300))), share * size + (one - share) * still);
     const auto open = p.open > zero;
-    line = {select(open, along * mean, line.mean), select(open, zero, line.mean_slope),
+    return {select(open, c.blade_constant * along * mean, line.torque), select(open, zero, line.slope),
             select(open, select(died, zero, along * end), line.end), select(open, zero, line.end_slope)};
 }
 
