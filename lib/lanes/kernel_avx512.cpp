@@ -3,6 +3,6 @@
 
 namespace twintrack::lanes {
 
-Kernel avx512_kernel() { return KernelOf<Pack<8, 4>>::kernel("avx512"); }
+Kernel avx512_kernel() { return KernelOf<Pack<8, 2>>::kernel("avx512"); }
 
 }  // namespace twintrack::lanes
