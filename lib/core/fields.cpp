@@ -30,7 +30,7 @@ std::string describe(const Range& range, const std::string& unit) {
 }
 
 void require(double value, const Range& range, const std::string& where, const char* unit, const char* meaning) {
-    if (std::isfinite(value) && value >= range.least && value <= range.most) return;
+    if (holds(range, value)) return;
     throw InvalidParameter(
         where, std::string(meaning) + " is " + with_unit(text(value), unit) + "; allowed: " + describe(range, unit));
 }

@@ -16,6 +16,7 @@ std::vector<Signal> recordable_signals() {
 
 std::vector<std::size_t> columns_of(const std::optional<bench::SecondLook>& look, bool engine,
                                     const std::vector<std::string>& names) {
+    if (names.empty()) return {};
     const std::vector<Signal> all = recordable_signals();
     const std::size_t always = bench::recorded_signals().size();
     std::vector<std::size_t> found;
@@ -34,6 +35,7 @@ std::vector<std::size_t> columns_of(const std::optional<bench::SecondLook>& look
 }
 
 std::vector<Signal> recorded_at(const std::vector<std::size_t>& columns) {
+    if (columns.empty()) return {};
     const std::vector<Signal> all = recordable_signals();
     std::vector<Signal> some;
     for (const std::size_t k : columns) some.push_back(all[k]);

@@ -234,7 +234,10 @@ void Tenant::decide() {
 
 void Tenant::begin_monitor() {
     const auto& p = case_.bench;
-    monitor_.emplace(p.monitor, case_.learned, p.pedal.tracks.size(), p.body.tracks.size(), period_);
+    if (monitor_)
+        monitor_->restart();
+    else
+        monitor_.emplace(p.monitor, case_.learned, p.pedal.tracks.size(), p.body.tracks.size(), period_);
     if (tick() == 0) return;
     control::Command last = last_command();
     last.mode = BridgeMode::high_impedance;  // nothing of the motor begins to count a tick early

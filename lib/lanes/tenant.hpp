@@ -88,7 +88,7 @@ private:
     bench::Stops stops_;
     Table pedal_map_;
     control::Controller controller_;
-    std::optional<monitor::Monitor> monitor_;
+    std::optional<monitor::Monitor> monitor_;  ///< from the first time on that there is something to decide
     std::optional<bench::SecondLook> look_;
     monitor::Reaction reaction_ = monitor::Reaction::none;  ///< of the last tick that was decided here
     control::SelfTest self_test_ = control::SelfTest::none;

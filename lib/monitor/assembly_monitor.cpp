@@ -61,6 +61,16 @@ void AssemblyMonitor::add_track(std::size_t k, const MonitorParameters& p, Watch
     tracks_.back().good = believe_after_;
 }
 
+void AssemblyMonitor::restart() noexcept {
+    for (TrackWatch& t : tracks_) {
+        t.jump.restart();
+        t.still.restart();
+        t.lost = false;
+        t.good = believe_after_;
+    }
+    trust_ = {true, true, true};
+}
+
 int AssemblyMonitor::left() const noexcept {
     return static_cast<int>(std::count_if(tracks_.begin(), tracks_.end(), [](const TrackWatch& t) { return !t.lost; }));
 }

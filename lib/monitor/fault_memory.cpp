@@ -47,6 +47,14 @@ void FaultMemory::clear() noexcept {
     }
 }
 
+void FaultMemory::forget() noexcept {
+    for (FaultEntry& e : entries_) {
+        e.state = CodeState::absent;
+        e.count = e.good_cycles = 0;
+        e.frame.reset();
+    }
+}
+
 void FaultMemory::key_off() noexcept {
     for (FaultEntry& e : entries_) {
         const bool in_force = e.state == CodeState::confirmed;

@@ -177,6 +177,16 @@ Reaction Monitor::step(const control::Input& in, const control::Command& last) n
     return reaction_ = table_.step(f);
 }
 
+void Monitor::restart() noexcept {
+    watches_.restart();
+    pedal_.restart();
+    throttle_.restart();
+    motion_.restart();
+    table_.restart();
+    powered_ = false;
+    reaction_ = Reaction::none;
+}
+
 void Monitor::order(control::Input& in) const noexcept {
     monitor::order(action(), in);
     in.pedal_trust = pedal_.trust();

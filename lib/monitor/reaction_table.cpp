@@ -82,6 +82,11 @@ void ReactionTable::step_row(const ReactionRow& row, State& s, const Findings& f
     if (let_go && s.waited >= from_seconds(row.exit_time)) s.entered = false;
 }
 
+void ReactionTable::restart() noexcept {
+    std::fill(state_.begin(), state_.end(), State{});
+    in_force_ = false;
+}
+
 Reaction ReactionTable::step(const Findings& f) noexcept {
     if (!f.any && !in_force_) return Reaction::none;
     Reaction severest = Reaction::none;

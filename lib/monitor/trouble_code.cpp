@@ -7,71 +7,73 @@ namespace twintrack::monitor {
 
 namespace {
 
-/// What the standard lists of one sensor: its letter, "circuit low", "circuit high", "circuit range/performance",
-/// "minimum stop performance".
+struct Text {
+    const char* code;
+    const char* meaning;
+};
+
+/// What the standard lists of one sensor.
 struct Sensor {
-    const char* letter;
-    const char* low;
-    const char* high;
-    const char* performance;
-    const char* stop;
+    Text low, high, performance, stop;
 };
 
 constexpr std::array<std::array<Sensor, 3>, 2> sensors = {{
-    {{{"D", "P2122", "P2123", "P2121", "P2115"},
-      {"E", "P2127", "P2128", "P2126", "P2116"},
-      {"F", "P2132", "P2133", "P2131", "P2117"}}},
-    {{{"A", "P0122", "P0123", "P0121", "P2109"},
-      {"B", "P0222", "P0223", "P0221", "P2113"},
-      {"C", "P0227", "P0228", "P0226", "P2114"}}},
+    {{{{"P2122", "throttle/pedal position sensor D circuit low"},
+       {"P2123", "throttle/pedal position sensor D circuit high"},
+       {"P2121", "throttle/pedal position sensor D circuit range/performance"},
+       {"P2115", "throttle/pedal position sensor D minimum stop performance"}},
+      {{"P2127", "throttle/pedal position sensor E circuit low"},
+       {"P2128", "throttle/pedal position sensor E circuit high"},
+       {"P2126", "throttle/pedal position sensor E circuit range/performance"},
+       {"P2116", "throttle/pedal position sensor E minimum stop performance"}},
+      {{"P2132", "throttle/pedal position sensor F circuit low"},
+       {"P2133", "throttle/pedal position sensor F circuit high"},
+       {"P2131", "throttle/pedal position sensor F circuit range/performance"},
+       {"P2117", "throttle/pedal position sensor F minimum stop performance"}}}},
+    {{{{"P0122", "throttle/pedal position sensor A circuit low"},
+       {"P0123", "throttle/pedal position sensor A circuit high"},
+       {"P0121", "throttle/pedal position sensor A circuit range/performance"},
+       {"P2109", "throttle/pedal position sensor A minimum stop performance"}},
+      {{"P0222", "throttle/pedal position sensor B circuit low"},
+       {"P0223", "throttle/pedal position sensor B circuit high"},
+       {"P0221", "throttle/pedal position sensor B circuit range/performance"},
+       {"P2113", "throttle/pedal position sensor B minimum stop performance"}},
+      {{"P0227", "throttle/pedal position sensor C circuit low"},
+       {"P0228", "throttle/pedal position sensor C circuit high"},
+       {"P0226", "throttle/pedal position sensor C circuit range/performance"},
+       {"P2114", "throttle/pedal position sensor C minimum stop performance"}}}},
 }};
 
 /// Of the pairs 1–2, 1–3, 2–3.
-constexpr std::array<std::array<const char*, 3>, 2> correlations = {{
-    {{"P2138", "P2139", "P2140"}},
-    {{"P2135", "P2136", "P2137"}},
+constexpr std::array<std::array<Text, 3>, 2> pairs = {{
+    {{{"P2138", "throttle/pedal position sensor D/E voltage correlation"},
+      {"P2139", "throttle/pedal position sensor D/F voltage correlation"},
+      {"P2140", "throttle/pedal position sensor E/F voltage correlation"}}},
+    {{{"P2135", "throttle/pedal position sensor A/B voltage correlation"},
+      {"P2136", "throttle/pedal position sensor A/C voltage correlation"},
+      {"P2137", "throttle/pedal position sensor B/C voltage correlation"}}},
 }};
 
 const Sensor& sensor(Assembly a, std::size_t track) { return sensors.at(static_cast<std::size_t>(a)).at(track); }
 
-std::string position_sensor(const std::string& letters) { return "throttle/pedal position sensor " + letters; }
-
-TroubleCode performance(Assembly a, std::size_t track, const char* type) {
-    const Sensor& s = sensor(a, track);
-    return {s.performance, type, position_sensor(s.letter) + " circuit range/performance", {}};
-}
-
-const std::string actuator = "throttle actuator control ";
+TroubleCode of(const Text& text, const char* type) { return {text.code, type, text.meaning, {}}; }
 
 }  // namespace
 
-TroubleCode rate_impossible(Assembly a, std::size_t track) { return performance(a, track, "27"); }
+TroubleCode rate_impossible(Assembly a, std::size_t track) { return of(sensor(a, track).performance, "27"); }
 
-TroubleCode track_stuck(Assembly a, std::size_t track) { return performance(a, track, "26"); }
+TroubleCode track_stuck(Assembly a, std::size_t track) { return of(sensor(a, track).performance, "26"); }
 
-TroubleCode track_outvoted(Assembly a, std::size_t track) { return performance(a, track, "62"); }
+TroubleCode track_outvoted(Assembly a, std::size_t track) { return of(sensor(a, track).performance, "62"); }
 
-TroubleCode stop_drifted(Assembly a, std::size_t track) {
-    const Sensor& s = sensor(a, track);
-    return {s.stop, "28", position_sensor(s.letter) + " minimum stop performance", {}};
-}
+TroubleCode stop_drifted(Assembly a, std::size_t track) { return of(sensor(a, track).stop, "28"); }
 
-TroubleCode range_low(Assembly a, std::size_t track) {
-    const Sensor& s = sensor(a, track);
-    return {s.low, "16", position_sensor(s.letter) + " circuit low", {}};
-}
+TroubleCode range_low(Assembly a, std::size_t track) { return of(sensor(a, track).low, "16"); }
 
-TroubleCode range_high(Assembly a, std::size_t track) {
-    const Sensor& s = sensor(a, track);
-    return {s.high, "17", position_sensor(s.letter) + " circuit high", {}};
-}
+TroubleCode range_high(Assembly a, std::size_t track) { return of(sensor(a, track).high, "17"); }
 
 TroubleCode correlation(Assembly a, std::size_t first, std::size_t second) {
-    const std::string letters = std::string(sensor(a, first).letter) + "/" + sensor(a, second).letter;
-    return {correlations.at(static_cast<std::size_t>(a)).at(first + second - 1),
-            "62",
-            position_sensor(letters) + " voltage correlation",
-            {}};
+    return of(pairs.at(static_cast<std::size_t>(a)).at(first + second - 1), "62");
 }
 
 TroubleCode blind(Assembly a) {
@@ -91,30 +93,30 @@ TroubleCode default_wrong() { return {"P2119", "75", "throttle actuator control 
 
 TroubleCode no_twitch() { return {"P2112", "73", "throttle actuator control system stuck closed", {}}; }
 
-TroubleCode not_closing() { return {"P2111", "77", actuator + "system stuck open", {}}; }
+TroubleCode not_closing() { return {"P2111", "77", "throttle actuator control system stuck open", {}}; }
 
-TroubleCode motor_open() { return {"P2100", "13", actuator + "motor circuit open", {}}; }
+TroubleCode motor_open() { return {"P2100", "13", "throttle actuator control motor circuit open", {}}; }
 
-TroubleCode motor_overload() { return {"P2118", "19", actuator + "motor current range/performance", {}}; }
+TroubleCode motor_overload() {
+    return {"P2118", "19", "throttle actuator control motor current range/performance", {}};
+}
 
-TroubleCode motor_stalled() { return {"P2101", "71", actuator + "motor circuit range/performance", {}}; }
+TroubleCode motor_stalled() { return {"P2101", "71", "throttle actuator control motor circuit range/performance", {}}; }
 
-TroubleCode motor_against() { return {"P2101", "64", actuator + "motor circuit range/performance", {}}; }
+TroubleCode motor_against() { return {"P2101", "64", "throttle actuator control motor circuit range/performance", {}}; }
 
 TroubleCode supply_low() { return {"P0562", "16", "system voltage low", {}}; }
 
 TroubleCode supply_high() { return {"P0563", "17", "system voltage high", {}}; }
 
 TroubleCode reference_low(Assembly a) {
-    const bool pedal = a == Assembly::pedal;
-    return {
-        pedal ? "P0642" : "P0652", "16", std::string("sensor reference voltage ") + (pedal ? "A" : "B") + " low", {}};
+    if (a == Assembly::pedal) return {"P0642", "16", "sensor reference voltage A low", {}};
+    return {"P0652", "16", "sensor reference voltage B low", {}};
 }
 
 TroubleCode reference_high(Assembly a) {
-    const bool pedal = a == Assembly::pedal;
-    return {
-        pedal ? "P0643" : "P0653", "17", std::string("sensor reference voltage ") + (pedal ? "A" : "B") + " high", {}};
+    if (a == Assembly::pedal) return {"P0643", "17", "sensor reference voltage A high", {}};
+    return {"P0653", "17", "sensor reference voltage B high", {}};
 }
 
 TroubleCode brake_and_pedal() {
@@ -125,7 +127,7 @@ TroubleCode brake_low() { return {"P0572", "16", "brake switch A circuit low", {
 
 TroubleCode brake_high() { return {"P0573", "17", "brake switch A circuit high", {}}; }
 
-TroubleCode high_air_flow() { return {"P2173", "64", actuator + "system high airflow detected", {}}; }
+TroubleCode high_air_flow() { return {"P2173", "64", "throttle actuator control system high airflow detected", {}}; }
 
 TroubleCode idle_system() { return {"P0505", "92", "idle air control system", {}}; }
 

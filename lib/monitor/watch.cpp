@@ -1,16 +1,16 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/monitor/watch.hpp"
 
+#include <algorithm>
+
 namespace twintrack::monitor {
 
 std::size_t Watches::add(Check check, std::optional<Assembly> side, const CheckParameters& p, TroubleCode code) {
     const std::size_t place = memory_.add(code);
-    if (place >= spare_.size()) {
-        spare_.resize(place + 1);
+    if (place >= listed_.size()) {
         listed_.resize(place + 1);
         codes_.reserve(place + 1);
     }
-    spare_[place] = std::move(code);
     list_.push_back({check, side, p.enabled, Debounce(p, period_), place});
     return list_.size() - 1;
 }
@@ -43,8 +43,20 @@ void Watches::confirm(Watch& w) noexcept {
     memory_.confirm(w.place, frame_.input.time, frame_);
     if (listed_[w.place]) return;
     listed_[w.place] = true;
-    spare_[w.place].confirmed = frame_.input.time;
-    codes_.push_back(std::move(spare_[w.place]));
+    codes_.push_back(memory_.entries()[w.place].code);
+    codes_.back().confirmed = frame_.input.time;
+}
+
+void Watches::restart() noexcept {
+    for (Watch& w : list_) {
+        w.debounce.reset();
+        w.confirmed = false;
+        w.at_rest = true;
+    }
+    memory_.forget();
+    std::fill(listed_.begin(), listed_.end(), false);
+    codes_.clear();
+    in_force_ = 0;
 }
 
 void Watches::tell(Findings& findings) const noexcept {

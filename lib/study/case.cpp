@@ -33,7 +33,7 @@ std::string errors(const Judgement& j) {
 
 std::string noticed(const std::vector<monitor::TroubleCode>& codes) {
     if (codes.empty()) return "no check noticed";
-    return codes.front().text() + " (" + codes.front().meaning + ") after " +
+    return codes.front().text() + " (" + std::string(codes.front().meaning) + ") after " +
            seconds_text(seconds(codes.front().confirmed));
 }
 

@@ -100,7 +100,7 @@ void bind_monitor(py::module_& m) {
             "confirmed", [](const TroubleCode& c) { return seconds(c.confirmed); }, "[s] since key-on.")
         .def_property_readonly("text", &TroubleCode::text)
         .def("__repr__", [](const TroubleCode& c) {
-            return c.text() + " (" + c.meaning + ") at " + std::to_string(seconds(c.confirmed)) + " s";
+            return c.text() + " (" + std::string(c.meaning) + ") at " + std::to_string(seconds(c.confirmed)) + " s";
         });
     bind_memory(m);
 }

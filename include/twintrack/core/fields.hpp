@@ -75,6 +75,10 @@ constexpr void for_each_field(Visitor&& visit) {
 /// "−3.2 … 4 ohm" in plain words.
 [[nodiscard]] std::string describe(const Range& range, const std::string& unit);
 
+[[nodiscard]] inline bool holds(const Range& range, double value) noexcept {
+    return std::isfinite(value) && value >= range.least && value <= range.most;
+}
+
 /// Throws InvalidParameter unless `value` is finite and inside `range`.
 void require(double value, const Range& range, const std::string& where, const char* unit, const char* meaning);
 
@@ -87,20 +91,25 @@ namespace detail {
     return path.empty() ? name : path + "." + name;
 }
 
+/// `path` of the owner: a number's own is put together only for the complaint, since most are well.
 template <class F, class V>
-void validate_value(const F& field, const V& value, const std::string& where) {
+void validate_value(const F& field, const V& value, const std::string& path) {
     if constexpr (Described<V>) {
-        validate(value, where);
+        validate(value, join(path, field.name));
     } else if constexpr (is_part_list<V>::value) {
+        const std::string where = join(path, field.name);
         require(static_cast<double>(value.size()), field.range, where, "entries", field.meaning);
         for (std::size_t i = 0; i < value.size(); ++i) validate(value[i], where + "[" + std::to_string(i + 1) + "]");
     } else if constexpr (is_vector<V>::value) {
         for (std::size_t i = 0; i < value.size(); ++i)
-            require(value[i], field.range, where + "[" + std::to_string(i + 1) + "]", field.unit, field.meaning);
+            if (!holds(field.range, value[i]))
+                require(value[i], field.range, join(path, field.name) + "[" + std::to_string(i + 1) + "]", field.unit,
+                        field.meaning);
     } else if constexpr (std::is_arithmetic_v<V> && !std::is_same_v<V, bool>) {
-        require(static_cast<double>(value), field.range, where, field.unit, field.meaning);
+        if (!holds(field.range, static_cast<double>(value)))
+            require(static_cast<double>(value), field.range, join(path, field.name), field.unit, field.meaning);
     } else if constexpr (is_optional<V>::value) {
-        if (value) validate_value(field, *value, where);
+        if (value) validate_value(field, *value, path);
     }
 }
 
@@ -109,9 +118,7 @@ void validate_value(const F& field, const V& value, const std::string& where) {
 /// Throws InvalidParameter, with the dotted path of the first value that is not finite or out of range.
 template <Described S>
 void validate(const S& value, const std::string& path) {
-    for_each_field<S>([&](const auto& field) {
-        detail::validate_value(field, value.*(field.member), detail::join(path, field.name));
-    });
+    for_each_field<S>([&](const auto& field) { detail::validate_value(field, value.*(field.member), path); });
     if constexpr (requires { check(value, path); }) check(value, path);
 }
 

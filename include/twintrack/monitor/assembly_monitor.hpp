@@ -24,6 +24,9 @@ public:
     /// `reference` [V] at the reference pins of its tracks.
     void step(const control::Readings& readings, const control::Readings& reference, Watches& watches) noexcept;
 
+    /// As at a key-on.
+    void restart() noexcept;
+
     [[nodiscard]] const control::Trust& trust() const noexcept { return trust_; }
     /// No track looks bad, and none has within the fallback's time.
     [[nodiscard]] bool quiet() const noexcept;

@@ -72,6 +72,12 @@ public:
                 pushing, duty > p_.against_duty && along < -p_.against_speed};
     }
 
+    /// As at a key-on.
+    void restart() noexcept {
+        started_ = false;
+        opening_ = speed_ = anchor_ = 0.0;
+    }
+
 private:
     MotionParameters p_;
     double share_, period_;

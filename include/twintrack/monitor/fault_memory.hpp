@@ -60,6 +60,8 @@ public:
 
     /// By command.
     void clear() noexcept;
+    /// Everything, also what is in force.
+    void forget() noexcept;
     /// The key has been turned off.
     void key_off() noexcept;
 

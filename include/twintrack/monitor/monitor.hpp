@@ -25,6 +25,8 @@ public:
 
     /// The checks of the blade run on what the last command says of it.
     Reaction step(const control::Input& in, const control::Command& last) noexcept;
+    /// As at a key-on with nothing in the memory.
+    void restart() noexcept;
 
     [[nodiscard]] Reaction reaction() const noexcept { return reaction_; }
     /// What the reaction orders.

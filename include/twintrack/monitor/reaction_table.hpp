@@ -83,6 +83,8 @@ public:
     ReactionTable(std::vector<ReactionRow> rows, Time period);
 
     Reaction step(const Findings& f) noexcept;
+    /// No row in force.
+    void restart() noexcept;
 
     [[nodiscard]] const std::vector<ReactionRow>& rows() const noexcept { return rows_; }
     /// Row k is in force.

@@ -54,6 +54,12 @@ public:
         return left_ > Time{0};
     }
 
+    /// As at a key-on.
+    void restart() noexcept {
+        left_ = Time{};
+        started_ = false;
+    }
+
 private:
     double jump_;
     Time hold_, period_;

@@ -2,20 +2,21 @@
 #pragma once
 #include <cstddef>
 #include <string>
+#include <string_view>
 
 #include "twintrack/core/time.hpp"
 
 namespace twintrack::monitor {
 
 /// A code of SAE J2012 / ISO 15031-6 with its failure-type byte (J2012-DA), read from public lists of the standard;
-/// which type goes with which check is this bench's own choice.
+/// which type goes with which check is this bench's own choice. The texts are constants.
 struct TroubleCode {
-    std::string code;          ///< "P2135"
-    std::string failure_type;  ///< two hex digits, "62" signal compare failure
-    std::string meaning;       ///< generic definition
-    Time confirmed{};          ///< since key-on
+    std::string_view code;          ///< "P2135"
+    std::string_view failure_type;  ///< two hex digits, "62" signal compare failure
+    std::string_view meaning;       ///< generic definition
+    Time confirmed{};               ///< since key-on
 
-    [[nodiscard]] std::string text() const { return code + "-" + failure_type; }
+    [[nodiscard]] std::string text() const { return std::string(code).append("-").append(failure_type); }
 };
 
 enum class Assembly { pedal, throttle };

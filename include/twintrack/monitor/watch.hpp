@@ -32,6 +32,9 @@ public:
     /// Every check that is confirmed, by check and side.
     void tell(Findings& findings) const noexcept;
 
+    /// As at a key-on with nothing in the memory.
+    void restart() noexcept;
+
     [[nodiscard]] const FaultMemory& memory() const noexcept { return memory_; }
     void clear() noexcept { memory_.clear(); }
     /// Each code once, in the order of first confirmation.
@@ -54,9 +57,8 @@ private:
     FaultMemory memory_;
     std::vector<Watch> list_;
     std::vector<TroubleCode> codes_;
-    std::vector<TroubleCode> spare_;  ///< by place: the code until it goes into the list, so that nothing allocates
-    std::vector<bool> listed_;        ///< by place
-    int in_force_ = 0;                ///< watches that are confirmed
+    std::vector<bool> listed_;  ///< by place
+    int in_force_ = 0;          ///< watches that are confirmed
     FreezeFrame frame_;
 };
 
