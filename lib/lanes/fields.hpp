@@ -27,6 +27,9 @@ struct TrackFields {
     T start, span;           ///< learned readings
     T there;                 ///< 1: this track exists
     T pickup;                ///< what its wire picks up of the bridge's switching [share of the supply]
+    // Readings within all of these are well; beyond, the exact question is put (wake.hpp).
+    T least, most;
+    T lead, room;  ///< of the reading about the straight line lead · (first track's reading − start)
 };
 
 template <class T>

@@ -43,6 +43,32 @@ void set_jumps(const monitor::MonitorParameters& m, Time period, AssemblyFields<
     }
 }
 
+/// Limits within which no track of an assembly is suspicious (wake.hpp), a hair narrower than the exact ones; `limit`
+/// of disagreement.
+void set_rooms(const std::vector<control::LearnedTrack>& learned, const ControlFields<double>& c, double limit,
+               AssemblyFields<double>& f) {
+    constexpr double hair = 1e-9;
+    for (TrackFields<double>& t : f.tracks) t.least = -never, t.most = never, t.room = never;
+    for (std::size_t k = 0; k < learned.size(); ++k) {
+        TrackFields<double>& t = f.tracks[k];
+        const double past = (0.5 + c.drift_limit) * std::fabs(t.span), middle = t.start + 0.5 * t.span;
+        t.least = max(c.band_low, middle - past) + hair;
+        t.most = min(c.band_high, middle + past) - hair;
+        if (k == 0) continue;
+        const control::LearnedTrack& first = learned[0];
+        t.lead = t.span / first.span();
+        double bow = 0.0;  // of the curve about the straight line, at its knots and at the ends of all readings
+        const auto look = [&](double position) {
+            bow = max(bow, std::fabs(learned[k].expected(position) - t.start - t.span * position));
+        };
+        for (std::size_t i = 0; i < control::curve_knots; ++i)
+            look(static_cast<double>(i) / static_cast<double>(control::curve_knots - 1));
+        for (const double reading : {0.0, 1.0}) look(first.linear_position(reading));
+        const double share = learned.size() > 2 ? 0.5 * limit : limit;  // two of three may lean apart
+        t.room = share * std::fabs(t.span) - bow - hair;
+    }
+}
+
 void set_map(const Table& map, ControlFields<double>& f) {
     const auto x = map.x(), y = map.y();
     for (std::size_t i = 0; i < most_pieces; ++i) {
@@ -68,7 +94,8 @@ void set_control(const Case& c, const control::Controller& controller, ControlFi
     const monitor::MotionParameters& motion = m.motion;
     f.duty_limit = motion.stalled.enabled ? motion.stalled_duty : never;
     f.against_duty = motion.against.enabled ? motion.against_duty : never;
-    f.against_speed = 0.5 * motion.against_speed;  // the monitor filters what it sees
+    const double travel = c.bench.body.mechanics.stops.open_angle - c.bench.body.mechanics.stops.closed_angle;
+    f.against_speed = 0.5 * motion.against_speed * travel;  // the monitor filters what it sees
     f.open_voltage = motion.open.enabled ? motion.open_voltage : never;
     f.open_current = motion.open_current;
     f.most_current = motion.overload.enabled ? motion.most_current : never;
@@ -186,6 +213,8 @@ LaneFields<double> first_fields(const Case& c, const control::Controller& contro
     set_pickups(p, p.pedal.tracks, f.pedal);
     set_pickups(p, p.body.tracks, f.throttle);
     set_control(c, controller, f.control);
+    set_rooms(learned ? learned->pedal : none, f.control, f.control.pedal_limit, f.pedal);
+    set_rooms(learned ? learned->throttle : none, f.control, f.control.throttle_limit, f.throttle);
     f.mode = 2.0;
     f.state.x.angle = angle;
     apply(effects, stops, p, f);

@@ -138,13 +138,13 @@ void convert(LaneFields<T>& l, const Shape& shape) noexcept {
     const T swing = select(switching, l.supply, zero);
     const T phase = select(switching, uniform(s.key_seed, s.key_case, l.tick, switching_phase), zero);
     const T reference = select(s.ratiometric > zero, l.wire.reference, s.nominal);
-    const auto take = [&](TrackFields<T>& t) {
-        settle(t, l);
+    const auto one = [&](TrackFields<T>& t) {
+        t.filtered = filtered(t, l, t.volts);
         const T disturbed = t.filtered + wiring::disturbance(swing * t.pickup, l.duty, phase);
-        t.reading = sensing::code_share(disturbed, reference, s.full_scale);
+        take(t, l, sensing::code_share(disturbed, reference, s.full_scale));
     };
-    for (int k = 0; k < shape.pedal_tracks; ++k) take(l.pedal.tracks[k]);
-    for (int k = 0; k < shape.throttle_tracks; ++k) take(l.throttle.tracks[k]);
+    for (int k = 0; k < shape.pedal_tracks; ++k) one(l.pedal.tracks[k]);
+    for (int k = 0; k < shape.throttle_tracks; ++k) one(l.throttle.tracks[k]);
 }
 
 /// From the bridge to the motor, as it has been commanded.

@@ -23,26 +23,36 @@ TWINTRACK_LANES_INLINE Words<W> wide_product(Words<W> a, Words<W> b) noexcept {
     return (a & 0xFFFFFFFF) * (b & 0xFFFFFFFF);
 }
 
-/// The four words of one counter; `tick` holds a whole number below 2³².
+/// The sum of the sixteen-bit halves of four words, which lie in the low halves of `c`.
 template <int W>
-struct Drawn {
-    Words<W> c0, c1, c2, c3;
-};
-template <int W>
-TWINTRACK_LANES_INLINE Drawn<W> drawn(typename Register<W>::Number seed, typename Register<W>::Number number,
-                                      typename Register<W>::Number tick, std::uint64_t channel) noexcept {
-    using Word = Words<W>;
-    constexpr std::uint64_t low = 0xFFFFFFFF;
-    Word key0 = (Word)seed, key1 = (Word)number;
-    Word c0 = (Word)(tick + 0x1p52) & low, c1{}, c2 = Word{} + channel, c3{};
-    for (int round = 0; round < 10; ++round) {
-        const Word a = wide_product<W>(Word{} + 0xD2511F53, c0);
-        const Word b = wide_product<W>(Word{} + 0xCD9E8D57, c2);
-        c0 = (b >> 32) ^ c1 ^ key0, c1 = b & low;
-        c2 = (a >> 32) ^ c3 ^ key1, c3 = a & low;
-        key0 = (key0 + 0x9E3779B9) & low, key1 = (key1 + 0xBB67AE85) & low;
+TWINTRACK_LANES_INLINE Words<W> sum_of_halves(const Words<W> (&c)[4]) noexcept {
+    constexpr std::uint64_t low = 0xFFFFFFFF, halves = 0x0000FFFF0000FFFF;
+    const Words<W> one = (c[0] & low) | (c[1] << 32), two = (c[2] & low) | (c[3] << 32);
+    const Words<W> sum = ((one & halves) + ((one >> 16) & halves)) + ((two & halves) + ((two >> 16) & halves));
+    return (sum + (sum >> 32)) & low;
+}
+
+/// Four words of philox() for each of N channels that follow `first`. What lies above a word's 32 bits is of no use and
+/// of no harm: products take the low halves only.
+template <int W, std::size_t N>
+[[gnu::always_inline]] inline void words_of(Words<W> (&c)[N][4], Words<W> key0, Words<W> key1, Words<W> tick,
+                                            std::uint64_t first) noexcept {
+    constexpr std::uint64_t even = 0xD2511F53, odd = 0xCD9E8D57, step0 = 0x9E3779B9, step1 = 0xBB67AE85;
+    const Words<W> a = wide_product<W>(Words<W>{} + even, tick);  // round 1: the channel alone tells them apart
+    for (std::size_t n = 0; n < N; ++n) {
+        const std::uint64_t b = odd * (first + n);
+        c[n][0] = key0 ^ (b >> 32), c[n][1] = Words<W>{} + b;
+        c[n][2] = (a >> 32) ^ key1, c[n][3] = a;
     }
-    return {c0, c1, c2, c3};
+    for (int round = 1; round < 10; ++round) {
+        key0 += step0, key1 += step1;
+        for (std::size_t n = 0; n < N; ++n) {
+            const Words<W> p = wide_product<W>(Words<W>{} + even, c[n][0]);
+            const Words<W> q = wide_product<W>(Words<W>{} + odd, c[n][2]);
+            c[n][0] = (q >> 32) ^ c[n][1] ^ key0, c[n][1] = q;
+            c[n][2] = (p >> 32) ^ c[n][3] ^ key1, c[n][3] = p;
+        }
+    }
 }
 
 /// A whole number below 2⁵² as a number.
@@ -51,27 +61,33 @@ TWINTRACK_LANES_INLINE typename Register<W>::Number counted(Words<W> word) noexc
     return (typename Register<W>::Number)(word | 0x4330000000000000) - 0x1p52;
 }
 
-/// One sample of NoiseStream::uniform: `seed` and `number` hold the key's words.
+/// One sample of NoiseStream::uniform, as normals().
 template <int W, int K>
 TWINTRACK_LANES_INLINE Pack<W, K> uniform(const Pack<W, K>& seed, const Pack<W, K>& number, const Pack<W, K>& tick,
                                           std::uint64_t channel) noexcept {
-    return Pack<W, K>::of(
-        [&](int k) { return counted<W>(drawn<W>(seed.r[k], number.r[k], tick.r[k], channel).c0) * 0x1p-32; });
+    return Pack<W, K>::of([&](int k) {
+        Words<W> c[1][4];
+        words_of<W>(c, (Words<W>)seed.r[k], (Words<W>)number.r[k], (Words<W>)(tick.r[k] + 0x1p52), channel);
+        return counted<W>(c[0][0] & 0xFFFFFFFF) * 0x1p-32;
+    });
 }
 
-/// One sample of NoiseStream::normal.
-template <int W, int K>
-TWINTRACK_LANES_INLINE Pack<W, K> normal(const Pack<W, K>& seed, const Pack<W, K>& number, const Pack<W, K>& tick,
-                                         std::uint64_t channel) noexcept {
-    return Pack<W, K>::of([&](int k) {
-        const auto halves = [](Words<W> w) { return (w & 0xFFFF) + (w >> 16); };
-        const Drawn<W> d = drawn<W>(seed.r[k], number.r[k], tick.r[k], channel);
-        const Words<W> sum = halves(d.c0) + halves(d.c1) + halves(d.c2) + halves(d.c3);
-        const auto value = counted<W>(sum);
-        constexpr double mean = 8 * 32767.5;
-        constexpr double inverse_deviation = 1.0 / 53509.91992145008;
-        return (value - mean) * inverse_deviation;
-    });
+/// A sample of NoiseStream::normal for each of N channels that follow `first`: `seed` and `number` hold the key's
+/// words, `tick` a whole number below 2³².
+template <int W, int K, std::size_t N>
+[[gnu::always_inline]] inline void normals(Pack<W, K> (&out)[N], const Pack<W, K>& seed, const Pack<W, K>& number,
+                                           const Pack<W, K>& tick, std::uint64_t first) noexcept {
+    using Word = Words<W>;
+    for (int k = 0; k < K; ++k) {
+        Word c[N][4];
+        words_of<W>(c, (Word)seed.r[k], (Word)number.r[k], (Word)(tick.r[k] + 0x1p52), first);
+        for (std::size_t n = 0; n < N; ++n) {
+            const auto value = counted<W>(sum_of_halves<W>(c[n]));
+            constexpr double mean = 8 * 32767.5;
+            constexpr double inverse_deviation = 1.0 / 53509.91992145008;
+            out[n].r[k] = (value - mean) * inverse_deviation;
+        }
+    }
 }
 
 }  // namespace twintrack::lanes

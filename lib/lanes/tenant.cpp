@@ -81,7 +81,10 @@ void Tenant::park(std::size_t lane) noexcept {
     block_->at(lane, c.band_low) = -never;
     for (const double* limit : {&c.supply_low, &c.reference_low}) block_->at(lane, *limit) = -never;
     for (const auto* side : {&names_.pedal, &names_.throttle})
-        for (const auto& t : side->tracks) block_->at(lane, t.jump) = never;
+        for (const auto& t : side->tracks) {
+            block_->at(lane, t.least) = -never;
+            for (const double* limit : {&t.jump, &t.most, &t.room}) block_->at(lane, *limit) = never;
+        }
     for (const double* limit :
          {&c.band_high, &c.deviation_limit, &c.pedal_limit, &c.throttle_limit, &c.duty_limit, &c.against_duty,
           &c.open_voltage, &c.most_current, &c.drift_limit, &c.default_limit, &c.supply_high, &c.reference_high})

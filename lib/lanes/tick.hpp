@@ -1,65 +1,10 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
 #include "sense.hpp"
-#include "twintrack/control/learned_range.hpp"
+#include "wake.hpp"
 
 /// One controller tick of a block, from the laws that the exact engine's bench runs on.
 namespace twintrack::lanes {
-
-template <class T>
-[[nodiscard]] T floor(T x) noexcept {
-    const T n = sensing::nearest(x);
-    return n - select(x < n, T(1.0), T(0.0));
-}
-
-/// The learned curve at `position`, as LearnedTrack::expected.
-template <class T>
-[[nodiscard]] T expected(const double* curve, T position) noexcept {
-    constexpr double last = static_cast<double>(control::curve_knots - 1);
-    const T x = position * T(last);
-    const T left = clamp(floor(x), T(0.0), T(last - 1.0));
-    const T low = gather(curve, left), high = gather(curve + T::lanes, left);
-    return low + (x - left) * (high - low);
-}
-
-/// Lanes of which a track is outside the band, jumps, passes its learned ends, or is `limit` away from another.
-template <class T>
-[[nodiscard]] auto suspicious(const LaneFields<T>& l, const AssemblyFields<T>& a, int tracks, const double* curves,
-                              T limit) noexcept {
-    const T zero(0.0);
-    const auto outside = [&](const TrackFields<T>& t) {
-        const T past = abs((t.reading - t.start) / t.span - T(0.5)) - T(0.5);
-        return (t.there > zero) & ((t.reading < l.control.band_low) | (t.reading > l.control.band_high) |
-                                   (abs(t.reading - t.before) > t.jump) | (past > l.control.drift_limit));
-    };
-    const TrackFields<T>& first = a.tracks[0];
-    const T position = (first.reading - first.start) / first.span;
-    auto found = outside(first);
-    T leads[sensing::max_tracks];
-    for (int k = 1; k < tracks; ++k) {
-        const TrackFields<T>& t = a.tracks[k];
-        const T away = t.reading - expected(curves + k * int(control::curve_knots) * T::lanes, position);
-        found = found | outside(t) | (abs(away) / abs(t.span) > limit);
-        leads[k] = away / t.span;
-    }
-    if (tracks > 2) found = found | (abs(leads[1] - leads[2]) > limit);
-    return found;
-}
-
-/// Lanes of which motor, springs, supply or reference are not as the monitor wants them.
-template <class T>
-[[nodiscard]] auto strained(const LaneFields<T>& l, const Shape& shape) noexcept {
-    const T zero(0.0);
-    const ControlFields<T>& c = l.control;
-    const T duty = abs(l.duty), current = abs(shape.wired ? l.wire.current : l.state.x.current);
-    const T least = shape.wired ? l.wire.least_reference : l.schedule.reference;
-    const T most = shape.wired ? l.wire.most_reference : l.schedule.reference;
-    const T along = l.duty * l.state.x.speed / l.schedule.travel;
-    return (duty > c.duty_limit) | ((duty > c.against_duty) & (along < -c.against_speed * duty)) |
-           ((duty * l.supply > c.open_voltage) & (current < c.open_current)) | (current > c.most_current) |
-           ((l.mode > T(0.5)) & (l.opening_read > c.default_limit) & (l.tick > zero)) | (l.supply < c.supply_low) |
-           (l.supply > c.supply_high) | (least < c.reference_low) | (most > c.reference_high);
-}
 
 /// The pedal map.
 template <class T>
@@ -91,13 +36,7 @@ template <class T>
 [[nodiscard]] LaneBits act(LaneFields<T>& l, const Shape& shape) noexcept {
     const T zero(0.0), one(1.0), two(2.0);
     const ControlFields<T>& c = l.control;
-    constexpr int knots = static_cast<int>(control::curve_knots * sensing::max_tracks);
-    const auto drove = l.mode < T(0.5);
-    const auto away = drove & (abs(l.set_point - l.opening_read) > c.deviation_limit);
-    const auto woken =
-        away | strained(l, shape) | (c.scalar > zero) |
-        suspicious(l, l.pedal, shape.pedal_tracks, shape.curves, c.pedal_limit) |
-        suspicious(l, l.throttle, shape.throttle_tracks, shape.curves + knots * T::lanes, c.throttle_limit);
+    const auto woken = wakes(l, shape);
     const auto position = [](const TrackFields<T>& t) { return (t.reading - t.start) / t.span; };
     const T pedal = position(l.pedal.tracks[0]), opening = position(l.throttle.tracks[0]);
     const T demand = mapped(c, shape.map_pieces, pedal);

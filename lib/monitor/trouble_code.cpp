@@ -44,6 +44,10 @@ constexpr std::array<std::array<Sensor, 3>, 2> sensors = {{
        {"P2114", "throttle/pedal position sensor C minimum stop performance"}}}},
 }};
 
+/// Of the first track, and so of the whole assembly.
+constexpr std::array<Text, 2> circuits = {
+    {{"P2120", "throttle/pedal position sensor D circuit"}, {"P0120", "throttle/pedal position sensor A circuit"}}};
+
 /// Of the pairs 1–2, 1–3, 2–3.
 constexpr std::array<std::array<Text, 3>, 2> pairs = {{
     {{{"P2138", "throttle/pedal position sensor D/E voltage correlation"},
@@ -73,13 +77,11 @@ TroubleCode range_low(Assembly a, std::size_t track) { return of(sensor(a, track
 TroubleCode range_high(Assembly a, std::size_t track) { return of(sensor(a, track).high, "17"); }
 
 TroubleCode correlation(Assembly a, std::size_t first, std::size_t second) {
+    (void)sensor(a, second);  // there is no fourth
     return of(pairs.at(static_cast<std::size_t>(a)).at(first + second - 1), "62");
 }
 
-TroubleCode blind(Assembly a) {
-    const Sensor& s = sensor(a, 0);
-    return {a == Assembly::pedal ? "P2120" : "P0120", "29", position_sensor(s.letter) + " circuit", {}};
-}
+TroubleCode blind(Assembly a) { return of(circuits.at(static_cast<std::size_t>(a)), "29"); }
 
 TroubleCode deviation() { return {"P2101", "77", "throttle actuator control motor circuit range/performance", {}}; }
 

@@ -27,7 +27,10 @@ struct Number {
     friend Number abs(Number a) { return std::fabs(a.value); }
     friend Number power_of_two(Number a) { return twintrack::detail::power_of_two(a.value); }
     friend Number exponential(Number a) { return twintrack::detail::exponential_law(a); }
-    friend Number normal(Number, Number, Number, std::uint64_t) { return operations += 3, Number(0.1); }
+    template <std::size_t N>
+    friend void normals(Number (&out)[N], Number, Number, Number, std::uint64_t) {
+        for (Number& sample : out) operations += 3, sample = Number(0.1);
+    }
     friend Number gather(const double* rows, Number row) { return rows[static_cast<int>(row.value)]; }
 };
 
@@ -38,7 +41,10 @@ int main() {
     using counted::Number;
     LaneFields<Number> l{};
     for (auto* a : {&l.pedal, &l.throttle})
-        for (auto& t : a->tracks) t.span = t.high = t.gain = t.there = 1.0, t.noise = 1e-3, t.rest = 0.1, t.jump = 1e9;
+        for (auto& t : a->tracks) {
+            t.span = t.high = t.gain = t.there = 1.0, t.noise = 1e-3, t.rest = 0.1;
+            t.jump = t.most = t.room = 1e9, t.least = -1e9;
+        }
     l.schedule.travel = l.schedule.stroke_span = l.schedule.reference = l.schedule.full_scale = 1.0;
     l.schedule.limit = 12.0, l.schedule.battery = 13.0, l.schedule.substep = 2e-4;
     l.control.loop.period = l.control.loop.motor.blade_constant = l.control.loop.springs.inverse_width = 1.0;

@@ -1,0 +1,96 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include "fields.hpp"
+#include "kernel.hpp"
+#include "twintrack/control/learned_range.hpp"
+
+/// Which lanes need the bench's own monitor and controller at this tick.
+namespace twintrack::lanes {
+
+template <class T>
+[[nodiscard]] T floor(T x) noexcept {
+    const T n = sensing::nearest(x);
+    return n - select(x < n, T(1.0), T(0.0));
+}
+
+/// The learned curve at `position`, as LearnedTrack::expected.
+template <class T>
+[[nodiscard]] T expected(const double* curve, T position) noexcept {
+    constexpr double last = static_cast<double>(control::curve_knots - 1);
+    const T x = position * T(last);
+    const T left = clamp(floor(x), T(0.0), T(last - 1.0));
+    const T low = gather(curve, left), high = gather(curve + T::lanes, left);
+    return low + (x - left) * (high - low);
+}
+
+/// Lanes of which a track is outside the band, jumps, passes its learned ends, or is `limit` away from another.
+template <class T>
+[[nodiscard, gnu::noinline]] auto suspicious(const LaneFields<T>& l, const AssemblyFields<T>& a, int tracks,
+                                             const double* curves, T limit) noexcept {
+    const T zero(0.0);
+    const auto outside = [&](const TrackFields<T>& t) {
+        const T past = abs((t.reading - t.start) / t.span - T(0.5)) - T(0.5);
+        return (t.there > zero) & ((t.reading < l.control.band_low) | (t.reading > l.control.band_high) |
+                                   (abs(t.reading - t.before) > t.jump) | (past > l.control.drift_limit));
+    };
+    const TrackFields<T>& first = a.tracks[0];
+    const T position = (first.reading - first.start) / first.span;
+    auto found = outside(first);
+    T leads[sensing::max_tracks];
+    for (int k = 1; k < tracks; ++k) {
+        const TrackFields<T>& t = a.tracks[k];
+        const T away = t.reading - expected(curves + k * int(control::curve_knots) * T::lanes, position);
+        found = found | outside(t) | (abs(away) / abs(t.span) > limit);
+        leads[k] = away / t.span;
+    }
+    if (tracks > 2) found = found | (abs(leads[1] - leads[2]) > limit);
+    return found;
+}
+
+/// Lanes of which motor, springs, supply or reference are not as the monitor wants them.
+template <class T>
+[[nodiscard]] auto strained(const LaneFields<T>& l, const Shape& shape) noexcept {
+    const T zero(0.0);
+    const ControlFields<T>& c = l.control;
+    const T duty = abs(l.duty), current = abs(shape.wired ? l.wire.current : l.state.x.current);
+    const T least = shape.wired ? l.wire.least_reference : l.schedule.reference;
+    const T most = shape.wired ? l.wire.most_reference : l.schedule.reference;
+    const T along = l.duty * l.state.x.speed;
+    return (duty > c.duty_limit) | ((duty > c.against_duty) & (along < -c.against_speed * duty)) |
+           ((duty * l.supply > c.open_voltage) & (current < c.open_current)) | (current > c.most_current) |
+           ((l.mode > T(0.5)) & (l.opening_read > c.default_limit) & (l.tick > zero)) | (l.supply < c.supply_low) |
+           (l.supply > c.supply_high) | (least < c.reference_low) | (most > c.reference_high);
+}
+
+/// Lanes of which a reading is not well at first sight: no division, no look at the learned curves. Whatever is
+/// suspicious is found here too.
+template <class T>
+[[nodiscard]] auto doubtful(const AssemblyFields<T>& a, int tracks) noexcept {
+    const auto outside = [](const TrackFields<T>& t) {
+        return (t.reading < t.least) | (t.reading > t.most) | (abs(t.reading - t.before) > t.jump);
+    };
+    const TrackFields<T>& first = a.tracks[0];
+    const T along = first.reading - first.start;
+    auto found = outside(first);
+    for (int k = 1; k < tracks; ++k) {
+        const TrackFields<T>& t = a.tracks[k];
+        found = found | outside(t) | (abs(t.reading - t.start - t.lead * along) > t.room);
+    }
+    return found;
+}
+
+template <class T>
+[[nodiscard]] auto wakes(const LaneFields<T>& l, const Shape& shape) noexcept {
+    const ControlFields<T>& c = l.control;
+    const auto away = (l.mode < T(0.5)) & (abs(l.set_point - l.opening_read) > c.deviation_limit);
+    auto woken = away | strained(l, shape) | (c.scalar > T(0.0));
+    if (any(doubtful(l.pedal, shape.pedal_tracks)))
+        woken = woken | suspicious(l, l.pedal, shape.pedal_tracks, shape.curves, c.pedal_limit);
+    constexpr int knots = static_cast<int>(control::curve_knots * sensing::max_tracks);
+    if (any(doubtful(l.throttle, shape.throttle_tracks)))
+        woken =
+            woken | suspicious(l, l.throttle, shape.throttle_tracks, shape.curves + knots * T::lanes, c.throttle_limit);
+    return woken;
+}
+
+}  // namespace twintrack::lanes
