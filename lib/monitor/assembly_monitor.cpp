@@ -68,6 +68,7 @@ void AssemblyMonitor::restart() noexcept {
         t.lost = false;
         t.good = believe_after_;
     }
+    for (PairWatch& pair : pairs_) pair.apart = false;
     trust_ = {true, true, true};
 }
 

@@ -182,6 +182,7 @@ void Monitor::restart() noexcept {
     pedal_.restart();
     throttle_.restart();
     motion_.restart();
+    idle_speed_.restart();
     table_.restart();
     powered_ = false;
     reaction_ = Reaction::none;

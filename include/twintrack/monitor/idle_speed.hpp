@@ -59,6 +59,7 @@ public:
 
     /// `pedal` as the controller believes [share of travel]; `disturbed`: something that is wrong drives the blade.
     Found step(const control::EngineReadings& engine, double pedal, bool disturbed) noexcept;
+    void restart() noexcept { running_ = released_ = Time{-1}; }
 
 private:
     IdleSpeedParameters p_;

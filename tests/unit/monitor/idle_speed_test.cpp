@@ -61,6 +61,14 @@ TEST(IdleSpeed, NothingIsLookedAtBeforeItsTime) {
     EXPECT_FALSE(c.step(idling(500.0), 0.02, false).high) << "it begins anew";
 }
 
+TEST(IdleSpeed, ARestartBeginsTheWaitingAnew) {
+    IdleSpeedCheck c({}, milliseconds(1));
+    for (int n = 0; n <= start; ++n) c.step(idling(500.0), 0.0, false);
+    c.restart();
+    for (int n = 0; n < start; ++n) EXPECT_FALSE(c.step(idling(500.0), 0.0, false).high) << n;
+    EXPECT_TRUE(c.step(idling(500.0), 0.0, false).high);
+}
+
 TEST(IdleSpeed, NorUnlessItRunsWarmAndUndisturbed) {
     control::EngineReadings engine = idling(-300.0);
     EXPECT_TRUE(found(engine).low);

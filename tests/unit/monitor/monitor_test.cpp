@@ -21,6 +21,31 @@ TEST(Monitor, IsContentWithHealthyTracks) {
     }
 }
 
+// What came before a restart leaves no trace: codes, counts half way, jumps, a reaction in force.
+TEST(Monitor, BegunAgainIsANewOne) {
+    const auto r = learned(3);
+    control::Input apart = healthy(r, 0.5), wild = healthy(r);
+    apart.pedal[1] += 0.2 * r.pedal[1].span();
+    wild.throttle[0] = 0.99;
+    control::Command driven{.mode = plant::BridgeMode::drive, .duty = 0.9, .set_point = 0.9, .opening = 0.1};
+    Monitor fresh = make(r), used = make(r);
+    EXPECT_GE(show(used, wild, 500, driven), 0);
+    (void)show(used, apart, 60, driven, 500);
+    EXPECT_NE(codes(used), "");
+    used.restart();
+    EXPECT_EQ(codes(used), "");
+    EXPECT_TRUE(used.quiet());
+    EXPECT_EQ(used.reaction(), Reaction::none);
+    for (const FaultEntry& e : used.history().entries()) EXPECT_TRUE(e.state == CodeState::absent && e.count == 0);
+    for (int k = 0; k < 1500; ++k) {
+        control::Input in = k < 700 ? healthy(r, 0.5) : k < 1100 ? apart : wild;
+        in.time = milliseconds(k);
+        EXPECT_EQ(used.step(in, driven), fresh.step(in, driven)) << k;
+    }
+    EXPECT_EQ(codes(used), codes(fresh));
+    EXPECT_NE(codes(used), "");
+}
+
 TEST(Monitor, PedalTracksTenPercentApartForMoreThanATenthOfASecond) {
     const auto r = learned();
     const auto apart = [&](double share) {
