@@ -123,6 +123,11 @@ def process(*words):
     return shortest(lambda: subprocess.run([sys.executable, *words], check=True, capture_output=True), 7)
 
 
+#: Ratios differ between processors by a tenth. As a guard of the tree (``--guard``) this script fails on less than
+#: this share of a target only; a target that is missed is printed as such in any case.
+GUARDED = 0.8
+
+
 def import_time():
     code = "import time; t = time.perf_counter(); import twintrack; print(time.perf_counter() - t)"
     run = [sys.executable, "-c", code]
@@ -176,12 +181,14 @@ def main():
         ),
     ]
     print(f"\n{'check':44}{'measured':>9}{'target':>13}")
-    missed = 0
+    worst = math.inf
     for name, value, sense, target in checks:
-        good = value >= target if sense == ">=" else value < target
-        missed += not good
-        print(f"{name:44}{value:9.2f}{sense + ' ' + format(target, 'g'):>13}  {'' if good else 'MISSED'}")
-    return 1 if missed else 0
+        share = value / target if sense == ">=" else target / value
+        worst = min(worst, share)
+        print(
+            f"{name:44}{value:9.2f}{sense + ' ' + format(target, 'g'):>13}  {'' if share >= 1 else 'MISSED'}"
+        )
+    return 1 if worst < (GUARDED if "--guard" in sys.argv[1:] else 1.0) else 0
 
 
 if __name__ == "__main__":
