@@ -9,6 +9,7 @@ no part of the gate. Ends with status 1 beyond one GiB.
 
 from __future__ import annotations
 
+import argparse
 import resource
 import sys
 import time
@@ -26,8 +27,11 @@ MOST = 1 << 30  # bytes
 
 
 def main():
-    asked = [int(word) for word in sys.argv[1:]]
-    total, threads = (*asked, *(1_000_000, 2)[len(asked) :])
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("total", nargs="?", type=int, default=1_000_000)
+    parser.add_argument("threads", nargs="?", type=int, default=2)
+    asked = parser.parse_args()
+    total, threads = asked.total, asked.threads
     cases, learned = loop_numbers.cases(min(FRICTIONS, total))
     replicas = -(-total // len(cases))
     began = time.perf_counter()
