@@ -23,8 +23,8 @@ if TYPE_CHECKING:
     from .campaigns.api import campaign, campaign_results  # noqa: F401
     from .errors import InputError  # noqa: F401
     from .learning.learned import load_range, save_range  # noqa: F401
+    from .parts.catalogue import bodies, body, pedal, pedals  # noqa: F401
     from .parts.engines import engine, engines  # noqa: F401
-    from .parts.library import bodies, body, pedal, pedals  # noqa: F401
     from .rulebooks.rulebook import evaluate, rule, rules  # noqa: F401
     from .rulebooks.text import formula  # noqa: F401
     from .units import quantity  # noqa: F401
@@ -37,16 +37,16 @@ _LAZY = {
     "InputError": "errors",
     "load_range": "learning.learned",
     "save_range": "learning.learned",
-    "bodies": "parts.library",
+    "bodies": "parts.catalogue",
     "campaign": "campaigns.api",
     "campaign_results": "campaigns.api",
     "evaluate": "rulebooks.rulebook",
     "formula": "rulebooks.text",
     "rule": "rulebooks.rulebook",
     "rules": "rulebooks.rulebook",
-    "body": "parts.library",
-    "pedal": "parts.library",
-    "pedals": "parts.library",
+    "body": "parts.catalogue",
+    "pedal": "parts.catalogue",
+    "pedals": "parts.catalogue",
     "quantity": "units",
 }
 

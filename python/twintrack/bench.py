@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from . import _core
+from .parts import catalogue as parts
 from .parts import engines as engine_parts
-from .parts import library as parts
 from .wirings.wiring import Wiring
 
 if TYPE_CHECKING:

@@ -7,7 +7,7 @@ import pytest
 
 import twintrack as tt
 from twintrack.errors import InputError
-from twintrack.parts import library as parts
+from twintrack.parts import catalogue as parts
 
 PEDAL = """kind = "pedal"
 name = "mine"

@@ -16,7 +16,7 @@ from .. import _core
 from ..errors import InputError, listing
 from ..files import toml_file
 from ..files.toml_file import Place, TomlFile
-from ..parts import library as parts
+from ..parts import catalogue as parts
 from ..rulebooks import rulebook
 from ..studies import reader as studies
 from ..studies import setups

@@ -237,7 +237,7 @@ def check(study: Path) -> None:
 @mistakes_in_one_line
 def parts(name: str | None) -> None:
     """List the built-in parts, or show everything about the part NAME (or the part file NAME)."""
-    from ..parts.library import bodies, pedals
+    from ..parts.catalogue import bodies, pedals
 
     if name is None:
         found: dict[str, dict[str, Any]] = {"pedal": pedals(), "body": bodies()}

@@ -42,7 +42,7 @@ def _fields(value: Any, prefix: str = "") -> list[str]:
 
 def find_part(name: str) -> tuple[str, Any]:
     """Kind and parameters of a built-in part or a part file."""
-    from ..parts.library import bodies, load, pedals
+    from ..parts.catalogue import bodies, load, pedals
 
     if name.endswith(".toml"):
         return load(name)

@@ -8,7 +8,7 @@ from typing import Any
 from .. import _core
 from ..errors import InputError, closest, listing
 from ..files.toml_file import TomlFile
-from . import library as parts
+from . import catalogue as parts
 
 #: The foot of the scenario ``idle`` [s], [share of travel]: let the engine settle, tip in, return.
 IDLE_STROKE = {"time": [0.0, 15.0, 15.3, 16.8, 17.0, 26.0], "travel": [0.0, 0.0, 0.2, 0.2, 0.0, 0.0]}

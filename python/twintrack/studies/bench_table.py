@@ -7,8 +7,8 @@ from typing import Any
 
 from .. import _core
 from ..files.toml_file import TomlFile
+from ..parts import catalogue as parts
 from ..parts import engines as engine_parts
-from ..parts import library as parts
 
 
 def from_study(file: TomlFile, idle: bool) -> dict[str, Any]:

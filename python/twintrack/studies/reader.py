@@ -11,7 +11,7 @@ from .. import _core
 from ..errors import closest, listing
 from ..files import toml_file
 from ..files.toml_file import TomlFile
-from ..parts import library as parts
+from ..parts import catalogue as parts
 from ..rulebooks import rulebook
 from . import bench_table, brake, mistakes, scenario
 from .mistakes import Mistake
