@@ -72,18 +72,25 @@ def _texts(key: Any) -> list[str]:
     return [str(part) for part in key]
 
 
-def _row(row: pd.Series, verdicts: str) -> dict[str, Any]:
+def answered(row: pd.Series) -> dict[str, str]:
+    """What the controller did about a fault, and in which times, as text."""
     return {
-        "instant": row["instant"],
-        "setup": row["setup"],
-        "finding": row["finding"],
-        "by": row["detected_by"] or row["outcome"],
         "codes": row["codes"],
         "others": others(row),
         "reaction": row["reaction"],
         "fdti": ms(row["fdti_s"]),
         "frti": ms(row["frti_s"]),
         "fhti": ms(row["fhti_s"]),
+    }
+
+
+def _row(row: pd.Series, verdicts: str) -> dict[str, Any]:
+    return {
+        "instant": row["instant"],
+        "setup": row["setup"],
+        "finding": row["finding"],
+        "by": row["detected_by"] or row["outcome"],
+        **answered(row),
         "unasked": percent(row["unasked"]),
         "seconds": "" if math.isnan(row["unasked_s"]) else f"{row['unasked_s']:.2f} s",
         "final": percent(row["final_opening"]),

@@ -14,7 +14,7 @@ from ..studies import setups
 from . import engine as audit_engine
 from . import judge as audit_judge
 from . import table as audit_table
-from .detail import by_instant, engine, harmful, ms, others, percent
+from .detail import answered, by_instant, engine, harmful, percent
 from .freeze_frame import SHOWN, TRUE
 from .plot import LOOKS, Panel, audit_matrix, danger_bars, fault_plot
 from .result import Audited
@@ -213,12 +213,7 @@ def _fault_rows(table: pd.DataFrame) -> list[dict[str, Any]]:
             "pair": f"{row['pedal']} + {row['body']}",
             "detected": f"{row['detected']} of {row['instants']}",
             "by": row["detected_by"],
-            "codes": row["codes"],
-            "others": others(row),
-            "reaction": row["reaction"],
-            "fdti": ms(row["fdti_s"]),
-            "frti": ms(row["frti_s"]),
-            "fhti": ms(row["fhti_s"]),
+            **answered(row),
             "unasked": f"{percent(row['unasked'])}, {row['unasked_s']:.2f} s",
             "engine": engine(row),
             "rules": row["rules_failed"],
