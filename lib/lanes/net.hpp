@@ -109,6 +109,16 @@ void hand_over(LaneFields<Pack<W, K>>& l, const NetShape& net, int k, const NetW
     put(l.wire.current, k, there, -a.current[net.legs()], part(l.state.x.current, k));
 }
 
+/// The net of the lanes of register k under what drives it; where it could be solved.
+template <int W, int K>
+[[nodiscard]] auto solved(const LaneFields<Pack<W, K>>& l, const NetShape& net, int k, const Coefficients<W>& c,
+                          NetWork<W>& a) noexcept {
+    set_sources(l, net, k, a);
+    const auto good = wiring::factor_ports(net.counts(), c, a.work());
+    wiring::solve_ports(net.counts(), c, a.work());
+    return good;
+}
+
 /// From the tracks to the converter's inputs.
 template <int W, int K>
 [[nodiscard]] LaneBits join(LaneFields<Pack<W, K>>& l, const Shape& shape) noexcept {
@@ -117,9 +127,7 @@ template <int W, int K>
     for (int k = 0; k < K; ++k) {
         NetWork<W> a;
         const Coefficients<W> c{shape.wires + k * n.total() * W};
-        set_sources(l, shape.net, k, a);
-        const auto good = wiring::factor_ports(n, c, a.work());
-        wiring::solve_ports(n, c, a.work());
+        const auto good = solved(l, shape.net, k, c, a);
         wiring::read_ports(n, c, a.work(), 0, n.reads());
         hand_over(l, shape.net, k, a);
         const auto there = part(l.wire.there, k) > Pack<W, 1>(0.0);
@@ -158,9 +166,7 @@ template <int W, int K>
     for (int k = 0; k < K; ++k) {
         NetWork<W> a;
         const Coefficients<W> c{shape.wires + k * n.total() * W};
-        set_sources(l, shape.net, k, a);
-        const auto good = wiring::factor_ports(n, c, a.work());
-        wiring::solve_ports(n, c, a.work());
+        const auto good = solved(l, shape.net, k, c, a);
         wiring::read_ports(n, c, a.work(), supply, n.reads());
         const auto open = part(l.mode, k) > One(1.5);
         const One path = select(open, part(l.wire.path_open, k), part(l.wire.path_driven, k));
