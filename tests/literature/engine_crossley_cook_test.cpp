@@ -36,8 +36,7 @@ double torque(double charge, double speed) {
 
 /// ṗ = 0.41328 (ṁ_i − ṁ_o) bar/s per g/s.
 struct PaperEngine {
-    ManifoldCoefficients<double> manifold{ManifoldKind::isothermal, 0.41328 / (twintrack::plant::gas_constant * 300.0),
-                                          300.0, 0.0};
+    ManifoldCoefficients<double> manifold{0.0, 0.41328 / (twintrack::plant::gas_constant * 300.0), 300.0, 0.0};
     AngleDelay charge;  // half a turn
     double pressure, speed, angle = 0.0, now = 0.0;
 

@@ -24,8 +24,7 @@ constexpr double event = 0.5 * pi;  // crank angle per firing
 std::vector<double> step_response(double valve, double torque_step, int events) {
     // One unit of "pressure" per event: ṗ = in − out, with out = a p, e^(−a) = 0.9025.
     const double decay = -std::log(0.9025);
-    const ManifoldCoefficients<double> manifold{ManifoldKind::isothermal, 1.0 / (plant::gas_constant * 300.0), 300.0,
-                                                0.0};
+    const ManifoldCoefficients<double> manifold{0.0, 1.0 / (plant::gas_constant * 300.0), 300.0, 0.0};
     AngleDelay line(event, 0.0);
     double pressure = 0.0, speed = 0.0;
     std::vector<double> speeds = {speed};

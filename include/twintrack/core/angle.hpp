@@ -48,7 +48,7 @@ template <class T>
                             -0.016187392271599134,
                             0.03187962140081284};
     const T half(0.5);
-    const bool beyond = x > half;
+    const auto beyond = x > half;
     const T z = select(beyond, half * (T(1.0) - x), x * x);
     const T root = select(beyond, sqrt(max(z, T(0.0))), x);
     T sum(p[12]);

@@ -3,8 +3,7 @@
 #include <array>
 #include <utility>
 
-#include "twintrack/engine/angle_delay.hpp"
-#include "twintrack/engine/model.hpp"
+#include "twintrack/engine/engine_step.hpp"
 #include "twintrack/plant/atmosphere.hpp"
 
 namespace twintrack::engine {
@@ -46,9 +45,9 @@ public:
     /// Advances by `span` [s] (1 ms is usual; second order in it). `in` must be finite.
     void step(const Input& in, double span) noexcept;
 
-    [[nodiscard]] const State<double>& state() const noexcept { return x_; }
-    [[nodiscard]] double speed() const noexcept { return x_.speed; }  ///< ω [rad/s]
-    [[nodiscard]] EngineStatus status() const noexcept { return status_; }
+    [[nodiscard]] const State<double>& state() const noexcept { return s_.x; }
+    [[nodiscard]] double speed() const noexcept { return s_.x.speed; }  ///< ω [rad/s]
+    [[nodiscard]] EngineStatus status() const noexcept { return static_cast<EngineStatus>(s_.status); }
     [[nodiscard]] const Coefficients<double>& model() const noexcept { return c_; }
     [[nodiscard]] const plant::Air& air() const noexcept { return air_; }
 
@@ -56,24 +55,21 @@ public:
     [[nodiscard]] const Drive<double>& drive() const noexcept { return drive_; }
 
     /// Air through the throttle at the beginning of the last step [kg/s].
-    [[nodiscard]] double flow() const noexcept { return flow_; }
+    [[nodiscard]] double flow() const noexcept { return s_.flow; }
 
     /// Flows and torques at the present state under the last drive.
-    [[nodiscard]] Flows<double> present_flows() const noexcept { return flows(c_, drive_, x_); }
-    [[nodiscard]] Torques<double> present_torques() const noexcept { return torques(c_, drive_, x_); }
+    [[nodiscard]] Flows<double> present_flows() const noexcept { return flows(c_, drive_, s_.x); }
+    [[nodiscard]] Torques<double> present_torques() const noexcept { return torques(c_, drive_, s_.x); }
 
 private:
-    void change_status(const Input& in) noexcept;
-
     EngineParameters p_;
     Coefficients<double> c_;
     plant::Air air_;
-    State<double> x_;
+    StepCoefficients<double> turn_;
+    DelayRing fuel_;   ///< [kg/rad]
+    DelayRing spark_;  ///< efficiency
+    EngineState<double> s_;
     Drive<double> drive_;
-    EngineStatus status_ = EngineStatus::standing;
-    double flow_ = 0.0;
-    AngleDelay fuel_;   ///< [kg/rad]
-    AngleDelay spark_;  ///< efficiency
 };
 
 }  // namespace twintrack::engine

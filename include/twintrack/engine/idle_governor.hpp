@@ -4,8 +4,7 @@
 #include <utility>
 
 #include "twintrack/core/table.hpp"
-#include "twintrack/core/time.hpp"
-#include "twintrack/engine/idle_parameters.hpp"
+#include "twintrack/engine/idle_law.hpp"
 
 namespace twintrack::engine {
 
@@ -62,28 +61,15 @@ public:
 
     IdleOutput step(const IdleInput& in) noexcept;
 
-    [[nodiscard]] double learned() const noexcept { return learned_; }    ///< A_l [m²]
-    [[nodiscard]] double integral() const noexcept { return integral_; }  ///< I [m²]
-    [[nodiscard]] IdleMode mode() const noexcept { return mode_; }
+    [[nodiscard]] double learned() const noexcept { return x_.learned; }    ///< A_l [m²]
+    [[nodiscard]] double integral() const noexcept { return x_.integral; }  ///< I [m²]
+    [[nodiscard]] IdleMode mode() const noexcept { return static_cast<IdleMode>(x_.mode); }
 
 private:
-    void change_mode(const IdleInput& in, double goal) noexcept;
-    [[nodiscard]] double air(const IdleInput& in, double error) noexcept;
-    [[nodiscard]] double spark(double error) noexcept;
-    [[nodiscard]] bool fuel(const IdleInput& in, double goal) noexcept;
-    void learn(double error) noexcept;
-
-    IdleParameters p_;
     Table goal_;  ///< [rad/s] by coolant
     Table base_;  ///< A₀
-    double period_;
-    double descent_, fade_, blend_;  ///< shares per tick of the three first-order lags
-    IdleMode mode_ = IdleMode::off;
-    double learned_, integral_ = 0.0, dashpot_ = 0.0;
-    double target_ = 0.0;    ///< ω_r
-    double idling_ = 0.0;    ///< 1: spark by the governor, 0: best torque
-    double foot_off_ = 0.0;  ///< [s] with the foot off and the engine running
-    bool cut_ = false;
+    IdleCoefficients<double> c_;
+    IdleState<double> x_;
 };
 
 }  // namespace twintrack::engine

@@ -43,7 +43,7 @@ constexpr auto fields(Tag<ManifoldParameters>) {
 
 template <class T>
 struct ManifoldCoefficients {
-    ManifoldKind kind;
+    T adiabatic;  ///< 1: adiabatic; 0: isothermal
     T inverse_volume, wall_temperature, wall_conductance;
 };
 
@@ -63,12 +63,15 @@ template <class T>
 [[nodiscard]] ManifoldRates<T> manifold_rates(const ManifoldCoefficients<T>& c, T pressure, T temperature, T inflow,
                                               T outside, T outflow) noexcept {
     const T zero(0.0), r(plant::gas_constant);
-    if (c.kind == ManifoldKind::isothermal) return {r * temperature * c.inverse_volume * (inflow - outflow), zero};
+    const T isothermal = r * temperature * c.inverse_volume * (inflow - outflow);
+    const auto adiabatic = c.adiabatic > zero;
+    if (!any(adiabatic)) return {isothermal, zero};
     const T entering = select(inflow < zero, temperature, outside);
     const T power =
         T(cp) * (inflow * entering - outflow * temperature) + c.wall_conductance * (c.wall_temperature - temperature);
     const T factor = r * c.inverse_volume / T(cv);
-    return {factor * power, factor * temperature / pressure * (power - T(cv) * temperature * (inflow - outflow))};
+    const T warming = factor * temperature / pressure * (power - T(cv) * temperature * (inflow - outflow));
+    return {select(adiabatic, factor * power, isothermal), select(adiabatic, warming, zero)};
 }
 
 /// How fast [1/s] the pressure answers itself through an inflow of conductance G (orifice.hpp): never less than

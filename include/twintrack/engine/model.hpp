@@ -55,7 +55,7 @@ struct Drive {
     T cold;                  ///< factor on friction
     T accessory_torque;      ///< M_a [N·m]
     T electrical_power;      ///< P [W]
-    bool starter = false;    ///< engaged
+    T starter = T(0.0);      ///< 1: engaged
     T leak = T(0.0);         ///< A_v [m²] effective opening of a vacuum leak: from outside past the throttle
 };
 
@@ -88,7 +88,7 @@ template <class T>
             against * friction_torque(c.rotation, x.speed, d.cold),
             against * d.accessory_torque,
             -generator_torque(c.rotation, d.electrical_power, x.speed),
-            d.starter ? starter_torque(c.rotation, x.speed) : T(0.0)};
+            select(d.starter > T(0.0), starter_torque(c.rotation, x.speed), T(0.0))};
 }
 
 template <class T>

@@ -124,7 +124,7 @@ TEST(Model, RunsOnDualNumbers) {
     const auto c = coefficients({});
     const auto& [o, m, y, r] = c;
     const Coefficients<Dual> lifted{o,
-                                    {m.kind, m.inverse_volume, m.wall_temperature, m.wall_conductance},
+                                    {m.adiabatic, m.inverse_volume, m.wall_temperature, m.wall_conductance},
                                     {y.clearance,
                                      {y.filling[0], y.filling[1], y.filling[2]},
                                      y.charge,
