@@ -9,9 +9,6 @@ namespace twintrack::bench {
 
 namespace {
 
-constexpr double longest_step = 1e-3;  // [s] of the engine's integration
-constexpr double still = 1.0;          // [rad/s] slower than which the engine counts as still
-
 /// Effective areas [m²] over openings: knots by the square of the angle, since idle happens close to the closed plate.
 struct Areas {
     std::vector<double> opening, area;
@@ -28,7 +25,8 @@ Areas areas(const plant::AirPathCoefficients<double>& path, const plant::StopPar
     return found;
 }
 
-/// Opening by effective area.
+}  // namespace
+
 Table opening_table(const plant::AirPathCoefficients<double>& path, const plant::StopParameters& stops) {
     const Areas all = areas(path, stops, 160);
     std::vector<double> area, opening;
@@ -40,7 +38,10 @@ Table opening_table(const plant::AirPathCoefficients<double>& path, const plant:
     return {std::move(area), std::move(opening), "body.air_path"};
 }
 
-}  // namespace
+int engine_steps(Time period) {
+    constexpr double longest = 1e-3;  // [s]
+    return static_cast<int>(std::ceil(seconds(period) / longest - 1e-9));
+}
 
 plant::AirPathCoefficients<double> air_path_of(const sensing::ThrottleBodyParameters& body) {
     plant::AirPathParameters p = body.air_path;
@@ -78,7 +79,7 @@ BenchParameters with_engine(BenchParameters p) {
 EngineSide::EngineSide(const EngineSetup& p, const sensing::ThrottleBodyParameters& body, Time period)
     : p_(p),
       period_(seconds(period)),
-      substeps_(static_cast<int>(std::ceil(period_ / longest_step - 1e-9))),
+      substeps_(engine_steps(period)),
       path_(air_path_of(body)),
       opening_(opening_table(path_, body.mechanics.stops)),
       engine_(p.model, plant::standard_atmosphere(p.altitude)),

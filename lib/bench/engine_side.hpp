@@ -21,6 +21,8 @@ namespace twintrack::bench {
 ///     fuel = governor ∧ speed limit of the reaction ∧ fuel permission of the reaction
 class EngineSide {
 public:
+    static constexpr double still = 1.0;  ///< [rad/s] slower than which the engine counts as still
+
     EngineSide(const EngineSetup& p, const sensing::ThrottleBodyParameters& body, Time period);
 
     /// Asks the governor, and tells the controller what it may know of the engine. `pedal` is the controller's belief
@@ -65,6 +67,12 @@ void add_choked_flow(monitor::AirFlowParameters& p, const sensing::ThrottleBodyP
 
 /// What a bench with an engine changes of controller and monitor; nothing without one.
 [[nodiscard]] BenchParameters with_engine(BenchParameters p);
+
+/// Opening [share of travel] by effective area [m²] of the body as it was made.
+[[nodiscard]] Table opening_table(const plant::AirPathCoefficients<double>& path, const plant::StopParameters& stops);
+
+/// Steps that the engine is integrated in per tick of `period`.
+[[nodiscard]] int engine_steps(Time period);
 
 /// The body's air path with its zero counted from the closed stop.
 [[nodiscard]] plant::AirPathCoefficients<double> air_path_of(const sensing::ThrottleBodyParameters& body);

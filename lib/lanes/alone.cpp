@@ -47,19 +47,4 @@ bool decided_alone(const Case& c) {
            m.volts.throttle.enabled || looked_at(c) || c.bench.engine;
 }
 
-/// The engine comes to this tick, its governor asks for air, and the controller is told what it may know.
-void Tenant::ask_engine(control::Input& in, const control::Command& last) {
-    const double angle = get(names_.state.x.angle);
-    if (tick() > 0) engine_->advance(angle_before_, angle, leak_);
-    angle_before_ = angle, leak_ = effects_.leak;
-    engine_->govern(last.pedal, in);
-    idle_before_ = idle_opening_;
-    idle_opening_ = in.idle_opening;
-}
-
-void Tenant::tell_engine(const monitor::Action& action) {
-    at(names_.schedule.external_torque) = effects_.external_torque + engine_->torque(angle_before_);
-    engine_->obey(action);
-}
-
 }  // namespace twintrack::lanes

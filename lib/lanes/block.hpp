@@ -54,6 +54,16 @@ public:
         std::memset(wires_.get(), 0, places * lanes_ * sizeof(double));
         wire_places_ = places;
     }
+    /// The row of a lane's engine; made when it is first asked for.
+    [[nodiscard]] double* engine(std::size_t lane) {
+        constexpr auto places = static_cast<std::size_t>(engine_places);
+        if (!engines_) {
+            engines_.reset(allocate(places * lanes_ * sizeof(double)));
+            std::memset(engines_.get(), 0, places * lanes_ * sizeof(double));
+        }
+        return engines_.get() + lane * places;
+    }
+    [[nodiscard]] double* engines() noexcept { return engines_.get(); }
     [[nodiscard]] const double* wires() const noexcept { return wires_.get(); }
     [[nodiscard]] double& wire(std::size_t lane, std::size_t f) noexcept {
         return wires_[(lane / width_ * wire_places_ + f) * width_ + lane % width_];
@@ -82,7 +92,7 @@ private:
     }
 
     std::size_t lanes_, width_, wire_places_ = 0;
-    std::unique_ptr<double[], Free> fields_, curves_, wires_;
+    std::unique_ptr<double[], Free> fields_, curves_, wires_, engines_;
 };
 
 }  // namespace twintrack::lanes

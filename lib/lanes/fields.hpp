@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
+#include "engine_fields.hpp"
 #include "twintrack/control/position_loop.hpp"
 #include "twintrack/lanes/body_step.hpp"
 #include "twintrack/sensing/assembly.hpp"
@@ -104,6 +105,8 @@ struct LaneFields {
     BodyState<T> state;
     // Figures.
     T error_area, largest_error, largest_opening;
+
+    EngineFields<T> engine;
 };
 
 }  // namespace twintrack::lanes

@@ -3,6 +3,7 @@
 #include <cstddef>
 #include <cstdint>
 
+#include "twintrack/plant/orifice.hpp"
 #include "twintrack/wiring/port_law.hpp"
 
 /// The lanes' inner loop, compiled once for each instruction set and chosen when the program runs. Only plain memory
@@ -33,6 +34,9 @@ struct Shape {
     const double* curves = nullptr;             ///< learned readings: [pedal, throttle][track][knot][lane]
     bool wired = false;                         ///< some lane has a harness
     NetShape net{};                             ///< most of any lane
+    int engine_steps = 0;                       ///< per tick; 0: no lane has an engine
+    double* engines = nullptr;                  ///< their delays and tables (engine_fields.hpp), a row a lane
+    plant::Orifice orifice{};                   ///< of their throttles
     const double* wires = nullptr;              ///< coefficients of the nets: [register][place][lane of the register]
 };
 

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
+#include "engine_lane.hpp"
 #include "net.hpp"
 #include "tick.hpp"
 
@@ -14,10 +15,15 @@ struct KernelOf {
         sense(*static_cast<Block*>(block), shape);
     }
     [[gnu::flatten]] static LaneBits act_block(void* block, const Shape& shape) {
-        return act(*static_cast<Block*>(block), shape);
+        Block& l = *static_cast<Block*>(block);
+        if (shape.engine_steps > 0) govern(l, shape);
+        return act(l, shape);
     }
     [[gnu::flatten]] static LaneBits advance_block(void* block, const Shape& shape) {
-        return advance(*static_cast<Block*>(block), shape);
+        Block& l = *static_cast<Block*>(block);
+        const LaneBits failed = advance(l, shape);
+        if (shape.engine_steps > 0) turn_engines(l, shape);
+        return failed;
     }
     [[gnu::flatten]] static LaneBits join_block(void* block, const Shape& shape) {
         return join(*static_cast<Block*>(block), shape);

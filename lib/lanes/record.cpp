@@ -69,7 +69,7 @@ double Tenant::signal(std::size_t which) const {
         case 3:
             return volts(names_.pedal, which - 1);
         case 4:
-            return max(pedal_map_(get(names_.travel)), idle_before_);
+            return max(pedal_map_(get(names_.travel)), get(names_.engine.idle_before));
         case 5:
             return get(names_.demand);
         case 6:
@@ -99,14 +99,12 @@ double Tenant::signal(std::size_t which) const {
         default:
             which -= 19;
             constexpr std::size_t beside = bench::SecondLook::signal_count;
-            return which < beside ? look_->value(which) : engine_row_[which - beside];
+            return which < beside ? look_->value(which) : engine_signal(which - beside);
     }
 }
 
 void Tenant::store() {
     if (signals_.empty() || tick() % record_every_ != 0) return;
-    engine_row_.clear();
-    if (engine_) engine_->append(engine_row_);
     std::array<double, 32> row{};
     for (std::size_t k = 0; k < signals_.size(); ++k) row[k] = signal(signals_[k]);
     record_.append(time(), {row.data(), signals_.size()});

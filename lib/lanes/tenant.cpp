@@ -36,15 +36,16 @@ Tenant::Tenant(std::size_t index, Case c, const Options& options, Block& block, 
       controller_(case_.bench.controller, c.bench.body.mechanics, c.learned, period_, c.bench.acquisition.filter_time,
                   c.bench.acquisition.bits),
       look_(second_look(c)),
-      alone_(decided_alone(c)),
+      alone_(decided_alone(case_)),
+      engine_(c.bench.engine.has_value()),
       signals_(columns_of(look_, c.bench.engine.has_value(), options.signals)),
       record_(recorded_at(signals_)) {
     ticks_ = tick_at(from_seconds(c.duration.value_or(c.stroke.duration()))) + 1;
     effects_ = faults_.effects(Time{});
     stops_ = bench::shifted_stops(c.bench.body.mechanics, effects_);
-    if (c.bench.engine) engine_.emplace(*c.bench.engine, c.bench.body, period_);
     LaneFields<double> fields = first_fields(case_, controller_, effects_, stops_, period_, substeps_);
     fields.control.scalar = alone_ ? 1.0 : 0.0;
+    fields.engine = engine_fields(case_, fields.state.x.angle, period_, block, lane);
     block.put(lane, fields);
     for (std::size_t k = 0; k < sensing::max_tracks; ++k) {
         const control::LearnedTrack none{};
@@ -65,6 +66,7 @@ void Tenant::widen(Shape& s) const {
     for (const auto* list : {&case_.bench.pedal.tracks, &case_.bench.body.tracks})
         for (const auto& t : *list) most(s.pieces, t.position.size() - 1);
     most(s.map_pieces, case_.bench.controller.pedal_map.pedal.size());
+    if (engine_) s.engine_steps = bench::engine_steps(period_);
     if (!wires_) return;
     s.wired = true;
     const NetShape own = net_of(case_, wires_->harness()->law());
@@ -78,6 +80,7 @@ void Tenant::park(std::size_t lane) noexcept {
     constexpr double never = std::numeric_limits<double>::infinity();
     const auto& c = names_.control;
     block_->at(lane, c.scalar) = 0.0;
+    block_->at(lane, names_.engine.there) = 0.0;
     block_->at(lane, c.band_low) = -never;
     for (const double* limit : {&c.supply_low, &c.reference_low}) block_->at(lane, *limit) = -never;
     for (const auto* side : {&names_.pedal, &names_.throttle})
@@ -107,10 +110,7 @@ void Tenant::follow_stroke() {
     at(names_.schedule.stroke_travel) = i > 0 ? y[i - 1] : y.front();
     at(names_.schedule.stroke_change) = inside ? y[i] - y[i - 1] : 0.0;
     if (i == x.size()) return;
-    std::int64_t knot = tick_at(from_seconds(x[i]));
-    while (knot > tick() + 1 && seconds((knot - 1) * period_) >= x[i]) --knot;
-    while (seconds(knot * period_) < x[i]) ++knot;
-    event_ = std::min(event_, knot);
+    event_ = std::min(event_, first_tick(x[i], period_));
 }
 
 /// The first instant after `now` at which the faults' effects are not what they are.
@@ -139,6 +139,7 @@ void Tenant::follow_faults() {
     copy(names_.schedule.reference, f.schedule.reference);
     copy(names_.schedule.battery, f.schedule.battery);
     copy(names_.schedule.external_torque, f.schedule.external_torque);
+    copy(names_.engine.leak, effects_.leak);
     block_->put(lane_, f, names_.body.motor.resistance, names_.body.inverse_inertia);
     for (std::size_t k = 0; k < sensing::max_tracks; ++k) {
         block_->put(lane_, f, names_.pedal.tracks[k].gain, names_.pedal.tracks[k].noise);
@@ -211,7 +212,10 @@ void Tenant::take(const control::Command& c, const Controller::Memory& m) {
 void Tenant::decide() {
     const auto& p = case_.bench;
     const bool goes_on = tick() == woken_at_ + 1 || (monitor_ && !monitor_->codes().empty());
-    if (!monitor_ || !(goes_on || alone_)) begin_monitor();
+    if (!monitor_ || !(goes_on || alone_)) {
+        begin_monitor();
+        resume_clocks();
+    }
     if (!goes_on && !alone_) controller_.restore(memory());
     woken_at_ = tick();
 
@@ -219,7 +223,7 @@ void Tenant::decide() {
     control::Command last = last_command();
     last.self_test = self_test_;
     if (look_) look_->sense_brake(effects_.brake, in.time, in);
-    if (engine_) ask_engine(in, last);
+    if (engine_) tell_of_engine(in);
     const monitor::Reaction seen = monitor_->step(in, last);
     const bool powered = last.mode == BridgeMode::drive;
     reaction_ = look_ ? look_->judge(seen, in, get(names_.throttle.tracks[0].volts), powered) : seen;
@@ -231,7 +235,7 @@ void Tenant::decide() {
     self_test_ = command.self_test;
     if (!in.motor_permitted) command.mode = look_ ? look_->off_mode() : off_mode(p.monitor);
     take(command, controller_.memory());
-    if (engine_) tell_engine(action);
+    if (engine_) follow_clocks(), limit_fuel(action);
     at(names_.control.scalar) = alone_ || !monitor_->quiet() ? 1.0 : 0.0;
 }
 

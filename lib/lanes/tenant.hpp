@@ -59,8 +59,11 @@ private:
     void follow_faults();
     [[nodiscard]] Time next_change(Time now) const;
     void begin_monitor();
-    void ask_engine(control::Input& in, const control::Command& last);
-    void tell_engine(const monitor::Action& action);
+    void tell_of_engine(control::Input& in) const;
+    void resume_clocks();
+    void follow_clocks();
+    void limit_fuel(const monitor::Action& action);
+    [[nodiscard]] double engine_signal(std::size_t which) const;
     void follow_wires();
     [[nodiscard]] wiring::HarnessInput wire_input() const;
     void wired(control::Input& in) const;
@@ -94,10 +97,8 @@ private:
     control::SelfTest self_test_ = control::SelfTest::none;
     bool alone_ = false;  ///< always decided here
     std::optional<bench::Wires> wires_;
-    std::optional<bench::EngineSide> engine_;
-    double angle_before_ = 0.0, leak_ = 0.0;         ///< [rad] and [m²] of the manifold, at the tick before
-    double idle_before_ = 0.0, idle_opening_ = 0.0;  ///< asked by the governor at the tick before, and now
-    std::vector<double> engine_row_;                 ///< EngineSide::signals() at this tick
+    bool engine_;                     ///< there is one
+    engine::SpeedLimit speed_limit_;  ///< of a reaction
     const Shape* shape_ = nullptr;
     std::string failure_;
     Time failed_at_{};
@@ -110,6 +111,14 @@ private:
 [[nodiscard]] LaneFields<double> first_fields(const Case& c, const control::Controller& controller,
                                               const fault::Effects& effects, const bench::Stops& stops, Time period,
                                               int substeps);
+
+/// The first tick at or after `t` [s].
+[[nodiscard]] std::int64_t first_tick(double t, Time period);
+/// The engine of a case at key-on, with the blade at `angle` [rad]; its delays and tables go to the lane's row.
+[[nodiscard]] EngineFields<double> engine_fields(const Case& c, double angle, Time period, Block& block,
+                                                 std::size_t lane);
+/// Whether a lane's row has room for the table.
+[[nodiscard]] bool fits_lanes(const monitor::AirFlowParameters& p);
 
 /// How much of each a harness has.
 [[nodiscard]] NetShape net_of(const Case& c, const wiring::HarnessLaw& law);

@@ -34,14 +34,14 @@ template <class M, class T>
 /// Control of the lanes in which nothing is to be decided; the others are answered and left as they are.
 template <class T>
 [[nodiscard]] LaneBits act(LaneFields<T>& l, const Shape& shape) noexcept {
-    const T zero(0.0), one(1.0), two(2.0);
+    const T zero(0.0), half(0.5), one(1.0), two(2.0);
     const ControlFields<T>& c = l.control;
     const auto woken = wakes(l, shape);
     const auto position = [](const TrackFields<T>& t) { return (t.reading - t.start) / t.span; };
     const T pedal = position(l.pedal.tracks[0]), opening = position(l.throttle.tracks[0]);
-    const T demand = mapped(c, shape.map_pieces, pedal);
+    const T demand = max(mapped(c, shape.map_pieces, pedal), l.engine.idle_opening);
 
-    const auto waiting = l.time < c.watch_time;
+    const auto waiting = (l.time < c.watch_time) | (l.engine.key < half);
     control::LoopState<T> x = l.loop;
     if (any(!(l.running > zero))) {
         const control::LoopState<T> begun = control::entered(c.loop, opening);
@@ -92,7 +92,7 @@ template <class T>
     push.resistance = select(open, zero, select(drives, s.switches + duty * duty * s.supply_resistance, s.switches));
     push.limit = s.limit;
     push.open = select(open, one, zero);
-    push.external_torque = s.external_torque;
+    push.external_torque = s.external_torque + l.engine.torque;
     if (shape.wired) wired(l.wire, push);
     prepare(l.body, tick, s.substep);
     BodyState<T> state = l.state;  // not in the block's memory from step to step

@@ -83,7 +83,7 @@ template <class T>
 [[nodiscard]] auto wakes(const LaneFields<T>& l, const Shape& shape) noexcept {
     const ControlFields<T>& c = l.control;
     const auto away = (l.mode < T(0.5)) & (abs(l.set_point - l.opening_read) > c.deviation_limit);
-    auto woken = away | strained(l, shape) | (c.scalar > T(0.0));
+    auto woken = away | strained(l, shape) | (c.scalar > T(0.0)) | (l.engine.odd > T(0.0));
     if (any(doubtful(l.pedal, shape.pedal_tracks)))
         woken = woken | suspicious(l, l.pedal, shape.pedal_tracks, shape.curves, c.pedal_limit);
     constexpr int knots = static_cast<int>(control::curve_knots * sensing::max_tracks);

@@ -92,7 +92,10 @@ void Worker::reshape() {
     const auto used = std::find_if(tenants_.begin(), tenants_.end(), [](const auto& t) { return t.has_value(); });
     if (used == tenants_.end()) return;
     const NetShape before = shape_.net;
-    shape_ = {.substeps = (*used)->substeps(), .curves = block_.curves()};
+    shape_ = {.substeps = (*used)->substeps(),
+              .curves = block_.curves(),
+              .engines = block_.engines(),
+              .orifice = plant::orifice()};
     for (const auto& t : tenants_)
         if (t) t->widen(shape_);
     if (shape_.wired) block_.make_room(static_cast<std::size_t>(shape_.net.counts().total()));

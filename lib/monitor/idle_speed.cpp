@@ -22,9 +22,9 @@ IdleSpeedCheck::IdleSpeedCheck(const IdleSpeedParameters& p, Time period) noexce
 
 IdleSpeedCheck::Found IdleSpeedCheck::step(const control::EngineReadings& engine, double pedal,
                                            bool disturbed) noexcept {
-    running_ = held(running_, engine.running, period_);
-    released_ = held(released_, pedal <= p_.pedal_released && !disturbed, period_);
-    if (running_ <= start_delay_ || released_ <= release_delay_ || engine.coolant < p_.coolant) return {};
+    clocks_.running = held(clocks_.running, engine.running, period_);
+    clocks_.released = held(clocks_.released, pedal <= p_.pedal_released && !disturbed, period_);
+    if (clocks_.running <= start_delay_ || clocks_.released <= release_delay_ || engine.coolant < p_.coolant) return {};
     const double error = engine.speed - engine.idle_goal;
     const bool at_limit = engine.idle_authority <= 0.0 || engine.idle_authority >= 1.0;
     return {error<-p_.below, error> p_.above, at_limit || abs(error) > p_.off_target};

@@ -59,12 +59,20 @@ public:
 
     /// `pedal` as the controller believes [share of travel]; `disturbed`: something that is wrong drives the blade.
     Found step(const control::EngineReadings& engine, double pedal, bool disturbed) noexcept;
-    void restart() noexcept { running_ = released_ = Time{-1}; }
+    void restart() noexcept { clocks_ = {}; }
+
+    /// For how long the engine has run and the foot has been off; −1: not at all.
+    struct Clocks {
+        Time running{-1}, released{-1};
+    };
+    [[nodiscard]] const Clocks& clocks() const noexcept { return clocks_; }
+    /// Goes on where it was counted elsewhere.
+    void resume(const Clocks& clocks) noexcept { clocks_ = clocks; }
 
 private:
     IdleSpeedParameters p_;
     Time period_, start_delay_, release_delay_;
-    Time running_{-1}, released_{-1};  ///< for how long; −1: not at all
+    Clocks clocks_;
 };
 
 }  // namespace twintrack::monitor
