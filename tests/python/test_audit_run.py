@@ -2,6 +2,7 @@
 """A small audit as a whole: what the monitors make of three faults, tables, page, command, Ctrl-C."""
 
 import itertools
+import re
 import signal
 import types
 
@@ -165,7 +166,7 @@ def test_freeze_frames(done):
     frame = traces["default"].attrs["codes"][0]
     assert traces["none"].attrs["codes"] == []
     signals = frame["signals"]
-    assert list(signals) == [*freeze_frame.TRUE, *freeze_frame.SHOWN]
+    assert list(signals) == freeze_frame.titles(with_engine=False)
     assert signals["throttle tracks"].startswith("0.0 / ")
     assert frame["reaction"] == "none"  # the tick that confirms it, before the reaction to it
     assert signals["throttle tracks"].count("/") == 1  # two tracks
@@ -218,6 +219,8 @@ def test_an_audit_with_an_engine_says_what_became_of_it(few, path, tmp_path):
     assert none["idle"] == "dangerous"
     page = (tmp_path / "out/audit.html").read_text()
     assert "<th>speed limit</th>" in page
+    assert re.search(r"engine speed \d+ rpm, idle asks \d", default["freeze_frame"])
+    assert '<th class="number">engine speed</th>' in page
     assert {"idle", "idle_band"} <= set(result.faults.columns)
 
 

@@ -8,6 +8,8 @@ from typing import Any
 
 import numpy as np
 
+from ..idle.table import RPM
+
 #: Columns of the table: what stands there, how it is taken from a frame, its unit as shown. Tracks are what
 #: the converter gave, in shares of its full scale; command and reaction are those of the tick before.
 SHOWN: dict[str, tuple[Callable[[Any], Sequence[float]], str]] = {
@@ -21,15 +23,26 @@ SHOWN: dict[str, tuple[Callable[[Any], Sequence[float]], str]] = {
     "supply": (lambda f: [f.input.supply], "V"),
 }
 
+#: And of the engine, where there is one.
+ENGINE: dict[str, tuple[Callable[[Any], Sequence[float]], str]] = {
+    "engine speed": (lambda f: [f.input.engine.speed / RPM], "rpm"),
+    "idle asks": (lambda f: [f.input.idle_opening], "%"),
+}
+
 #: Beside it, what the controller cannot know, from the record of the same tick.
 TRUE = {"foot asks": "asked", "true opening": "blade.opening"}
+
+
+def titles(with_engine: bool) -> list[str]:
+    """Of a frame's signals, in order."""
+    return [*TRUE, *_shown(with_engine)]
 
 
 def frames(result: Any, tracks: Mapping[str, int], most: int = 6) -> list[dict[str, Any]]:
     """One a trouble code of a run, in order: ``time`` [s], ``code``, ``meaning``, ``reaction`` before it, and
     ``signals``.
 
-    ``signals`` are texts by the names of ``TRUE`` and ``SHOWN``. ``tracks`` says how many the pedal and the
+    ``signals`` are texts by their :func:`titles`. ``tracks`` says how many the pedal and the
     throttle have. Later codes than the first ``most`` are left out.
     """
     entries = [entry for entry in result.history.entries() if entry.frame is not None]
@@ -47,7 +60,7 @@ def _frame(entry: Any, record: Any, tracks: Mapping[str, int]) -> dict[str, Any]
     when = entry.code.confirmed
     row = min(int(np.searchsorted(record.time, when - 1e-9)), len(record.time) - 1)
     signals = {title: _text([float(record[name][row])], "%") for title, name in TRUE.items()}
-    for title, (taken, unit) in SHOWN.items():
+    for title, (taken, unit) in _shown("engine.speed" in record.names).items():
         count = tracks.get(title.removesuffix(" tracks"))  # of what is no track: all there is
         signals[title] = _text([float(value) for value in taken(entry.frame)][:count], unit)
     return {
@@ -59,7 +72,12 @@ def _frame(entry: Any, record: Any, tracks: Mapping[str, int]) -> dict[str, Any]
     }
 
 
+def _shown(with_engine: bool) -> dict[str, tuple[Callable[[Any], Sequence[float]], str]]:
+    return SHOWN | ENGINE if with_engine else SHOWN
+
+
 def _text(values: Sequence[float], unit: str) -> str:
-    scale, digits = (100, 1) if unit == "%" else (1, 2 if unit == "V" else 1)
+    scale = 100 if unit == "%" else 1
+    digits = {"V": 2, "rpm": 0}.get(unit, 1)
     shown = " / ".join(f"{scale * value:.{digits}f}" for value in values).replace("-", "−")
     return f"{shown} {unit}"

@@ -12,10 +12,10 @@ from ..pages.words import CAUTIONS
 from ..rulebooks import report as rule_report
 from ..studies import setups
 from . import engine as audit_engine
+from . import freeze_frame
 from . import judge as audit_judge
 from . import table as audit_table
 from .detail import answered, by_instant, engine, harmful, percent
-from .freeze_frame import SHOWN, TRUE
 from .plot import LOOKS, Panel, audit_matrix, danger_bars, fault_plot
 from .result import Audited
 from .study import INSTANTS, UNWATCHED
@@ -90,7 +90,7 @@ def _content(done: Audited) -> dict[str, Any]:
         "title": done.audit.study.title,
         "headline": headline(done),
         "interrupted": done.interrupted,
-        "shown": [*TRUE, *SHOWN],
+        "shown": freeze_frame.titles(done.audit.study.engine is not None),
         "engine": _engine_headings(done),
         "looks": LOOKS,
         "matrix": page.svg(matrix),
