@@ -44,7 +44,7 @@ bool decided_alone(const Case& c) {
     const MonitorParameters& m = c.bench.monitor;
     return !c.learned || c.bench.controller.self_test.enabled || c.bench.controller.closed_stop.enabled || counted(m) ||
            m.default_position.check.enabled || m.stuck.check.enabled || m.volts_band.enabled || m.volts.pedal.enabled ||
-           m.volts.throttle.enabled || looked_at(c) || c.bench.engine;
+           m.volts.throttle.enabled || looked_at(c);
 }
 
 }  // namespace twintrack::lanes

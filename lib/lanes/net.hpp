@@ -83,17 +83,23 @@ void put(Pack<W, K>& field, int k, const Mask<W, 1>& there, const Pack<W, 1>& an
     field.r[k] = select(there, answer, ideal).r[0];
 }
 
-/// What a register's nets give to the controller.
+/// What a register's nets give to the controller. Tracks that no net has belong to lanes without a harness.
 template <int W, int K>
-void hand_over(LaneFields<Pack<W, K>>& l, const NetShape& net, int k, const NetWork<W>& a) noexcept {
+void hand_over(LaneFields<Pack<W, K>>& l, const Shape& shape, int k, const NetWork<W>& a) noexcept {
     using One = Pack<W, 1>;
+    const NetShape& net = shape.net;
     const auto there = part(l.wire.there, k) > One(0.0);
     const One reference = part(l.schedule.reference, k);
     const One* read = a.reads;
-    for (int i = 0; i < net.pedal_tracks; ++i)
-        put(l.pedal.tracks[i].volts, k, there, *read++, reference * part(l.pedal.tracks[i].share, k));
-    for (int i = 0; i < net.throttle_tracks; ++i)
-        put(l.throttle.tracks[i].volts, k, there, *read++, reference * part(l.throttle.tracks[i].share, k));
+    const auto tracks = [&](AssemblyFields<Pack<W, K>>& side, int joined, int all) {
+        for (int i = 0; i < all; ++i) {
+            TrackFields<Pack<W, K>>& t = side.tracks[i];
+            const One ideal = reference * part(t.share, k);
+            put(t.volts, k, there, i < joined ? *read++ : ideal, ideal);
+        }
+    };
+    tracks(l.pedal, net.pedal_tracks, shape.pedal_tracks);
+    tracks(l.throttle, net.throttle_tracks, shape.throttle_tracks);
     One least = *read, most = *read;
     const auto feeds = [&](Pack<W, K>* fields, int count) {
         for (int i = 0; i < count; ++i, ++read) {
@@ -129,7 +135,7 @@ template <int W, int K>
         const Coefficients<W> c{shape.wires + k * n.total() * W};
         const auto good = solved(l, shape.net, k, c, a);
         wiring::read_ports(n, c, a.work(), 0, n.reads());
-        hand_over(l, shape.net, k, a);
+        hand_over(l, shape, k, a);
         const auto there = part(l.wire.there, k) > Pack<W, 1>(0.0);
         lost |= bits(there & !settled(n, c, a, good)) << (k * W);
     }

@@ -105,9 +105,8 @@ double Tenant::signal(std::size_t which) const {
 
 void Tenant::store() {
     if (signals_.empty() || tick() % record_every_ != 0) return;
-    std::array<double, 32> row{};
-    for (std::size_t k = 0; k < signals_.size(); ++k) row[k] = signal(signals_[k]);
-    record_.append(time(), {row.data(), signals_.size()});
+    std::transform(signals_.begin(), signals_.end(), row_.begin(), [this](std::size_t k) { return signal(k); });
+    record_.append(time(), row_);
 }
 
 }  // namespace twintrack::lanes

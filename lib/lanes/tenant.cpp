@@ -39,6 +39,7 @@ Tenant::Tenant(std::size_t index, Case c, const Options& options, Block& block, 
       alone_(decided_alone(case_)),
       engine_(c.bench.engine.has_value()),
       signals_(columns_of(look_, c.bench.engine.has_value(), options.signals)),
+      row_(signals_.size()),
       record_(recorded_at(signals_)) {
     ticks_ = tick_at(from_seconds(c.duration.value_or(c.stroke.duration()))) + 1;
     effects_ = faults_.effects(Time{});

@@ -104,6 +104,7 @@ private:
     Time failed_at_{};
     double reacted_at_ = std::numeric_limits<double>::quiet_NaN();
     std::vector<std::size_t> signals_;
+    std::vector<double> row_;  ///< of the record
     Record record_;
 };
 

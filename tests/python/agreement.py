@@ -22,6 +22,11 @@ STROKES = (
     tt.Stroke(time=[0, 0.3, 1.3, 2.4, 2.5, 3.6], travel=[0.1, 0.1, 1.0, 1.0, 0.0, 0.0]),
     tt.Stroke(time=[0, 0.5, 0.55, 1.7, 1.75, 2.9], travel=[0.3, 0.3, 0.05, 0.05, 0.8, 0.8]),
 )
+#: With an engine: it starts and settles before the foot comes.
+WITH_ENGINE = (
+    tt.Stroke(time=[0, 3.5, 3.7, 4.5, 4.7, 6.5], travel=[0, 0, 0.4, 0.4, 0, 0]),
+    tt.Stroke(time=[0, 3.0, 4.5, 5.0, 5.1, 6.5], travel=[0, 0, 0.8, 0.8, 0.1, 0.1]),
+)
 BRAKE = tt.Stroke(time=[0, 1.0, 1.1, 2.0, 2.1, 2.9], travel=[0, 0, 0.7, 0.7, 0, 0])
 
 MONITORS = (
@@ -60,13 +65,17 @@ class Mixed:
 
 
 def drawn_fault(random, parameters, last):
-    """One fault of the catalogue at some instant; of tracks that there are."""
+    """One fault at some instant: of the wiring, or of the catalogue and of what there is."""
+    start = round(random.uniform(0.0, 0.9 * last), 3)
+    if parameters.wiring.kind != "ideal" and random.random() < 0.5:
+        every = _core.every_single_wiring_fault(parameters.pedal, parameters.body, start=start)
+        return every[random.integers(len(every))]
     present = {"pedal": len(parameters.pedal.tracks), "throttle": len(parameters.body.tracks)}
     kinds = []
     for kind in _core.fault_catalogue():
         assembly, _, track = kind.where.partition(".track")
-        if kind.where == "manifold":
-            continue  # these benches have no engine
+        if kind.where == "manifold" and parameters.engine is None:
+            continue
         if not track or int(track) <= present[assembly]:
             kinds.append(kind)
     kind = kinds[random.integers(len(kinds))]
@@ -75,12 +84,11 @@ def drawn_fault(random, parameters, last):
         0.0 if kind.least >= kind.most else float(np.clip(random.uniform(low, high), kind.least, kind.most))
     )
     ramp = 0.2 if kind.least < kind.most and random.random() < 0.3 else 0.0
-    start = round(random.uniform(0.0, 0.9 * last), 3)
     return _core.Fault(where=kind.where, what=kind.what, amount=amount, start=start, ramp=ramp)
 
 
 def mixed(count, seed=1):
-    """Bodies × pedals × controllers × monitors × faults × instants × tolerances × noise, drawn."""
+    """Bodies × pedals × wiring × engines × controllers × monitors × faults and more, drawn."""
     random = np.random.default_rng(seed)
     pedals, bodies = list(tt.pedals()), list(tt.bodies())
     learns: dict[tuple[str, str], Any] = {}
@@ -89,11 +97,15 @@ def mixed(count, seed=1):
 
 def one(random, number, pedals, bodies, learns):
     pedal, body = pedals[random.integers(len(pedals))], bodies[random.integers(len(bodies))]
+    wiring = "harness" if random.random() < 0.2 else "ideal"
+    engines = _core.built_in_engines()
+    engine = engines[random.integers(len(engines))] if random.random() < 0.2 else None
     nominal = _core.BenchParameters(
-        pedal=tt.pedals()[pedal], body=tt.bodies()[body], wiring={"kind": "ideal"}
+        pedal=tt.pedals()[pedal], body=tt.bodies()[body], wiring={"kind": wiring}, engine=engine
     )
-    if (pedal, body) not in learns:
-        learns[pedal, body] = _core.run_learn(_core.Case(parameters=nominal, stroke=STROKES[0])).result
+    pair = pedal, body, wiring
+    if pair not in learns:
+        learns[pair] = _core.run_learn(_core.Case(parameters=nominal, stroke=STROKES[0])).result
     friction = nominal.body.mechanics.friction
     wear = random.uniform(0.7, 1.4)
     parameters = nominal.replace(
@@ -115,23 +127,27 @@ def one(random, number, pedals, bodies, learns):
             parameters = parameters.replace(
                 {f"{side}.tracks[{k}].noise": random.choice([0.0, 0.0005, 0.002])}
             )
-    stroke = STROKES[random.integers(len(STROKES))]
-    faults = [drawn_fault(random, parameters, 2.8)] if random.random() < 0.85 else []
+    strokes = WITH_ENGINE if engine else STROKES
+    stroke = strokes[random.integers(len(strokes))]
+    faults = [drawn_fault(random, parameters, stroke.time[-1])] if random.random() < 0.85 else []
     brake = BRAKE if random.random() < 0.25 else None
     learn = "fresh" if random.random() < 0.96 else "none"
     case = _core.Case(parameters=parameters, stroke=stroke, learn=learn, faults=faults, brake=brake)
-    told = f"{pedal} × {body}, " + (faults[0].text if faults else "healthy") + (", brake" if brake else "")
-    return Mixed(
-        case, learns[pedal, body] if learn == "fresh" else None, tuple(faults), brake, f"{number}: {told}"
+    more = (", harness" if wiring == "harness" else "") + (f", {engine.name}" if engine else "")
+    told = (
+        f"{pedal} × {body}{more}, " + (faults[0].text if faults else "healthy") + (", brake" if brake else "")
     )
+    return Mixed(case, learns[pair] if learn == "fresh" else None, tuple(faults), brake, f"{number}: {told}")
 
 
 def verdict(case, learned, result):
-    """The verdict columns of a campaign: answer, codes, rules."""
+    """The verdict columns of a campaign: answer, codes, status, finding on idle; rules."""
     known = learned.range if learned and learned.accepted else None
     found = tt.evaluate(result.record, parameters=case.parameters, learned=known)
     rules = tuple((v.rule, v.finding) for v in found)
-    return result.answer, " ".join(code.text for code in result.codes), result.outcome.status, rules
+    codes = " ".join(code.text for code in result.codes)
+    idle = result.idle.finding if result.idle else ""
+    return result.answer, codes, result.outcome.status, idle, rules
 
 
 def exact(case, learned):
@@ -183,15 +199,11 @@ def neighbours(m):
 
 def explained(m, ours, theirs):
     """Whether the exact engine comes to the lanes' verdict too, near the case; column by column."""
-    places = {(0,), (1,), (2,)} | {(3, k) for k in range(len(theirs[3]))}
-
-    def column(v, place):
-        return v[place[0]] if len(place) == 1 else v[3][place[1]]
-
-    left = {place for place in places if column(ours, place) != column(theirs, place)}
+    wanted = _columns(ours)
+    left = {place for place, theirs_there in enumerate(_columns(theirs)) if wanted[place] != theirs_there}
     for near in neighbours(m):
-        found = exact(near, m.learned)
-        left = {place for place in left if column(found, place) != column(ours, place)}
+        found = _columns(exact(near, m.learned))
+        left = {place for place in left if found[place] != wanted[place]}
         if not left:
             return True
     return False
@@ -199,16 +211,20 @@ def explained(m, ours, theirs):
 
 def told(ours, theirs):
     """Where two verdicts differ, in words."""
-    parts = [f"{a!r} against {b!r}" for a, b in zip(ours[:3], theirs[:3], strict=True) if a != b]
-    parts += [f"{a[0]}: {a[1]} against {b[1]}" for a, b in zip(ours[3], theirs[3], strict=True) if a != b]
-    return "; ".join(parts)
+    pairs = zip(_columns(ours), _columns(theirs), strict=True)
+    return "; ".join(f"{a} against {b}" for a, b in pairs if a != b)
 
 
 def apart(ours, theirs):
     """How many columns differ."""
-    return sum(a != b for a, b in zip((*ours[:3], *ours[3]), (*theirs[:3], *theirs[3]), strict=True))
+    return sum(a != b for a, b in zip(_columns(ours), _columns(theirs), strict=True))
 
 
 def columns():
     """How many verdict columns a case has."""
-    return 3 + len(tt.rules())
+    return 4 + len(tt.rules())
+
+
+def _columns(verdict):
+    *single, rules = verdict
+    return [*single, *rules]

@@ -62,24 +62,46 @@ template <class T>
     return {p.keep * current + p.drive, -p.slip, p.keep_end * current + p.drive_end, -p.slip_end};
 }
 
+/// Brushes over a step as a source behind a resistance: voltage + resistance i.
+template <class T>
+struct BrushLine {
+    T voltage, resistance;
+};
+
+/// About a current that moves in a straight line from `current` to `end`: the mean voltage is the difference of its
+/// potential, so that a change of sign within the step counts where it happens.
+template <class T>
+[[nodiscard]] BrushLine<T> brush_line(const plant::MotorCoefficients<T>& c, T current, T end) noexcept {
+    const T half(0.5), one(1.0), smoothing(plant::brush_smoothing);
+    const T move = end - current, middle = half * (current + end);
+    const auto moves = abs(move) > T(1e-6);
+    const T inverse = one / select(moves, move, one);
+    const T lost = (brush_potential(c, end) - brush_potential(c, current)) * inverse;
+    const T rise = (brush_voltage(c, end) - brush_voltage(c, current)) * inverse;
+    const T size = abs(middle) + smoothing;
+    const T mean = select(moves, lost, brush_voltage(c, middle));
+    const T slope = select(moves, rise, c.brush_drop * smoothing / (size * size));
+    return {mean - slope * middle, slope};
+}
+
 /// The line of lanes whose brushes drop voltage or whose current is limited; the others keep theirs.
 template <class T>
 [[nodiscard, gnu::noinline]] CurrentLine<T> bent(const plant::MotorCoefficients<T>& c, const Push<T>& p, T h, T current,
                                                  T speed, CurrentLine<T> line) noexcept {
-    const T zero(0.0), half(0.5), one(1.0);
-    const T base = c.resistance + p.resistance;
-    const T at_start = base + c.brush_drop / (abs(current) + T(plant::brush_smoothing));
+    const T zero(0.0), half(0.5), one(1.0), soft(21.0), edge = T(1.05) * p.limit;
+    const BrushLine<T> brush = brush_line(c, current, line.end + line.end_slope * speed);
+    const T base = c.resistance + p.resistance + brush.resistance;
+    const T opposed = brush.voltage + c.blade_constant * speed;
     const T y = half * h * c.inverse_inductance;
-    const T there = (current + y * (p.voltage - c.blade_constant * speed)) / (one + y * at_start);
+    const T there = (current + y * (p.voltage - opposed)) / (one + y * base);
     const T slope = abs(p.voltage) / (T(0.05) * p.limit);  // of the voltage that fades, per ampere
-    const T faded = (current + y * (T(21.0) * p.voltage - c.blade_constant * speed)) / (one + y * (at_start + slope));
+    const T faded = (current + y * (soft * p.voltage - opposed)) / (one + y * (base + slope));
     const auto over_limit = abs(line.torque + line.slope * speed) > p.most;
     const auto limited = over_limit & (p.voltage * there > zero) & (abs(there) > p.limit);
-    const auto fading = limited & (abs(faded) < T(1.05) * p.limit);
-    const auto beyond = limited & !(abs(faded) < T(1.05) * p.limit);
-    const T brush = c.brush_drop / (abs(there) + T(plant::brush_smoothing));
-    const T resistance = base + brush + select(fading, slope, zero);
-    const T voltage = select(beyond, zero, select(fading, T(21.0) * p.voltage, p.voltage));
+    const auto fading = limited & (abs(faded) < edge);
+    const auto beyond = limited & !(abs(faded) < edge);
+    const T resistance = base + select(fading, slope, zero);
+    const T voltage = select(beyond, zero, select(fading, soft * p.voltage, p.voltage)) - brush.voltage;
     const T over = h * resistance * c.inverse_inductance;
     const T decay = exponential(-over);
     const T share = mean_share(over, decay), inverse = one / resistance;
