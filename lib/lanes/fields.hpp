@@ -3,6 +3,7 @@
 #include "engine_fields.hpp"
 #include "twintrack/control/position_loop.hpp"
 #include "twintrack/lanes/body_step.hpp"
+#include "twintrack/monitor/blade_checks.hpp"
 #include "twintrack/sensing/assembly.hpp"
 #include "twintrack/sensing/laws.hpp"
 
@@ -79,6 +80,7 @@ struct ControlFields {
     T band_low, band_high, deviation_limit;
     T pedal_limit, throttle_limit;  ///< disagreement of tracks beyond which monitor or controller have to decide
     T duty_limit, against_duty, against_speed;  ///< of the motor: more wakes the lane
+    monitor::SpeedFilter<T> pace;
     T open_voltage, open_current, most_current;
     T drift_limit, default_limit;                              ///< openings that wake it
     T supply_low, supply_high, reference_low, reference_high;  ///< [V] windows outside of which it is woken
@@ -102,6 +104,7 @@ struct LaneFields {
     control::LoopState<T> loop;
     T mode;                                               ///< 0 drive, 1 brake, 2 high impedance
     T duty, pedal_read, demand, set_point, opening_read;  ///< the last command
+    T opening_before, pace;                               ///< as monitor::MotionCheck::Seen
     BodyState<T> state;
     // Figures.
     T error_area, largest_error, largest_opening;

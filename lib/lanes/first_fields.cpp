@@ -94,8 +94,8 @@ void set_control(const Case& c, const control::Controller& controller, ControlFi
     const monitor::MotionParameters& motion = m.motion;
     f.duty_limit = motion.stalled.enabled ? motion.stalled_duty : never;
     f.against_duty = motion.against.enabled ? motion.against_duty : never;
-    const double travel = c.bench.body.mechanics.stops.open_angle - c.bench.body.mechanics.stops.closed_angle;
-    f.against_speed = 0.5 * motion.against_speed * travel;  // the monitor filters what it sees
+    f.against_speed = motion.against_speed;
+    f.pace = monitor::speed_filter(from_seconds(c.bench.control_period));
     f.open_voltage = motion.open.enabled ? motion.open_voltage : never;
     f.open_current = motion.open_current;
     f.most_current = motion.overload.enabled ? motion.most_current : never;

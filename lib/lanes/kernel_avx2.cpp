@@ -3,6 +3,6 @@
 
 namespace twintrack::lanes {
 
-Kernel avx2_kernel() { return KernelOf<Pack<4, 4>>::kernel("avx2"); }
+Kernel avx2_kernel() { return KernelOf<Pack<4, 2>>::kernel("avx2"); }
 
 }  // namespace twintrack::lanes

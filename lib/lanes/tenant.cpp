@@ -208,8 +208,8 @@ void Tenant::take(const control::Command& c, const Controller::Memory& m) {
 }
 
 /// A monitor that has just begun and one that has seen nothing wrong are the same once both know the tick before, so a
-/// lane that was not woken at the last tick begins with a new one, unless a code tells of earlier. What that one does
-/// not know is the blade's filtered speed.
+/// lane that was not woken at the last tick begins with a new one, unless a code tells of earlier; the lane knows the
+/// blade's filtered speed and the clocks of the idle.
 void Tenant::decide() {
     const auto& p = case_.bench;
     const bool goes_on = tick() == woken_at_ + 1 || (monitor_ && !monitor_->codes().empty());
@@ -236,6 +236,7 @@ void Tenant::decide() {
     self_test_ = command.self_test;
     if (!in.motor_permitted) command.mode = look_ ? look_->off_mode() : off_mode(p.monitor);
     take(command, controller_.memory());
+    follow_pace();
     if (engine_) follow_clocks(), limit_fuel(action);
     at(names_.control.scalar) = alone_ || !monitor_->quiet() ? 1.0 : 0.0;
 }
@@ -256,6 +257,12 @@ void Tenant::begin_monitor() {
         for (double& volts : *list) volts = clamp(volts, m.reference.low, m.reference.high);
     in.supply = clamp(in.supply, m.supply.low, m.supply.high);
     monitor_->step(in, last);
+    monitor_->motion().resume({get(names_.opening_before), get(names_.pace)});
+}
+
+void Tenant::follow_pace() {
+    const monitor::MotionCheck::Seen& blade = monitor_->motion().seen();
+    at(names_.opening_before) = blade.opening, at(names_.pace) = blade.speed;
 }
 
 Result Tenant::result() {

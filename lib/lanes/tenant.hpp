@@ -60,6 +60,7 @@ private:
     [[nodiscard]] Time next_change(Time now) const;
     void begin_monitor();
     void tell_of_engine(control::Input& in) const;
+    void follow_pace();
     void resume_clocks();
     void follow_clocks();
     void limit_fuel(const monitor::Action& action);

@@ -36,7 +36,8 @@ template <class T>
 [[nodiscard]] LaneBits act(LaneFields<T>& l, const Shape& shape) noexcept {
     const T zero(0.0), half(0.5), one(1.0), two(2.0);
     const ControlFields<T>& c = l.control;
-    const auto woken = wakes(l, shape);
+    const T pace = c.pace.step(l.pace, l.opening_read - l.opening_before);
+    const auto woken = wakes(l, shape, pace);
     const auto position = [](const TrackFields<T>& t) { return (t.reading - t.start) / t.span; };
     const T pedal = position(l.pedal.tracks[0]), opening = position(l.throttle.tracks[0]);
     const T demand = max(mapped(c, shape.map_pieces, pedal), l.engine.idle_opening);
@@ -59,6 +60,8 @@ template <class T>
     put(l.pedal_read, pedal);
     put(l.demand, demand);
     put(l.set_point, select(waiting, opening, x.second));
+    put(l.opening_before, l.opening_read);
+    put(l.pace, pace);
     put(l.opening_read, opening);
     return bits(woken);
 }

@@ -49,14 +49,14 @@ template <class T>
 
 /// Lanes of which motor, springs, supply or reference are not as the monitor wants them.
 template <class T>
-[[nodiscard]] auto strained(const LaneFields<T>& l, const Shape& shape) noexcept {
+[[nodiscard]] auto strained(const LaneFields<T>& l, const Shape& shape, T pace) noexcept {
     const T zero(0.0);
     const ControlFields<T>& c = l.control;
     const T duty = abs(l.duty), current = abs(shape.wired ? l.wire.current : l.state.x.current);
     const T least = shape.wired ? l.wire.least_reference : l.schedule.reference;
     const T most = shape.wired ? l.wire.most_reference : l.schedule.reference;
-    const T along = l.duty * l.state.x.speed;
-    return (duty > c.duty_limit) | ((duty > c.against_duty) & (along < -c.against_speed * duty)) |
+    const T along = select(l.duty > zero, pace, -pace);
+    return (duty > c.duty_limit) | ((duty > c.against_duty) & (along < -c.against_speed)) |
            ((duty * l.supply > c.open_voltage) & (current < c.open_current)) | (current > c.most_current) |
            ((l.mode > T(0.5)) & (l.opening_read > c.default_limit) & (l.tick > zero)) | (l.supply < c.supply_low) |
            (l.supply > c.supply_high) | (least < c.reference_low) | (most > c.reference_high);
@@ -79,11 +79,12 @@ template <class T>
     return found;
 }
 
+/// `pace`: what the monitor's filter makes of the blade's speed at this tick.
 template <class T>
-[[nodiscard]] auto wakes(const LaneFields<T>& l, const Shape& shape) noexcept {
+[[nodiscard]] auto wakes(const LaneFields<T>& l, const Shape& shape, T pace) noexcept {
     const ControlFields<T>& c = l.control;
     const auto away = (l.mode < T(0.5)) & (abs(l.set_point - l.opening_read) > c.deviation_limit);
-    auto woken = away | strained(l, shape) | (c.scalar > T(0.0)) | (l.engine.odd > T(0.0));
+    auto woken = away | strained(l, shape, pace) | (c.scalar > T(0.0)) | (l.engine.odd > T(0.0));
     if (any(doubtful(l.pedal, shape.pedal_tracks)))
         woken = woken | suspicious(l, l.pedal, shape.pedal_tracks, shape.curves, c.pedal_limit);
     constexpr int knots = static_cast<int>(control::curve_knots * sensing::max_tracks);

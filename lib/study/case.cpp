@@ -3,6 +3,7 @@
 
 #include <cmath>
 #include <cstdio>
+#include <limits>
 
 namespace twintrack::study {
 
@@ -83,7 +84,9 @@ CaseResult conclude(const Case& c, const std::optional<control::LearnResult>& le
         result.learn_accepted = learned->accepted;
         result.learn_reason = learned->reason;
     }
-    result.judgement = judge(record, c.stroke);
+    constexpr double never = std::numeric_limits<double>::infinity();
+    const double key_off = c.bench.engine ? c.bench.engine->course.key_off.value_or(never) : never;
+    result.judgement = judge(record, c.stroke, {}, key_off);
     const auto blade = record.column("blade.opening");
     result.final_opening = blade.empty() ? 0.0 : blade.back();
     result.codes = std::move(codes);

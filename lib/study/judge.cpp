@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include <algorithm>
 #include <cmath>
+#include <span>
 
 #include "twintrack/analysis/metrics.hpp"
 #include "twintrack/study/case.hpp"
@@ -25,11 +26,19 @@ struct Holds {
     double settling = 0.0;
 };
 
-Holds judge_holds(const Record& record, const bench::Stroke& stroke, const Limits& limits, Judgement& j) {
-    const auto time = record.time(), blade = record.column("blade.opening"), asked = record.column("asked");
+/// What there is to judge.
+struct Seen {
+    std::span<const double> time, blade, asked;
+    double end;  ///< [s] of the record
+};
+
+Holds judge_holds(const Seen& seen, const bench::Stroke& stroke, const Limits& limits, double key_off, Judgement& j) {
+    const auto& [time, blade, asked, ended] = seen;
     Holds h;
-    for (const auto& hold : stroke.holds(limits.hold)) {
-        if (time.empty() || hold.to > time.back() + 1e-9) continue;  // the run ended before this hold did
+    for (auto hold : stroke.holds(limits.hold)) {
+        hold.to = std::min(hold.to, key_off - half_a_tick);
+        if (hold.to - hold.from < limits.hold - 2.0 * half_a_tick) continue;
+        if (hold.to > ended + 1e-9) continue;  // the run ended before this hold did
         const auto end = analysis::window(time, hold.to - limits.judged, hold.to);
         if (end.empty()) continue;
         const double error = analysis::largest_distance(blade, asked, end);
@@ -46,14 +55,17 @@ Holds judge_holds(const Record& record, const bench::Stroke& stroke, const Limit
 
 }  // namespace
 
-Judgement judge(const Record& record, const bench::Stroke& stroke, const Limits& limits) {
+Judgement judge(const Record& record, const bench::Stroke& stroke, const Limits& limits, double key_off) {
     Judgement j;
-    const auto blade = record.column("blade.opening");
-    const auto beyond = analysis::excess(record.time(), blade, record.column("asked"), limits.unasked);
-    j.movement = analysis::swing(blade);
+    const std::size_t rows = analysis::window(record.time(), 0.0, key_off - half_a_tick).last;
+    const auto till = [&](std::span<const double> column) { return column.first(rows); };
+    const double ended = record.time().empty() ? -1.0 : record.time().back();
+    const Seen seen{till(record.time()), till(record.column("blade.opening")), till(record.column("asked")), ended};
+    const auto beyond = analysis::excess(seen.time, seen.blade, seen.asked, limits.unasked);
+    j.movement = analysis::swing(seen.blade);
     j.unasked = beyond.largest;
     j.unasked_time = beyond.longest;
-    const Holds holds = judge_holds(record, stroke, limits, j);
+    const Holds holds = judge_holds(seen, stroke, limits, key_off, j);
     if (holds.settled) j.settling_time = holds.settling;
     if (j.movement < limits.moved) {
         j.answer = Answer::none;

@@ -63,8 +63,8 @@ std::vector<Rule> reaction_rules() {
                  .source = "Published three-level monitoring concept",
                  .clause = "limp home: speed limited by fuel cut",
                  .sentence =
-                     "Where a reaction has limited the engine's speed for 5 s, it is no more than 20 rad/s above "
-                     "that limit.",
+                     "Where a reaction has limited the engine's speed for 5 s, it is no more than 20 rad/s (191 rpm) "
+                     "above that limit.",
                  .basis = "the reaction from memory; 5 s to coast down and 20 rad/s, twice the hysteresis of the fuel "
                           "cut, are this bench's own",
                  .applies = held(crisp(signal("speed_limit") > 0.0), 5.0),

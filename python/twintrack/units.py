@@ -20,6 +20,8 @@ _TEXT = re.compile(
     r"^\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?|[+-]?(?:nan|inf|infinity))\s*(.*?)\s*$", re.I
 )
 
+RPM = math.pi / 30.0  # [rad/s]
+
 #: A value to show in errors for each unit that files use.
 _EXAMPLES = {
     "A": "12 A",

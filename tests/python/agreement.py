@@ -154,13 +154,12 @@ def exact(case, learned):
     return verdict(case, learned, _core.run_case(case, learned=learned, trace=True))
 
 
-def in_lanes(many, threads=0):
-    """The verdicts of the lanes, 64 cases at a time: records are large."""
+def in_lanes(many, threads=0, substep=2e-4):
+    """The verdicts of the lanes in steps of `substep` seconds, 64 cases at a time: records are large."""
     for begin in range(0, len(many), 64):
         part = many[begin : begin + 64]
-        found = _core.run_lanes(
-            [m.case for m in part], [m.learned for m in part], trace=True, threads=threads
-        )
+        cases, learned = [m.case for m in part], [m.learned for m in part]
+        found = _core.run_lanes(cases, learned, trace=True, threads=threads, substep=substep)
         yield from (verdict(m.case, m.learned, r) for m, r in zip(part, found, strict=True))
 
 

@@ -9,7 +9,6 @@ shut off.
 from __future__ import annotations
 
 import argparse
-import math
 import os
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
@@ -19,8 +18,8 @@ import numpy as np
 import twintrack as tt
 from twintrack.audit import faults as audit_faults
 from twintrack.rulebooks import rulebook
+from twintrack.units import RPM
 
-RPM = math.pi / 30.0
 DRIVE = tt.Stroke(time=[0.0, 6.0, 6.3, 8.0, 8.2, 20.5], travel=[0.0, 0.0, 0.3, 0.3, 0.0, 0.0])
 INSTANTS = {"at rest": 4.0, "part load": 7.0}
 RELEASED = 8.2  # [s] the foot is off

@@ -22,9 +22,9 @@ from twintrack.idle import table as idle_table
 from twintrack.pairing import run as runner
 from twintrack.parts import engines as engine_parts
 from twintrack.studies import reader
+from twintrack.units import RPM
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
-RPM = math.pi / 30.0
 
 
 def written(folder, text):

@@ -5,6 +5,7 @@ import math
 import re
 
 import numpy as np
+import pandas as pd
 import pytest
 from click.testing import CliRunner
 
@@ -14,7 +15,9 @@ from twintrack.pages import page
 from twintrack.pairing import run as runner
 from twintrack.rulebooks import report as rule_report
 from twintrack.rulebooks import rulebook
+from twintrack.rulebooks.text import text_of
 from twintrack.studies import reader
+from twintrack.units import RPM
 
 
 def record(opening):
@@ -115,3 +118,20 @@ def test_rules_of_one_set():
     result = CliRunner().invoke(main, ["rules", "return to idel"])
     assert result.exit_code == 2
     assert "did you mean 'return to idle'?" in result.output
+
+
+def test_margins_of_engine_speeds_are_in_rpm():
+    band, limit = (rule for rule in tt.rules() if "engine.speed" in text_of(rule.requires))
+    for rule in (band, limit):
+        verdicts = pd.DataFrame(
+            {
+                "rule": [rule.name],
+                "finding": ["failed"],
+                "margin": [-50 * RPM],
+                "when_s": [1.0],
+                "reason": [""],
+            },
+            index=[0],
+        )
+        [row] = rule_report.content([rule], verdicts, ["one"])["rules"]
+        assert row["margin"] == row["cases"][0]["margin"] == "−50 rpm"

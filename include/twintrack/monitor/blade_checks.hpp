@@ -47,27 +47,40 @@ constexpr auto fields(Tag<MotionParameters>) {
         C{&P::against, "against", "", "movement against the drive"});
 }
 
+/// The filter that turns an opening per tick into its speed.
+template <class T>
+struct SpeedFilter {
+    T share, rate;  ///< taken of what is new; [1/s] ticks
+
+    [[nodiscard]] T step(T speed, T change) const noexcept { return speed + share * (change * rate - speed); }
+};
+
+[[nodiscard]] inline SpeedFilter<double> speed_filter(Time period) noexcept {
+    constexpr double time = 0.01;  // [s]
+    return {seconds(period) / (time + seconds(period)), 1.0 / seconds(period)};
+}
+
 class MotionCheck {
 public:
-    static constexpr double speed_time = 0.01;  ///< [s] filter of ẏ
-
     struct Found {
         bool open, overload, stalled, against;
     };
+    /// The opening of the command before and ẏ [1/s], filtered.
+    struct Seen {
+        double opening = 0.0, speed = 0.0;
+    };
 
-    MotionCheck(const MotionParameters& p, Time period) noexcept
-        : p_(p), share_(seconds(period) / (speed_time + seconds(period))), period_(seconds(period)) {}
+    MotionCheck(const MotionParameters& p, Time period) noexcept : p_(p), filter_(speed_filter(period)) {}
 
     /// `current` and `supply` as measured now, under the command of the tick before.
     Found step(const control::Command& last, double current, double supply) noexcept {
-        const double speed = started_ ? (last.opening - opening_) / period_ : 0.0;
+        const double change = started_ ? last.opening - seen_.opening : 0.0;
         started_ = true;
-        opening_ = last.opening;
-        speed_ += share_ * (speed - speed_);
+        seen_ = {last.opening, filter_.step(seen_.speed, change)};
         const double duty = driven(last) ? abs(last.duty) : 0.0;
         const bool pushing = duty > p_.stalled_duty && abs(last.opening - anchor_) <= p_.still;
         if (!pushing) anchor_ = last.opening;
-        const double along = last.duty > 0.0 ? speed_ : -speed_;
+        const double along = last.duty > 0.0 ? seen_.speed : -seen_.speed;
         return {duty * supply > p_.open_voltage && abs(current) < p_.open_current, abs(current) > p_.most_current,
                 pushing, duty > p_.against_duty && along < -p_.against_speed};
     }
@@ -75,14 +88,20 @@ public:
     /// As at a key-on.
     void restart() noexcept {
         started_ = false;
-        opening_ = speed_ = anchor_ = 0.0;
+        seen_ = {};
+        anchor_ = 0.0;
     }
+
+    [[nodiscard]] const Seen& seen() const noexcept { return seen_; }
+    /// What another has seen so far.
+    void resume(const Seen& seen) noexcept { seen_ = seen, started_ = true; }
 
 private:
     MotionParameters p_;
-    double share_, period_;
+    SpeedFilter<double> filter_;
     bool started_ = false;
-    double opening_ = 0.0, speed_ = 0.0, anchor_ = 0.0;
+    Seen seen_{};
+    double anchor_ = 0.0;
 };
 
 /// Springs: a blade without power must come to its default position and stay there. The first looks whenever the motor

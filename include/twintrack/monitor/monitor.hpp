@@ -43,6 +43,7 @@ public:
     }
     /// The check of the idle speed, whose clocks may be counted elsewhere while nothing is wrong.
     [[nodiscard]] IdleSpeedCheck& idle_speed() noexcept { return idle_speed_; }
+    [[nodiscard]] MotionCheck& motion() noexcept { return motion_; }
     [[nodiscard]] const ReactionTable& table() const noexcept { return table_; }
     void clear_codes() noexcept { watches_.clear(); }
 

@@ -73,8 +73,9 @@ struct Judgement {
 
 /// Judges a record: none (the blade moved less than `moved`), unsafe (more than `unasked` beyond what the foot asks for
 /// longer than `unasked_time`), right (within `settled` of what the pedal map asks at the end of every hold), else
-/// wrong.
-[[nodiscard]] Judgement judge(const Record& record, const bench::Stroke& stroke, const Limits& limits = {});
+/// wrong. From `key_off` [s] on nothing is judged: the blade is left to its springs then.
+[[nodiscard]] Judgement judge(const Record& record, const bench::Stroke& stroke, const Limits& limits = {},
+                              double key_off = std::numeric_limits<double>::infinity());
 
 struct CaseResult {
     Judgement judgement;

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from ..idle.table import RPM
+from ..units import RPM
 
 #: Columns of the table: what stands there, how it is taken from a frame, its unit as shown. Tracks are what
 #: the converter gave, in shares of its full scale; command and reaction are those of the tick before.

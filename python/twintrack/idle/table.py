@@ -7,11 +7,11 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from ..pages.matrix import Look
+from ..units import RPM
 
 if TYPE_CHECKING:
     import pandas as pd
 
-RPM = math.pi / 30.0  # [rad/s]
 
 #: What each finding means.
 MEANING = {

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from matplotlib.figure import Figure
 
 from .. import _core
+from ..units import RPM
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -37,18 +38,23 @@ def run_plot(
     unasked_limit: float = 0.10,
     figure: Figure | None = None,
 ) -> Figure:
-    """What happened in one run: openings, pedal and throttle tracks, duty, current; motor-off time shaded.
+    """What happened in one run: openings, pedal and throttle tracks, duty, current, speed of the engine.
+
+    Motor-off time is shaded.
 
     ``trace`` is a record as a table (index: time in seconds). ``unasked_limit`` [share of travel] draws the
     border beyond which an opening that nobody asks for counts as unsafe.
     """
-    figure = figure or Figure(figsize=(9.6, 8.2), layout="constrained")
-    axes = figure.subplots(5, 1, sharex=True, height_ratios=[2.9, 1.25, 1.25, 0.9, 0.9])
+    heights = [2.9, 1.25, 1.25, 0.9, 0.9, *([1.25] if "engine.speed" in trace else [])]
+    figure = figure or Figure(figsize=(9.6, 1.14 * sum(heights)), layout="constrained")
+    axes = figure.subplots(len(heights), 1, sharex=True, height_ratios=heights)
     _openings(axes[0], trace, unasked_limit)
     _lines(axes[1], trace, _tracks(trace, "pedal"), "pedal\ntracks [V]", (0.0, 5.0))
     _lines(axes[2], trace, _tracks(trace, "throttle"), "throttle\ntracks [V]", (0.0, 5.0))
     _lines(axes[3], trace, {"duty": ("", BLUE, "-", 100.0)}, "duty [%]", (-20.0, 20.0))
     _lines(axes[4], trace, {"motor.current": ("", PURPLE, "-", 1.0)}, "motor\ncurrent [A]", (-1.0, 1.0))
+    if "engine.speed" in trace:
+        _lines(axes[5], trace, _ENGINE, "engine\nspeed [rpm]", (0.0, 1000.0))
     for ax in axes:
         _furnish(ax, trace)
     _marks(axes, marks)
@@ -66,6 +72,11 @@ def run_plot(
 
 
 Style = tuple[str, str, str, float]
+
+_ENGINE: dict[str, Style] = {
+    "engine.idle_set_point": ("idle set point", SOFT, "--", 1 / RPM),
+    "engine.speed": ("engine", INK, "-", 1 / RPM),
+}
 
 
 def _tracks(trace: pd.DataFrame, assembly: str) -> dict[str, Style]:

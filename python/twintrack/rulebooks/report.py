@@ -8,7 +8,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from .. import _core
-from ..units import show
+from ..units import RPM, show
+from .text import text_of
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -64,7 +65,7 @@ def _row(rule: _core.Rule, found: pd.DataFrame, labels: Sequence[str], most: int
         "failed_cases": [case for case, name in findings.items() if name == "failed"],
         "passed": counts["passed"],
         "unfit": counts["not applicable"],
-        "margin": margin_text(float(worst.iloc[0]["margin"]), rule.unit) if len(worst) else "",
+        "margin": _margin(worst.iloc[0], rule) if len(worst) else "",
         "reasons": sorted({reason for reason in found["reason"] if reason}),
         "strip": [
             (findings.get(i, ""), f"{label}: {LOOKS[findings.get(i, '')].word}")
@@ -74,12 +75,20 @@ def _row(rule: _core.Rule, found: pd.DataFrame, labels: Sequence[str], most: int
             {
                 "label": labels[int(str(case))],
                 "when": "" if math.isnan(v["when_s"]) else f"{v['when_s']:.3f} s",
-                "margin": margin_text(float(v["margin"]), rule.unit),
+                "margin": _margin(v, rule),
             }
             for case, v in failed.head(most).iterrows()
         ],
         "more": max(0, len(failed) - most),
     }
+
+
+def _margin(verdict: Any, rule: _core.Rule) -> str:
+    """The verdict's margin as people say it: speeds of the engine in revolutions a minute."""
+    margin = float(verdict["margin"])
+    if rule.unit == "rad/s" and "engine.speed" in text_of(rule.requires):
+        return margin_text(margin / RPM, "rpm")
+    return margin_text(margin, rule.unit)
 
 
 def margin_text(margin: float, unit: str) -> str:

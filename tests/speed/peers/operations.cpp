@@ -26,7 +26,9 @@ struct Number {
     friend Number max(Number a, Number b) { return a.value < b.value ? b : a; }
     friend Number abs(Number a) { return std::fabs(a.value); }
     friend Number power_of_two(Number a) { return twintrack::detail::power_of_two(a.value); }
+    friend Number binary_exponent(Number a) { return twintrack::detail::binary_exponent(a.value); }
     friend Number exponential(Number a) { return twintrack::detail::exponential_law(a); }
+    friend Number logarithm(Number a) { return twintrack::detail::logarithm_law(a); }
     template <std::size_t N>
     friend void normals(Number (&out)[N], Number, Number, Number, std::uint64_t) {
         for (Number& sample : out) operations += 3, sample = Number(0.1);

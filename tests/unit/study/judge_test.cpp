@@ -12,7 +12,7 @@ using namespace twintrack;
 using study::Answer;
 
 /// A made-up record in which the blade stands at `blade(t, asked)` while the foot does the judged stroke.
-study::Judgement judged(const std::function<double(double, double)>& blade) {
+study::Judgement judged(const std::function<double(double, double)>& blade, double key_off = 1e9) {
     const auto stroke = bench::Stroke::rest_half_full_rest();
     Record record({{"blade.opening", ""}, {"asked", ""}});
     for (int k = 0; k <= 9500; ++k) {
@@ -20,7 +20,7 @@ study::Judgement judged(const std::function<double(double, double)>& blade) {
         const double row[] = {blade(1e-3 * k, asked), asked};
         record.append(milliseconds(k), row);
     }
-    return study::judge(record, stroke);
+    return study::judge(record, stroke, {}, key_off);
 }
 
 TEST(Judge, ABladeThatStandsStillGivesNoAnswer) {
@@ -56,6 +56,16 @@ TEST(Judge, ARunThatEndedEarlyIsNotJudgedOnWhatItDidNotReach) {
         record.append(milliseconds(k), row);
     }
     EXPECT_TRUE(std::isnan(study::judge(record, stroke).error_full));
+}
+
+TEST(Judge, NothingIsJudgedAfterTheKeyIsOff) {
+    const auto springs = [](double from) {
+        return judged([=](double t, double asked) { return t < from - 1e-9 ? asked : 0.15; }, from);
+    };
+    EXPECT_EQ(springs(9.0).answer, Answer::right);
+    EXPECT_LT(springs(9.0).error_rest, 1e-12);
+    EXPECT_EQ(judged([](double t, double asked) { return t < 8.9 ? asked : 0.05; }, 9.0).answer, Answer::wrong);
+    EXPECT_TRUE(std::isnan(springs(0.5).error_rest)) << "no foot held still for a second before";
 }
 
 }  // namespace
