@@ -41,6 +41,10 @@ def test_a_bench_with_an_engine_by_name():
     assert bench.learn().accepted
     run = bench.run(tt.Stroke.rest(8.0))
     assert run.record["engine.speed"][-1] == pytest.approx(650 * RPM, abs=20 * RPM)
+    picture = run.plot().axes[-1]
+    speed = next(line for line in picture.lines if line.get_label() == "engine")
+    assert picture.get_ylabel() == "engine\nspeed [rpm]"
+    assert speed.get_ydata()[-1] == pytest.approx(650, abs=20)
     assert "engine.speed" not in tt.Bench(pedal="half-slope-low", body="opposed-six").run().record.names
     with pytest.raises(tt.InputError, match="small-four"):
         tt.Bench(pedal="half-slope-low", body="opposed-six", engine="small-for")
@@ -56,8 +60,10 @@ def test_every_body_idles_within_20_rpm_and_stands_a_load(name, coolant, body):
         pedal=tt.pedal("half-slope-low"), body=tt.body(body), engine=engine, record_period=0.01
     )
     case = tt.Case(parameters=parameters, stroke=engine_parts.idle_stroke())
-    idle = tt.run_case(case).idle
+    result = tt.run_case(case)
+    idle = result.idle
     assert idle.finding == "right", idle.sentence
+    assert result.answer == "right", "the blade on its springs after the key is off counts for nothing"
     assert abs(idle.deviation) < 20 * RPM
     assert idle.hunting < 20 * RPM
     assert idle.stalls == 0

@@ -64,5 +64,4 @@ def main(count=10_000, seed=1, substep=2e-4):
 
 
 if __name__ == "__main__":
-    count, seed, *step = sys.argv[1:] or (10_000, 1)
-    sys.exit(main(int(count), int(seed), *map(float, step)))
+    sys.exit(main(*(kind(word) for kind, word in zip((int, int, float), sys.argv[1:], strict=False))))

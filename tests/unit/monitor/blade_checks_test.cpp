@@ -41,6 +41,22 @@ TEST(Motion, DriveAndNoMovement) {
     EXPECT_FALSE(c.step(drive(0.6, 0.511), 1.0, 13.5).stalled);
 }
 
+TEST(Motion, OneThatResumesSeesWhatTheOtherSees) {
+    MotionCheck whole({}, tick);
+    int k = 0;
+    const auto next = [&k] { return drive(0.5, 0.8 - 0.004 * k * k * 0.05); };
+    for (; k < 20; ++k) (void)whole.step(next(), 1.0, 13.5);
+    MotionCheck late({}, tick), blind({}, tick);
+    late.resume(whole.seen());
+    bool differed = false;
+    for (; k < 60; ++k) {
+        const bool against = whole.step(next(), 1.0, 13.5).against;
+        EXPECT_EQ(late.step(next(), 1.0, 13.5).against, against) << k;
+        differed = differed || blind.step(next(), 1.0, 13.5).against != against;
+    }
+    EXPECT_TRUE(differed) << "one that knows nothing must be late";
+}
+
 TEST(Motion, TheBladeRunsAgainstItsDrive) {
     MotionCheck with({}, tick), against({}, tick);
     bool right = false, wrong = false;
