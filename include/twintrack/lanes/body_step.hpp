@@ -139,7 +139,6 @@ template <class T>
     const T lean = strain + grow * ahead;
     const T bent = select(ahead < zero, -lean, lean) * inverse_q;  // κ
     const T free = one - bent, known = bent * ahead;               // the bristle is driven by free w_m + known
-
     const T rub = level * (grow * f + c.damping * g4 * u);
     const T held = level * strain * (g4 - (damp + damp + damp));
     const T spring = mean_spring_torque(c.springs, angle, t.h * ahead);
@@ -161,8 +160,7 @@ template <class T>
     return contact;
 }
 
-/// A step of lanes some of which touch a stop, or come to touch it: for these in shorter parts, since a blade swings on
-/// its stop within a few steps.
+/// A step of which some lanes touch a stop: these in shorter parts, since a blade swings on its stop in a few steps.
 template <class T>
 [[nodiscard, gnu::noinline]] BodyState<T> step_touching(const BodyCoefficients<T>& c, const Tick<T>& t,
                                                         const BodyState<T>& state, T ahead) noexcept {
@@ -191,10 +189,12 @@ template <class T>
     const T ahead = T(1.5) * state.x.speed - T(0.5) * state.speed_before;
     const T end = angle + t.h * ahead;
     const auto touching = (min(angle, end) < c.stops.closed) | (max(angle, end) > c.stops.open);
-    if (any(touching))
-        state = step_touching(c, t, state, ahead);
-    else
+    if (any(touching)) {
+        const BodyState<T> seen = state, there = step_touching(c, t, seen, ahead);  // so `state` stays in registers
+        state = there;
+    } else {
         state = stepped(c, t, state, ahead, Contact<T>{t.push.external_torque, c.viscous});
+    }
 }
 
 }  // namespace twintrack::lanes
