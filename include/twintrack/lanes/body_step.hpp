@@ -160,7 +160,7 @@ template <class T>
     return contact;
 }
 
-/// A step of which some lanes touch a stop: these in shorter parts, since a blade swings on its stop in a few steps.
+/// A step in which some lanes touch a stop: these in shorter parts, since a blade swings on its stop in a few steps.
 template <class T>
 [[nodiscard, gnu::noinline]] BodyState<T> step_touching(const BodyCoefficients<T>& c, const Tick<T>& t,
                                                         const BodyState<T>& state, T ahead) noexcept {
