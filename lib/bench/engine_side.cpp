@@ -3,6 +3,7 @@
 
 #include <cmath>
 
+#include "twintrack/core/error.hpp"
 #include "twintrack/engine/examples.hpp"
 
 namespace twintrack::bench {
@@ -162,8 +163,8 @@ void EngineSide::append(std::vector<double>& row) const {
 
 void check(const EngineSetup& p, const std::string& path) {
     const double limit = p.idle.air.learn_limit;
-    require(p.learned_air, {-limit, limit}, detail::join(path, "learned_air"), "m^2", "learned idle air");
-    if (p.name.empty()) throw InvalidParameter(detail::join(path, "name"), "an engine needs a name");
+    require(p.learned_air, {-limit, limit}, dotted(path, "learned_air"), "m^2", "learned idle air");
+    if (p.name.empty()) throw InvalidParameter(dotted(path, "name"), "an engine needs a name");
 }
 
 std::vector<EngineSetup> built_in_engines() {

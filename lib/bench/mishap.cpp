@@ -4,8 +4,8 @@
 #include <algorithm>
 
 #include "foot.hpp"
+#include "twintrack/core/described.hpp"
 #include "twintrack/core/error.hpp"
-#include "twintrack/core/fields.hpp"
 
 namespace twintrack::bench {
 

@@ -3,6 +3,7 @@
 
 #include <cmath>
 
+#include "twintrack/core/error.hpp"
 #include "twintrack/core/time.hpp"
 
 namespace twintrack::bench {

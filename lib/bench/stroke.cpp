@@ -3,8 +3,8 @@
 
 #include <string>
 
+#include "twintrack/core/described.hpp"
 #include "twintrack/core/error.hpp"
-#include "twintrack/core/fields.hpp"
 
 namespace twintrack::bench {
 

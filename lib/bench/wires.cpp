@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "wires.hpp"
+#include "twintrack/core/error.hpp"
 
 #include <algorithm>
 

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "twintrack/bench/parameters.hpp"
+#include "twintrack/core/error.hpp"
 #include "twintrack/fault/wiring_faults.hpp"
 
 namespace twintrack::bench {

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/control/learn_parameters.hpp"
 
+#include "twintrack/core/error.hpp"
+
 namespace twintrack::control {
 
 namespace {

@@ -4,7 +4,8 @@
 #include <cmath>
 #include <limits>
 
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
+#include "twintrack/core/error.hpp"
 #include "twintrack/core/number.hpp"
 
 namespace twintrack::control {

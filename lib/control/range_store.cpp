@@ -6,6 +6,8 @@
 #include <boost/crc.hpp>
 #include <concepts>
 
+#include "twintrack/core/error.hpp"
+
 namespace twintrack::control {
 
 namespace {

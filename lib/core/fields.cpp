@@ -1,7 +1,11 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/core/fields.hpp"
 
+#include <cmath>
+#include <cstring>
 #include <sstream>
+
+#include "twintrack/core/error.hpp"
 
 namespace twintrack {
 
@@ -16,6 +20,91 @@ std::string text(double value) {
 
 std::string with_unit(const std::string& number, const std::string& unit) {
     return unit.empty() ? number : number + " " + unit;
+}
+
+std::string entry_of(const std::string& list, std::size_t index) {
+    return list + "[" + std::to_string(index + 1) + "]";
+}
+
+/// `path` of the owner: a number's own is put together only for the complaint, since most are well.
+void check_number(const Field& f, double value, const std::string& path) {
+    if (!holds(f.range, value)) require(value, f.range, dotted(path, f.name), f.unit, f.meaning);
+}
+
+void check_numbers(const Field& f, const std::vector<double>& values, const std::string& path) {
+    for (std::size_t i = 0; i < values.size(); ++i)
+        if (!holds(f.range, values[i]))
+            require(values[i], f.range, entry_of(dotted(path, f.name), i), f.unit, f.meaning);
+}
+
+void check_parts(const Field& f, const void* list, const std::string& path) {
+    const std::size_t count = f.type->count(list);
+    const bool optional = f.type->kind == Kind::optional_part;
+    const std::string where = dotted(path, f.name);
+    if (!optional) require(static_cast<double>(count), f.range, where, "entries", f.meaning);
+    for (std::size_t i = 0; i < count; ++i)
+        validate(f.type->part(), f.type->entry(list, i), optional ? where : entry_of(where, i));
+}
+
+void check_field(const Field& f, const void* owner, const std::string& path) {
+    switch (f.type->kind) {
+        case Kind::number:
+            return check_number(f, f.as<double>(owner), path);
+        case Kind::integer:
+            return check_number(f, f.as<int>(owner), path);
+        case Kind::numbers:
+            return check_numbers(f, f.as<std::vector<double>>(owner), path);
+        case Kind::optional_number:
+            if (const auto& value = f.as<std::optional<double>>(owner)) check_number(f, *value, path);
+            return;
+        case Kind::part:
+            return validate(f.type->part(), f.in(owner), dotted(path, f.name));
+        case Kind::optional_part:
+        case Kind::parts:
+            return check_parts(f, f.in(owner), path);
+        case Kind::flag:
+        case Kind::text:
+        case Kind::choice:
+            return;
+    }
+}
+
+bool equal_parts(const Type& type, const void* a, const void* b) {
+    const std::size_t count = type.count(a);
+    if (count != type.count(b)) return false;
+    for (std::size_t i = 0; i < count; ++i)
+        if (!equal(type.part(), type.entry(a, i), type.entry(b, i))) return false;
+    return true;
+}
+
+template <class V>
+bool same(const Field& f, const void* a, const void* b) {
+    return f.as<V>(a) == f.as<V>(b);
+}
+
+bool equal_fields(const Field& f, const void* a, const void* b) {
+    switch (f.type->kind) {
+        case Kind::number:
+            return same<double>(f, a, b);
+        case Kind::integer:
+            return same<int>(f, a, b);
+        case Kind::flag:
+            return same<bool>(f, a, b);
+        case Kind::text:
+            return same<std::string>(f, a, b);
+        case Kind::choice:
+            return std::strcmp(f.type->chosen(f.in(a)), f.type->chosen(f.in(b))) == 0;
+        case Kind::numbers:
+            return same<std::vector<double>>(f, a, b);
+        case Kind::optional_number:
+            return same<std::optional<double>>(f, a, b);
+        case Kind::part:
+            return equal(f.type->part(), f.in(a), f.in(b));
+        case Kind::optional_part:
+        case Kind::parts:
+            return equal_parts(*f.type, f.in(a), f.in(b));
+    }
+    return false;
 }
 
 }  // namespace
@@ -33,6 +122,31 @@ void require(double value, const Range& range, const std::string& where, const c
     if (holds(range, value)) return;
     throw InvalidParameter(
         where, std::string(meaning) + " is " + with_unit(text(value), unit) + "; allowed: " + describe(range, unit));
+}
+
+std::string dotted(const std::string& path, const std::string& name) { return path.empty() ? name : path + "." + name; }
+
+void validate(const Description& description, const void* value, const std::string& path) {
+    for (const Field& f : description.fields) check_field(f, value, path);
+    if (description.check) description.check(value, path);
+}
+
+bool equal(const Description& description, const void* a, const void* b) {
+    for (const Field& f : description.fields)
+        if (!equal_fields(f, a, b)) return false;
+    return true;
+}
+
+const Field* Description::find(const std::string& name) const noexcept {
+    for (const Field& f : fields)
+        if (name == f.name) return &f;
+    return nullptr;
+}
+
+std::string Description::field_names() const {
+    std::string known;
+    for (const Field& f : fields) known += (known.empty() ? "" : ", ") + std::string(f.name);
+    return known;
 }
 
 }  // namespace twintrack

@@ -2,16 +2,16 @@
 #include "twintrack/engine/rotation.hpp"
 
 #include "twintrack/core/angle.hpp"
+#include "twintrack/core/error.hpp"
 
 namespace twintrack::engine {
 
 void check(const RotationParameters& p, const std::string& path) {
     if (p.stall_speed >= p.release_speed)
-        throw InvalidParameter(detail::join(path, "stall_speed"),
+        throw InvalidParameter(dotted(path, "stall_speed"),
                                "the engine must stall below the speed at which the starter lets go");
     if (p.starter_speed <= p.stall_speed)
-        throw InvalidParameter(detail::join(path, "starter_speed"),
-                               "the starter must turn the engine faster than it stalls");
+        throw InvalidParameter(dotted(path, "starter_speed"), "the starter must turn the engine faster than it stalls");
 }
 
 RotationCoefficients<double> rotation_coefficients(const RotationParameters& p, double displacement) {

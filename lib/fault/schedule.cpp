@@ -2,6 +2,7 @@
 #include <algorithm>
 
 #include "kinds.hpp"
+#include "twintrack/core/error.hpp"
 #include "twintrack/fault/wiring_faults.hpp"
 
 namespace twintrack::fault {

@@ -3,8 +3,8 @@
 
 #include <algorithm>
 
+#include "twintrack/core/described.hpp"
 #include "twintrack/core/error.hpp"
-#include "twintrack/core/fields.hpp"
 #include "twintrack/wiring/edit.hpp"
 
 namespace twintrack::fault {

@@ -4,6 +4,7 @@
 #include <limits>
 
 #include "tenant.hpp"
+#include "twintrack/core/error.hpp"
 #include "twintrack/core/exponential.hpp"
 #include "twintrack/wiring/pickup.hpp"
 

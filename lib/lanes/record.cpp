@@ -2,6 +2,7 @@
 #include <algorithm>
 
 #include "tenant.hpp"
+#include "twintrack/core/error.hpp"
 
 namespace twintrack::lanes {
 

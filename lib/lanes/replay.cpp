@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/lanes/replay.hpp"
 
+#include "twintrack/core/error.hpp"
 #include "twintrack/lanes/body_step.hpp"
 #include "twintrack/lanes/run.hpp"
 

@@ -6,6 +6,7 @@
 #include <condition_variable>
 #include <thread>
 
+#include "twintrack/core/error.hpp"
 #include "worker.hpp"
 
 namespace twintrack::lanes {

@@ -7,6 +7,7 @@
 #include "block.hpp"
 #include "twintrack/bench/effects.hpp"
 #include "twintrack/bench/second_look.hpp"
+#include "twintrack/core/error.hpp"
 #include "twintrack/lanes/run.hpp"
 #include "twintrack/monitor/monitor.hpp"
 

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "worker.hpp"
+#include "twintrack/core/error.hpp"
 
 #include <algorithm>
 #include <cmath>

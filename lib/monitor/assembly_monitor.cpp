@@ -3,6 +3,8 @@
 
 #include <algorithm>
 
+#include "twintrack/core/error.hpp"
+
 namespace twintrack::monitor {
 
 namespace {

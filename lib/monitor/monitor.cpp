@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "twintrack/core/error.hpp"
 #include "twintrack/core/number.hpp"
 
 namespace twintrack::monitor {

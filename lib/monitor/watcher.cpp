@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "twintrack/core/error.hpp"
+
 namespace twintrack::monitor {
 
 namespace {

@@ -1,13 +1,15 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/plant/air_path.hpp"
 
+#include "twintrack/core/error.hpp"
+
 namespace twintrack::plant {
 
 void check(const AirPathParameters& p, const std::string& path) {
     if (p.shaft >= 0.8 * p.bore)
-        throw InvalidParameter(detail::join(path, "shaft"), "the shaft must be thinner than 0.8 of the bore");
+        throw InvalidParameter(dotted(path, "shaft"), "the shaft must be thinner than 0.8 of the bore");
     if (p.discharge_open < p.discharge_closed)
-        throw InvalidParameter(detail::join(path, "discharge_open"),
+        throw InvalidParameter(dotted(path, "discharge_open"),
                                "the discharge coefficient of the open bore must not be below that of the closing one");
 }
 

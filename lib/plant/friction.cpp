@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/plant/friction.hpp"
 
+#include "twintrack/core/error.hpp"
+
 namespace twintrack::plant {
 
 void check(const FrictionParameters& p, const std::string& path) {

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/plant/stops.hpp"
 
+#include "twintrack/core/error.hpp"
+
 namespace twintrack::plant {
 
 void check(const StopParameters& p, const std::string& path) {

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/plant/throttle_body.hpp"
 
+#include "twintrack/core/error.hpp"
+
 namespace twintrack::plant {
 
 void check(const BodyMechanics& p, const std::string& path) {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/sensing/acquisition.hpp"
 
+#include "twintrack/core/error.hpp"
 #include "twintrack/core/exponential.hpp"
 
 namespace twintrack::sensing {

@@ -1,12 +1,14 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/sensing/assembly.hpp"
 
+#include "twintrack/core/error.hpp"
+
 namespace twintrack::sensing {
 
 namespace {
 
 void require_name(const std::string& name, const std::string& path) {
-    if (name.empty()) throw InvalidParameter(detail::join(path, "name"), "a part needs a name");
+    if (name.empty()) throw InvalidParameter(dotted(path, "name"), "a part needs a name");
 }
 
 void add_sensors(std::vector<Terminal>& all, Supply supply, std::size_t tracks, const std::string& connector) {

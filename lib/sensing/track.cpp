@@ -1,12 +1,13 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/sensing/track.hpp"
 
+#include "twintrack/core/error.hpp"
 #include "twintrack/core/number.hpp"
 
 namespace twintrack::sensing {
 
 void check(const TrackParameters& p, const std::string& path) {
-    const auto at = [&](const char* name) { return detail::join(path, name); };
+    const auto at = [&](const char* name) { return dotted(path, name); };
     if (p.position.size() < 2 || p.position.front() != 0.0 || p.position.back() != 1.0)
         throw InvalidParameter(at("position"), "knots must run from 0 to 1, at least two of them");
     if (p.ratio.size() != p.position.size())

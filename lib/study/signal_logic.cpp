@@ -4,7 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
+#include "twintrack/core/error.hpp"
 
 namespace twintrack::study {
 

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <set>
 
+#include "twintrack/core/error.hpp"
+
 namespace twintrack::study {
 
 namespace {
@@ -28,9 +30,9 @@ Verdict not_applicable(const Rule& rule, std::string reason) {
 }  // namespace
 
 void check(const Rule& rule, const std::string& path) {
-    if (rule.name.empty()) throw InvalidParameter(detail::join(path, "name"), "a rule needs a name");
+    if (rule.name.empty()) throw InvalidParameter(dotted(path, "name"), "a rule needs a name");
     if (!(rule.scale > 0.0) || !std::isfinite(rule.scale))
-        throw InvalidParameter(detail::join(path, "scale"), "must be positive and finite");
+        throw InvalidParameter(dotted(path, "scale"), "must be positive and finite");
 }
 
 Verdict judge(const Rule& rule, const Trace& trace) {

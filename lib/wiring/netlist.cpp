@@ -5,22 +5,23 @@
 #include <set>
 
 #include "elements.hpp"
+#include "twintrack/core/error.hpp"
+#include "twintrack/core/fields.hpp"
 
 namespace twintrack::wiring {
 
 namespace {
 
 /// The integer members of an element are its nodes.
-template <class Element>
-void require_nodes(const Element& e, std::size_t count, const std::string& path) {
-    for_each_field<Element>([&](const auto& field) {
-        if constexpr (std::is_same_v<std::decay_t<decltype(e.*(field.member))>, Node>) {
-            if (static_cast<std::size_t>(e.*(field.member)) >= count)
-                throw InvalidParameter(detail::join(path, field.name), "node " + std::to_string(e.*(field.member)) +
-                                                                           " does not exist; the net has 0 … " +
-                                                                           std::to_string(count - 1));
-        }
-    });
+void require_nodes(const Description& element, const void* e, std::size_t count, const std::string& path) {
+    for (const Field& field : element.fields) {
+        if (field.type->kind != Kind::integer) continue;
+        const Node node = field.as<Node>(e);
+        if (static_cast<std::size_t>(node) >= count)
+            throw InvalidParameter(
+                dotted(path, field.name),
+                "node " + std::to_string(node) + " does not exist; the net has 0 … " + std::to_string(count - 1));
+    }
 }
 
 }  // namespace
@@ -52,7 +53,7 @@ void validate_net(const Netlist& net) {
         const std::string path = "wiring['" + e.name + "']";
         if (!seen.insert(e.name).second) throw InvalidParameter(path, "two elements have this name");
         validate(e, path);
-        require_nodes(e, net.nodes.size(), path);
+        require_nodes(description(Tag<std::decay_t<decltype(e)>>{}), &e, net.nodes.size(), path);
     });
 }
 

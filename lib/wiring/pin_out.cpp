@@ -6,6 +6,7 @@
 #include <set>
 
 #include "elements.hpp"
+#include "twintrack/core/error.hpp"
 
 namespace twintrack::wiring {
 

@@ -8,6 +8,7 @@
 
 #include "elements.hpp"
 #include "torn.hpp"
+#include "twintrack/core/error.hpp"
 #include "twintrack/core/number.hpp"
 
 namespace twintrack::wiring {

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "twintrack/core/error.hpp"
+
 namespace twintrack::wiring {
 
 namespace {
@@ -50,7 +52,7 @@ double awg_resistance(int gauge) {
 double cable_resistance(double section_mm2) { return cable_or_throw(section_mm2, "section_mm2"); }
 
 void check(const WireParameters& p, const std::string& path) {
-    static_cast<void>(cable_or_throw(p.section_mm2, detail::join(path, "section_mm2")));
+    static_cast<void>(cable_or_throw(p.section_mm2, dotted(path, "section_mm2")));
 }
 
 double resistance(const WireParameters& p) {

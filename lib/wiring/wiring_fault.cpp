@@ -6,6 +6,7 @@
 #include <sstream>
 
 #include "elements.hpp"
+#include "twintrack/core/error.hpp"
 #include "twintrack/wiring/edit.hpp"
 
 namespace twintrack::wiring {

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/bench/run.hpp"
+#include "twintrack/core/error.hpp"
 
 #include <variant>
 

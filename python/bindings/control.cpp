@@ -4,6 +4,7 @@
 #include "twintrack/control/controller.hpp"
 #include "twintrack/control/range_learn.hpp"
 #include "twintrack/control/tuning.hpp"
+#include "twintrack/core/error.hpp"
 
 #include "fields.hpp"
 
@@ -196,7 +197,10 @@ void bind_learned(py::module_& m) {
                     "Refuses another version and a checksum that does not fit; without `checksum` the contents count.")
         .def("replace", &range_replaced, "A changed copy: entries of `to_dict` as keywords.")
         .def(
-            "__eq__", [](const LearnedRange& a, const LearnedRange& b) { return a == b; }, py::is_operator())
+            "__eq__",
+            [](const LearnedRange& a, py::handle b) {
+                return py::isinstance<LearnedRange>(b) && a == b.cast<const LearnedRange&>();
+            })
         .def(py::pickle(&range_to_dict, &range_from_dict));
 }
 

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: BSD-3-Clause
+#include "twintrack/core/error.hpp"
 #include "twintrack/core/outcome.hpp"
 #include "twintrack/core/record.hpp"
 
@@ -108,18 +109,23 @@ void bind_core(py::module_& m) {
             PyErr_SetObject(invalid.ptr(), error.ptr());
         }
     });
+    const auto text = [](const char* Field::*member) {
+        return [member](const FieldInfo& f) { return f.field->*member; };
+    };
     py::class_<FieldInfo>(m, "FieldInfo", "Description of one field of a parameter object.")
-        .def_readonly("name", &FieldInfo::name)
-        .def_readonly("unit", &FieldInfo::unit)
-        .def_readonly("kind", &FieldInfo::kind)
-        .def_readonly("meaning", &FieldInfo::meaning)
-        .def_readonly("least", &FieldInfo::least)
-        .def_readonly("most", &FieldInfo::most)
-        .def_readonly("choices", &FieldInfo::choices)
-        .def_readonly("struct", &FieldInfo::structure)
+        .def_property_readonly("name", text(&Field::name))
+        .def_property_readonly("unit", text(&Field::unit))
+        .def_property_readonly("meaning", text(&Field::meaning))
+        .def_property_readonly("kind", &FieldInfo::kind)
+        .def_property_readonly("least", [](const FieldInfo& f) { return f.field->range.least; })
+        .def_property_readonly("most", [](const FieldInfo& f) { return f.field->range.most; })
+        .def_property_readonly("choices", &FieldInfo::choices)
+        .def_property_readonly("struct", &FieldInfo::structure)
         .def_readonly("default", &FieldInfo::default_value)
         .def("__repr__", [](const FieldInfo& f) {
-            return "FieldInfo(" + f.name + ", " + f.kind + (f.unit.empty() ? "" : ", " + f.unit) + ")";
+            const std::string unit = f.field->unit;
+            return "FieldInfo(" + std::string(f.field->name) + ", " + f.kind() + (unit.empty() ? "" : ", " + unit) +
+                   ")";
         });
     py::class_<Outcome>(m, "Outcome", "How a run ended.")
         .def_property_readonly(

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "fields.hpp"
+#include "twintrack/core/error.hpp"
 #include "twintrack/study/learned_travel.hpp"
 #include "twintrack/study/verdict.hpp"
 

@@ -9,38 +9,32 @@ namespace {
 
 using namespace twintrack;
 
-/// Calls `visit(S{})` for S and for every struct inside it.
-template <Described S, class Visitor>
-void for_each_struct(Visitor&& visit) {
-    visit(S{});
-    for_each_field<S>([&](const auto& field) {
-        using Value = std::remove_cvref_t<decltype(std::declval<S&>().*(field.member))>;
-        if constexpr (Described<Value>)
-            for_each_struct<Value>(visit);
-        else if constexpr (is_part_list<Value>::value)
-            for_each_struct<typename Value::value_type>(visit);
-    });
+/// Calls `visit(description)` for a struct and for every struct inside it.
+template <class Visitor>
+void for_each_struct(const Description& described, Visitor&& visit) {
+    visit(described);
+    for (const Field& field : described.fields)
+        if (field.type->part) for_each_struct(field.type->part(), visit);
 }
 
 TEST(DescribedStructs, RefuseBadNumbersWhereverTheyStand) {
     int structs = 0;
-    for_each_struct<bench::BenchParameters>([&]<class S>(const S&) {
+    for_each_struct(description(Tag<bench::BenchParameters>{}), [&](const Description& described) {
         ++structs;
-        support::expect_every_field_guarded<S>();
+        support::expect_every_field_guarded(described);
     });
     EXPECT_GE(structs, 15) << "pedal, body, acquisition, bridge, controller, learn, monitor and what is inside them";
 }
 
 TEST(DescribedStructs, EveryFieldHasAMeaningAndEveryNumberARange) {
-    for_each_struct<bench::BenchParameters>([]<class S>(const S&) {
-        for_each_field<S>([](const auto& field) {
-            using Value = std::remove_cvref_t<decltype(std::declval<S&>().*(field.member))>;
+    for_each_struct(description(Tag<bench::BenchParameters>{}), [](const Description& described) {
+        for (const Field& field : described.fields) {
             EXPECT_STRNE(field.meaning, "") << field.name;
-            if constexpr (std::is_same_v<Value, double> || std::is_same_v<Value, int>) {
+            if (field.type->kind == Kind::number || field.type->kind == Kind::integer) {
                 EXPECT_TRUE(std::isfinite(field.range.least)) << field.name;
                 EXPECT_TRUE(std::isfinite(field.range.most)) << field.name;
             }
-        });
+        }
     });
 }
 

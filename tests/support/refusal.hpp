@@ -7,6 +7,7 @@
 #include <optional>
 #include <vector>
 
+#include "twintrack/core/error.hpp"
 #include "twintrack/core/fields.hpp"
 
 namespace support {
@@ -19,40 +20,58 @@ namespace support {
     return bad;
 }
 
-template <class S, class Change>
-void expect_refused(const std::string& where, Change&& change) {
-    S value{};
-    change(value);
+/// A default struct, changed by `change(address)`, is refused with the path `where`.
+template <class Change>
+void expect_refused(const twintrack::Description& described, const std::string& where, Change&& change) {
+    const twintrack::OwnedValue value(described);
+    change(value.get());
     try {
-        twintrack::validate(value, "part");
+        twintrack::validate(described, value.get(), "part");
         ADD_FAILURE() << where << " accepted a bad value";
     } catch (const twintrack::InvalidParameter& refusal) {
         EXPECT_EQ(refusal.where(), where) << refusal.what();
     }
 }
 
-/// Every number of S refuses NaN, infinities and what lies just outside its range, and says where; the defaults pass.
-template <class S>
-void expect_every_field_guarded() {
-    EXPECT_NO_THROW(twintrack::validate(S{}, "part"));
-    twintrack::for_each_field<S>([](const auto& field) {
-        using Value = std::remove_cvref_t<decltype(std::declval<S&>().*(field.member))>;
+template <class S, class Change>
+void expect_refused(const std::string& where, Change&& change) {
+    expect_refused(description(twintrack::Tag<S>{}), where, [&](void* value) { change(*static_cast<S*>(value)); });
+}
+
+inline void expect_integer_guarded(const twintrack::Description& described, const twintrack::Field& field) {
+    const std::string where = std::string("part.") + field.name;
+    const auto& range = field.range;
+    expect_refused(described, where, [&](void* s) { field.as<int>(s) = static_cast<int>(range.least) - 1; });
+    if (range.most < std::numeric_limits<int>::max())
+        expect_refused(described, where, [&](void* s) { field.as<int>(s) = static_cast<int>(range.most) + 1; });
+}
+
+/// Every number refuses NaN, infinities and what lies just outside its range, and says where; the defaults pass.
+inline void expect_every_field_guarded(const twintrack::Description& described) {
+    using twintrack::Kind;
+    EXPECT_NO_THROW(twintrack::validate(described, twintrack::OwnedValue(described).get(), "part"));
+    for (const twintrack::Field& field : described.fields) {
+        const Kind kind = field.type->kind;
         const std::string where = std::string("part.") + field.name;
-        const auto member = field.member;
-        if constexpr (std::is_same_v<Value, double> || std::is_same_v<Value, std::optional<double>>) {
-            for (const double bad : bad_numbers(field.range)) expect_refused<S>(where, [&](S& s) { s.*member = bad; });
-        } else if constexpr (std::is_same_v<Value, int>) {
-            expect_refused<S>(where, [&](S& s) { s.*member = static_cast<int>(field.range.least) - 1; });
-            if (field.range.most < std::numeric_limits<int>::max())
-                expect_refused<S>(where, [&](S& s) { s.*member = static_cast<int>(field.range.most) + 1; });
-        } else if constexpr (std::is_same_v<Value, std::vector<double>>) {
-            for (const double bad : bad_numbers(field.range))
-                expect_refused<S>(where + "[1]", [&](S& s) {
-                    if ((s.*member).empty()) (s.*member).resize(1);
-                    (s.*member)[0] = bad;
+        if (kind == Kind::integer) expect_integer_guarded(described, field);
+        if (kind != Kind::number && kind != Kind::optional_number && kind != Kind::numbers) continue;
+        for (const double bad : bad_numbers(field.range)) {
+            if (kind == Kind::number) expect_refused(described, where, [&](void* s) { field.as<double>(s) = bad; });
+            if (kind == Kind::optional_number)
+                expect_refused(described, where, [&](void* s) { field.as<std::optional<double>>(s) = bad; });
+            if (kind == Kind::numbers)
+                expect_refused(described, where + "[1]", [&](void* s) {
+                    auto& list = field.as<std::vector<double>>(s);
+                    if (list.empty()) list.resize(1);
+                    list[0] = bad;
                 });
         }
-    });
+    }
+}
+
+template <class S>
+void expect_every_field_guarded() {
+    expect_every_field_guarded(description(twintrack::Tag<S>{}));
 }
 
 }  // namespace support

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 #include "twintrack/engine/idle_parameters.hpp"
 #include "twintrack/engine/model.hpp"
 
@@ -24,19 +24,7 @@ struct EngineCourse {
     bool announced = true;            ///< the governor is told of the load
 };
 
-constexpr auto fields(Tag<EngineCourse>) {
-    using P = EngineCourse;
-    return std::make_tuple(
-        Field<P, double>{&P::start_at, "start_at", "s", "when the starter begins to turn", {0.0, 1e6}},
-        Field<P, double>{&P::start_for, "start_for", "s", "longest time the starter turns", {0.0, 60.0}},
-        Field<P, std::optional<double>>{&P::key_off, "key_off", "s", "when the key is turned off", {0.0, 1e6}},
-        Field<P, double>{&P::electrical_power, "electrical_power", "W", "electrical load", {0.0, 1e4}},
-        Field<P, double>{&P::accessory_from, "accessory_from", "s", "when a load comes", {0.0, 1e6}},
-        Field<P, double>{&P::accessory_to, "accessory_to", "s", "when the load goes", {0.0, 1e6}},
-        Field<P, double>{&P::accessory_torque, "accessory_torque", "N*m", "torque of the load", {0.0, 200.0}},
-        Field<P, double>{&P::accessory_power, "accessory_power", "W", "electrical power of the load", {0.0, 1e4}},
-        Field<P, bool>{&P::announced, "announced", "", "the idle governor is told of the load"});
-}
+[[nodiscard]] const Description& description(Tag<EngineCourse>);
 
 /// The engine behind a bench's throttle: a mean-value engine, its idle governor, the air around it and what it is
 /// asked. The blade's bore is the throttle body's (`air_path` of the body).
@@ -52,19 +40,7 @@ struct EngineSetup {
     EngineCourse course;
 };
 
-constexpr auto fields(Tag<EngineSetup>) {
-    using P = EngineSetup;
-    return std::make_tuple(
-        Field<P, std::string>{&P::name, "name", "", "name of the engine"},
-        Field<P, std::string>{&P::origin, "origin", "", "what the numbers rest on"},
-        Field<P, engine::EngineParameters>{&P::model, "model", "", "manifold, cylinders, crankshaft"},
-        Field<P, engine::IdleParameters>{&P::idle, "idle", "", "idle governor"},
-        Field<P, double>{&P::learned_air, "learned_air", "m^2", "idle air learned before", {-1e-3, 1e-3}},
-        Field<P, double>{&P::altitude, "altitude", "m", "height above the sea", {-1000.0, 11000.0}},
-        Field<P, double>{&P::coolant, "coolant", "degC", "coolant temperature", {-60.0, 200.0}},
-        Field<P, bool>{&P::air_meter, "air_meter", "", "air is measured ahead of the throttle"},
-        Field<P, EngineCourse>{&P::course, "course", "", "what key, starter and loads do"});
-}
+[[nodiscard]] const Description& description(Tag<EngineSetup>);
 
 void check(const EngineSetup& p, const std::string& path);
 

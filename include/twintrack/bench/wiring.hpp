@@ -25,13 +25,7 @@ struct WiringParameters {
     wiring::PinOut pin_out;  ///< empty: the correct one; else a terminal that is left out is not connected
 };
 
-constexpr auto fields(Tag<WiringParameters>) {
-    using P = WiringParameters;
-    return std::make_tuple(
-        Field<P, WiringKind>{&P::kind, "kind", "", "what joins the parts and the controller"},
-        Field<P, wiring::HarnessParameters>{&P::harness, "harness", "", "wires and controller's side"},
-        Field<P, wiring::PinOut>{&P::pin_out, "pin_out", "", "which terminal goes to which pin", {0.0, 64.0}});
-}
+[[nodiscard]] const Description& description(Tag<WiringParameters>);
 
 /// A pin-out is a matter of the harness.
 void check(const WiringParameters& p, const std::string& path);

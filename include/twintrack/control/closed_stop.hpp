@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 #include "twintrack/core/number.hpp"
 
 namespace twintrack::control {
@@ -22,15 +22,7 @@ struct ClosedStopParameters {
     double time = 0.3;    ///< [s] without movement
 };
 
-constexpr auto fields(Tag<ClosedStopParameters>) {
-    using P = ClosedStopParameters;
-    using F = Field<P, double>;
-    return std::make_tuple(Field<P, bool>{&P::enabled, "enabled", "", "the closed stop is followed"},
-                           F{&P::rate, "rate", "1/s", "fastest change, share of travel per second", {0.0, 1.0}},
-                           F{&P::limit, "limit", "", "largest change, share of travel", {0.0, 0.2}},
-                           F{&P::duty, "duty", "", "duty that counts as pushing", {0.01, 1.0}},
-                           F{&P::time, "time", "s", "time without movement", {0.01, 60.0}});
-}
+[[nodiscard]] const Description& description(Tag<ClosedStopParameters>);
 
 class ClosedStop {
 public:

@@ -19,12 +19,7 @@ struct PedalMapParameters {
     std::vector<double> opening = {0.02, 0.02, 0.97};  ///< [share of throttle travel]
 };
 
-constexpr auto fields(Tag<PedalMapParameters>) {
-    using P = PedalMapParameters;
-    return std::make_tuple(
-        Field<P, std::vector<double>>{&P::pedal, "pedal", "", "knots, share of pedal travel", {0.0, 1.0}},
-        Field<P, std::vector<double>>{&P::opening, "opening", "", "demanded opening at the knots", {0.0, 1.0}});
-}
+[[nodiscard]] const Description& description(Tag<PedalMapParameters>);
 
 void check(const PedalMapParameters& p, const std::string& path);
 
@@ -45,27 +40,7 @@ struct ControllerParameters {
     ClosedStopParameters closed_stop{};
 };
 
-constexpr auto fields(Tag<ControllerParameters>) {
-    using P = ControllerParameters;
-    return std::make_tuple(
-        Field<P, PedalMapParameters>{&P::pedal_map, "pedal_map", "", "pedal position to demanded opening"},
-        Field<P, double>{
-            &P::nominal_supply, "nominal_supply", "V", "supply assumed when none is measured", {6.0, 32.0}},
-        Field<P, double>{
-            &P::set_point_time, "set_point_time", "s", "time constant of each set-point filter", {0.0, 1.0}},
-        Field<P, double>{&P::self_check_time, "self_check_time", "s", "watch before the motor is powered", {0.0, 5.0}},
-        Field<P, double>{
-            &P::twitch_opening, "twitch_opening", "", "key-on twitch above the default position", {0.0, 0.2}},
-        Field<P, double>{&P::twitch_time, "twitch_time", "s", "length of the key-on twitch", {0.0, 2.0}},
-        Field<P, double>{&P::duty_limit, "duty_limit", "", "largest duty", {0.05, 1.0}},
-        Field<P, std::optional<double>>{&P::proportional, "proportional", "V/rad", "proportional gain", {0.0, 1e6}},
-        Field<P, std::optional<double>>{&P::integral, "integral", "V/rad/s", "integral gain", {0.0, 1e8}},
-        Field<P, std::optional<double>>{&P::derivative, "derivative", "V*s/rad", "derivative gain", {0.0, 1e5}},
-        Field<P, bool>{&P::feed_forward, "feed_forward", "", "feed-forward of springs, friction and back-EMF"},
-        Field<P, SelfTestParameters>{&P::self_test, "self_test", "", "test of default position and springs at key-on"},
-        Field<P, ClosedStopParameters>{&P::closed_stop, "closed_stop", "",
-                                       "following of the closed stop while running"});
-}
+[[nodiscard]] const Description& description(Tag<ControllerParameters>);
 
 /// Learned ranges → position; pedal map; set-point filter; PID with feed-forward; duty = volts / supply.
 ///

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
 #include "twintrack/control/unit.hpp"
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 #include "twintrack/core/number.hpp"
 
 namespace twintrack::control {
@@ -18,22 +18,10 @@ struct SelfTestParameters {
     double return_time = 0.25;     ///< [s] the springs have after the twitch
 };
 
-constexpr auto fields(Tag<SelfTestParameters>) {
-    using P = SelfTestParameters;
-    return std::make_tuple(
-        Field<P, bool>{&P::enabled, "enabled", "", "the test is made"},
-        Field<P, double>{&P::tolerance, "tolerance", "", "about the default position, share of travel", {0.001, 0.5}},
-        Field<P, double>{&P::twitch_opening, "twitch_opening", "", "twitch above the default position", {0.0, 0.3}},
-        Field<P, double>{&P::twitch_time, "twitch_time", "s", "length of the twitch", {0.01, 5.0}},
-        Field<P, double>{&P::return_time, "return_time", "s", "time the springs have after the twitch", {0.01, 5.0}});
-}
+[[nodiscard]] const Description& description(Tag<SelfTestParameters>);
 
 /// The twitch must go further than what counts as the default position.
-inline void check(const SelfTestParameters& p, const std::string& path) {
-    if (p.twitch_opening <= p.tolerance)
-        throw InvalidParameter(path + ".twitch_opening", "must go beyond tolerance (" + std::to_string(p.tolerance) +
-                                                             "); got " + std::to_string(p.twitch_opening));
-}
+void check(const SelfTestParameters& p, const std::string& path);
 
 /// State of the test; a step each tick from key-on.
 class KeyOnTest {

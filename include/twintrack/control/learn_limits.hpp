@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 
 namespace twintrack::control {
 
@@ -29,35 +29,6 @@ struct LearnLimits {
     static constexpr double at_stop = 0.005;
 };
 
-constexpr auto fields(Tag<LearnLimits>) {
-    using P = LearnLimits;
-    using F = Field<P, double>;
-    return std::make_tuple(
-        F{&P::throttle_span_least,
-          "throttle_span_least",
-          "",
-          "least span of throttle track 1 of full scale",
-          {0.02, 1}},
-        F{&P::pedal_span_least, "pedal_span_least", "", "least span of pedal track 1 of full scale", {0.02, 1}},
-        F{&P::second_span_least, "second_span_least", "", "least span of any other track of full scale", {0.02, 1}},
-        F{&P::closing_move_most, "closing_move_most", "", "largest movement when closing, of full scale", {0.01, 1}},
-        F{&P::band_margin, "band_margin", "", "room between learned ends and electrical band", {0.0, 0.4}},
-        F{&P::gap_most, "gap_most", "", "largest part of the travel without a reading", {0.0, 1.0}},
-        F{&P::turn_back_most, "turn_back_most", "", "share of span a curve may run backwards", {0.0, 1.0}},
-        F{&P::bend_most, "bend_most", "", "share of span a curve may leave line or knee", {0.0, 1.0}},
-        F{&P::alike_least, "alike_least", "", "two tracks nearer than this are one, of full scale", {0.0, 0.5}},
-        F{&P::default_opening_most, "default_opening_most", "", "highest default position, of travel", {0.0, 1.0}},
-        F{&P::default_opening_least, "default_opening_least", "", "lowest default position off the stop", {0.0, 1.0}},
-        F{&P::default_mismatch_most, "default_mismatch_most", "", "tracks at the default position, of travel", {0, 1}},
-        F{&P::default_repeat_most,
-          "default_repeat_most",
-          "",
-          "default position from below and above, of travel",
-          {0, 1}},
-        F{&P::return_time_most, "return_time_most", "s", "longest return from the open stop", {0.01, 60.0}},
-        F{&P::noise_most, "noise_most", "", "largest rms noise of a track at rest, of full scale", {0.0, 1.0}},
-        F{&P::press_agreement, "press_agreement", "", "largest difference of the presses, of span", {0.001, 1.0}},
-        Field<P, bool>{&P::pedal_rises, "pedal_rises", "", "the first pedal track must rise when pressed"});
-}
+[[nodiscard]] const Description& description(Tag<LearnLimits>);
 
 }  // namespace twintrack::control

@@ -5,7 +5,7 @@
 #include <utility>
 
 #include "twintrack/control/learn_limits.hpp"
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 
 namespace twintrack::control {
 
@@ -27,24 +27,7 @@ struct LearnParameters {
     LearnLimits limits{};  ///< what it believes
 };
 
-constexpr auto fields(Tag<LearnParameters>) {
-    using P = LearnParameters;
-    using F = Field<P, double>;
-    return std::make_tuple(
-        F{&P::nominal_supply, "nominal_supply", "V", "supply the duties are meant for", {6.0, 32.0}},
-        F{&P::supply_least, "supply_least", "V", "lowest supply for a learn", {0.0, 32.0}},
-        F{&P::supply_most, "supply_most", "V", "highest supply for a learn", {0.0, 64.0}},
-        F{&P::closing_duty, "closing_duty", "", "largest duty toward the closed stop", {0.01, 1.0}},
-        F{&P::opening_duty, "opening_duty", "", "largest duty toward the open stop", {0.01, 1.0}},
-        F{&P::sweep_rate, "sweep_rate", "1/s", "speed of the sweep, share of full scale per second", {0.01, 2.0}},
-        F{&P::settle_time, "settle_time", "s", "time without movement that counts as arrived", {0.01, 5.0}},
-        F{&P::still_band, "still_band", "", "what counts as no movement, share of full scale", {0.0005, 0.2}},
-        F{&P::step_limit, "step_limit", "s", "longest time any step may take", {0.1, 600.0}},
-        Field<P, int>{&P::presses, "presses", "", "full presses asked of the foot", {1.0, 2.0}},
-        F{&P::band_low, "band_low", "", "lower end of the electrical band, share of full scale", {0.0, 0.5}},
-        F{&P::band_high, "band_high", "", "upper end of the electrical band, share of full scale", {0.5, 1.0}},
-        Field<P, LearnLimits>{&P::limits, "limits", "", "what the learn believes"});
-}
+[[nodiscard]] const Description& description(Tag<LearnParameters>);
 
 /// The supply window must be in order.
 void check(const LearnParameters& p, const std::string& path);

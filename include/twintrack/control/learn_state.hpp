@@ -5,7 +5,7 @@
 #include <string>
 #include <utility>
 
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 
 namespace twintrack::control {
 

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 #include "twintrack/core/number.hpp"
 
 namespace twintrack::control {
@@ -23,16 +23,7 @@ struct PidParameters {
     double limit = 1e9;                 ///< |u| [V], lowered at each step by the supply
 };
 
-constexpr auto fields(Tag<PidParameters>) {
-    using P = PidParameters;
-    return std::make_tuple(
-        Field<P, double>{&P::proportional, "proportional", "V/rad", "proportional gain", {0.0, 1e6}},
-        Field<P, double>{&P::integral, "integral", "V/rad/s", "integral gain", {0.0, 1e8}},
-        Field<P, double>{&P::derivative, "derivative", "V*s/rad", "derivative gain", {0.0, 1e5}},
-        Field<P, double>{&P::derivative_filter, "derivative_filter", "s", "filter of the derivative", {0.0, 1.0}},
-        Field<P, double>{&P::dead_band, "dead_band", "rad", "error the integral part ignores", {0.0, 0.1}},
-        Field<P, double>{&P::limit, "limit", "V", "largest output", {0.0, 1e9}});
-}
+[[nodiscard]] const Description& description(Tag<PidParameters>);
 
 /// What the law needs at each step.
 template <class T>

@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "twintrack/control/learned_range.hpp"
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 
 namespace twintrack::control {
 

@@ -5,7 +5,7 @@
 #include <string>
 #include <utility>
 
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 #include "twintrack/core/time.hpp"
 #include "twintrack/plant/bridge.hpp"
 #include "twintrack/sensing/assembly.hpp"

@@ -1,125 +1,210 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
-#include <array>
-#include <cmath>
-#include <concepts>
-#include <limits>
+#include <cstddef>
+#include <initializer_list>
 #include <optional>
 #include <string>
-#include <tuple>
-#include <type_traits>
 #include <vector>
 
-#include "twintrack/core/error.hpp"
+#include "twintrack/core/described.hpp"
 
-/// One list of fields per parameter struct drives everything: validation, Python attributes and constructors, study
-/// files and the printed tables. A struct is *described* when a function `fields(Tag<Struct>)` beside it returns a
-/// tuple of `Field`s. Cross-field rules go into an optional `void check(const Struct&, const std::string& path)`.
+/// One list of fields per parameter struct drives everything: validation, Python attributes and constructors, type
+/// stubs, study files and the printed tables. The list is turned once into plain values, so that what works on it is
+/// compiled once, not once per struct.
 namespace twintrack {
 
-struct Range {
-    double least = -std::numeric_limits<double>::infinity();
-    double most = std::numeric_limits<double>::infinity();
+enum class Kind {
+    number,           ///< double
+    integer,          ///< int
+    flag,             ///< bool
+    text,             ///< std::string
+    choice,           ///< a named enumeration
+    numbers,          ///< std::vector<double>
+    optional_number,  ///< std::optional<double>
+    part,             ///< a described struct
+    optional_part,    ///< std::optional of one
+    parts,            ///< std::vector of one
 };
 
-template <class Owner, class Value>
+/// How a value of one C++ type is looked at and changed where only its address is known. What a kind does not need is
+/// null. An optional part is a list of at most one.
+struct Type {
+    Kind kind;
+    const Description& (*part)() = nullptr;  ///< what a part, an optional part or each entry of parts is
+    std::size_t (*count)(const void* list) = nullptr;
+    const void* (*entry)(const void* list, std::size_t index) = nullptr;
+    void (*clear)(void* list) = nullptr;
+    void* (*append)(void* list) = nullptr;         ///< a default entry, returned
+    std::vector<const char*> choices{};            ///< names of the enumerators
+    const char* (*chosen)(const void*) = nullptr;  ///< name of the value; empty for one that has none
+    void (*choose)(void*, std::size_t index) = nullptr;
+};
+
 struct Field {
-    Value Owner::*member;
     const char* name;
     const char* unit;     ///< SI text ("ohm", "N*m/rad"), empty for numbers without dimension
     const char* meaning;  ///< one phrase, shown in errors, help and docstrings
-    Range range = {};     ///< for numbers and each entry of lists; for lists of parts it bounds their count
+    Range range;          ///< for numbers and each entry of lists; for lists of parts it bounds their count
+    const Type* type;
+    std::size_t offset;  ///< of the member in its owner
+
+    [[nodiscard]] const void* in(const void* owner) const noexcept { return static_cast<const char*>(owner) + offset; }
+    [[nodiscard]] void* in(void* owner) const noexcept { return static_cast<char*>(owner) + offset; }
+
+    /// The member as V, which must be its type.
+    template <class V>
+    [[nodiscard]] const V& as(const void* owner) const noexcept {
+        return *static_cast<const V*>(in(owner));
+    }
+    template <class V>
+    [[nodiscard]] V& as(void* owner) const noexcept {
+        return *static_cast<V*>(in(owner));
+    }
 };
 
-template <class Struct>
-struct Tag {};
+/// A struct as its field list says it.
+struct Description {
+    std::vector<Field> fields;
+    void (*check)(const void* value, const std::string& path);  ///< cross-field rules; may be null
+    void* (*make)();                                            ///< a default one
+    void (*destroy)(void* value) noexcept;
+    void (*assign)(void* target, const void* source);
 
-template <class S>
-concept Described = requires {
-    fields(Tag<S>{});
+    [[nodiscard]] const Field* find(const std::string& name) const noexcept;
+    [[nodiscard]] std::string field_names() const;  ///< separated by commas
 };
 
-/// An enumeration whose values have names: `constexpr std::array<std::pair<E, const char*>, N> names(Tag<E>)`.
-template <class E>
-concept Named = std::is_enum_v<E> && requires {
-    names(Tag<E>{});
+/// A value of a described struct, held by its address.
+class OwnedValue {
+public:
+    explicit OwnedValue(const Description& d) : description_(&d), value_(d.make()) {}
+    ~OwnedValue() {
+        if (value_) description_->destroy(value_);
+    }
+    OwnedValue(OwnedValue&& other) noexcept : description_(other.description_), value_(other.release()) {}
+    OwnedValue(const OwnedValue&) = delete;
+    OwnedValue& operator=(const OwnedValue&) = delete;
+    [[nodiscard]] void* get() const noexcept { return value_; }
+    [[nodiscard]] void* release() noexcept { return std::exchange(value_, nullptr); }
+
+private:
+    const Description* description_;
+    void* value_;
 };
 
-/// The name of an enumerator; empty for a value that has none.
-template <Named E>
-[[nodiscard]] constexpr const char* name_of(E value) noexcept {
-    for (const auto& [v, name] : names(Tag<E>{}))
-        if (v == value) return name;
-    return "";
-}
-
-template <class T>
-struct is_vector : std::false_type {};
-template <class T>
-struct is_vector<std::vector<T>> : std::true_type {};
-template <class T>
-struct is_optional : std::false_type {};
-template <class T>
-struct is_optional<std::optional<T>> : std::true_type {};
-template <class T>
-struct is_part_list : std::false_type {};
-template <Described T>
-struct is_part_list<std::vector<T>> : std::true_type {};
-
-/// Calls `visit(field)` for each field of S, in the order of the list.
-template <Described S, class Visitor>
-constexpr void for_each_field(Visitor&& visit) {
-    std::apply([&](const auto&... field) { (visit(field), ...); }, fields(Tag<S>{}));
-}
-
-/// "−3.2 … 4 ohm" in plain words.
-[[nodiscard]] std::string describe(const Range& range, const std::string& unit);
-
-[[nodiscard]] inline bool holds(const Range& range, double value) noexcept {
-    return std::isfinite(value) && value >= range.least && value <= range.most;
-}
-
-/// Throws InvalidParameter unless `value` is finite and inside `range`.
-void require(double value, const Range& range, const std::string& where, const char* unit, const char* meaning);
-
-template <Described S>
-void validate(const S& value, const std::string& path = {});
+/// Whether two values of the struct are equal in every field.
+[[nodiscard]] bool equal(const Description& description, const void* a, const void* b);
 
 namespace detail {
 
-[[nodiscard]] inline std::string join(const std::string& path, const std::string& name) {
-    return path.empty() ? name : path + "." + name;
+template <class V>
+struct TypeOf;
+
+template <>
+struct TypeOf<double> {
+    static Type make() { return {.kind = Kind::number}; }
+};
+template <>
+struct TypeOf<int> {
+    static Type make() { return {.kind = Kind::integer}; }
+};
+template <>
+struct TypeOf<bool> {
+    static Type make() { return {.kind = Kind::flag}; }
+};
+template <>
+struct TypeOf<std::string> {
+    static Type make() { return {.kind = Kind::text}; }
+};
+template <>
+struct TypeOf<std::vector<double>> {
+    static Type make() { return {.kind = Kind::numbers}; }
+};
+template <>
+struct TypeOf<std::optional<double>> {
+    static Type make() { return {.kind = Kind::optional_number}; }
+};
+
+template <Named E>
+struct TypeOf<E> {
+    static Type make() {
+        Type t{.kind = Kind::choice};
+        for (const auto& entry : names(Tag<E>{})) t.choices.push_back(entry.second);
+        t.chosen = [](const void* value) { return name_of(*static_cast<const E*>(value)); };
+        t.choose = [](void* value, std::size_t index) { *static_cast<E*>(value) = names(Tag<E>{})[index].first; };
+        return t;
+    }
+};
+
+template <Described S>
+struct TypeOf<S> {
+    static Type make() {
+        return {.kind = Kind::part, .part = []() -> const Description& { return description(Tag<S>{}); }};
+    }
+};
+
+template <Described S>
+struct TypeOf<std::vector<S>> {
+    using List = std::vector<S>;
+    static Type make() {
+        return {.kind = Kind::parts,
+                .part = []() -> const Description& { return description(Tag<S>{}); },
+                .count = [](const void* l) { return static_cast<const List*>(l)->size(); },
+                .entry = [](const void* l, std::size_t i) -> const void* { return &(*static_cast<const List*>(l))[i]; },
+                .clear = [](void* l) { static_cast<List*>(l)->clear(); },
+                .append = [](void* l) -> void* { return &static_cast<List*>(l)->emplace_back(); }};
+    }
+};
+
+template <Described S>
+struct TypeOf<std::optional<S>> {
+    using List = std::optional<S>;
+    static Type make() {
+        return {.kind = Kind::optional_part,
+                .part = []() -> const Description& { return description(Tag<S>{}); },
+                .count = [](const void* l) -> std::size_t { return static_cast<const List*>(l)->has_value() ? 1 : 0; },
+                .entry = [](const void* l, std::size_t) -> const void* { return &**static_cast<const List*>(l); },
+                .clear = [](void* l) { static_cast<List*>(l)->reset(); },
+                .append = [](void* l) -> void* { return &static_cast<List*>(l)->emplace(); }};
+    }
+};
+
+/// Where in S its member is.
+template <class S, class V>
+std::size_t offset_of(V S::*member) {
+    static const S probe{};
+    return static_cast<std::size_t>(reinterpret_cast<const char*>(&(probe.*member)) -
+                                    reinterpret_cast<const char*>(&probe));
 }
 
-/// `path` of the owner: a number's own is put together only for the complaint, since most are well.
-template <class F, class V>
-void validate_value(const F& field, const V& value, const std::string& path) {
-    if constexpr (Described<V>) {
-        validate(value, join(path, field.name));
-    } else if constexpr (is_part_list<V>::value) {
-        const std::string where = join(path, field.name);
-        require(static_cast<double>(value.size()), field.range, where, "entries", field.meaning);
-        for (std::size_t i = 0; i < value.size(); ++i) validate(value[i], where + "[" + std::to_string(i + 1) + "]");
-    } else if constexpr (is_vector<V>::value) {
-        for (std::size_t i = 0; i < value.size(); ++i)
-            if (!holds(field.range, value[i]))
-                require(value[i], field.range, join(path, field.name) + "[" + std::to_string(i + 1) + "]", field.unit,
-                        field.meaning);
-    } else if constexpr (std::is_arithmetic_v<V> && !std::is_same_v<V, bool>) {
-        if (!holds(field.range, static_cast<double>(value)))
-            require(static_cast<double>(value), field.range, join(path, field.name), field.unit, field.meaning);
-    } else if constexpr (is_optional<V>::value) {
-        if (value) validate_value(field, *value, path);
+/// A line of the list of fields of S.
+template <class S>
+struct Line : Field {
+    template <class V>
+    Line(V S::*member, const char* name_, const char* unit_, const char* meaning_, Range range_ = {})
+        : Field{name_, unit_, meaning_, range_, &type_of<V>(), offset_of(member)} {}
+
+private:
+    template <class V>
+    static const Type& type_of() {
+        static const Type type = TypeOf<V>::make();
+        return type;
     }
-}
+};
 
 }  // namespace detail
 
-/// Throws InvalidParameter, with the dotted path of the first value that is not finite or out of range.
-template <Described S>
-void validate(const S& value, const std::string& path) {
-    for_each_field<S>([&](const auto& field) { detail::validate_value(field, value.*(field.member), path); });
-    if constexpr (requires { check(value, path); }) check(value, path);
+/// The description of S: `describe<S>({{&S::resistance, "resistance", "ohm", "armature resistance", {0.05, 100.0}}})`.
+template <class S>
+[[nodiscard]] Description describe(std::initializer_list<detail::Line<S>> lines) {
+    Description d{{lines.begin(), lines.end()},
+                  nullptr,
+                  []() -> void* { return new S{}; },
+                  [](void* value) noexcept { delete static_cast<S*>(value); },
+                  [](void* target, const void* source) { *static_cast<S*>(target) = *static_cast<const S*>(source); }};
+    if constexpr (requires(const S& value, const std::string& path) { check(value, path); })
+        d.check = [](const void* value, const std::string& path) { check(*static_cast<const S*>(value), path); };
+    return d;
 }
 
 }  // namespace twintrack

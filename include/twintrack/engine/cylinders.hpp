@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
 #include "twintrack/core/angle.hpp"
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 #include "twintrack/core/logarithm.hpp"
 #include "twintrack/core/number.hpp"
 #include "twintrack/plant/atmosphere.hpp"
@@ -36,24 +36,7 @@ struct CylinderParameters {
     double heating_value = 42.5e6;       ///< H [J/kg]
 };
 
-constexpr auto fields(Tag<CylinderParameters>) {
-    using P = CylinderParameters;
-    return std::make_tuple(
-        Field<P, int>{&P::count, "count", "", "number of cylinders", {1, 16}},
-        Field<P, double>{&P::displacement, "displacement", "m^3", "swept volume of all cylinders", {5e-5, 0.03}},
-        Field<P, double>{&P::compression_ratio, "compression_ratio", "", "compression ratio", {4.0, 25.0}},
-        Field<P, double>{&P::filling_constant, "filling_constant", "", "filling at standstill", {0.1, 1.5}},
-        Field<P, double>{&P::filling_linear, "filling_linear", "s/rad", "filling by speed", {-0.01, 0.01}},
-        Field<P, double>{
-            &P::filling_quadratic, "filling_quadratic", "s^2/rad^2", "filling by speed squared", {-1e-5, 1e-5}},
-        Field<P, double>{&P::air_share, "air_share", "", "share of air in what is drawn in", {0.5, 1.0}},
-        Field<P, double>{&P::efficiency_constant, "efficiency_constant", "", "indicated efficiency", {0.05, 0.6}},
-        Field<P, double>{&P::efficiency_linear, "efficiency_linear", "s/rad", "efficiency by speed", {-0.01, 0.01}},
-        Field<P, double>{&P::spark_loss, "spark_loss", "1/rad^2", "efficiency lost by spark retard", {0.0, 10.0}},
-        Field<P, double>{&P::delay_angle, "delay_angle", "rad", "induction to power", {0.1, 30.0}},
-        Field<P, double>{&P::air_fuel_ratio, "air_fuel_ratio", "", "mass of air to fuel", {5.0, 40.0}},
-        Field<P, double>{&P::heating_value, "heating_value", "J/kg", "lower heating value", {1e7, 1.3e8}});
-}
+[[nodiscard]] const Description& description(Tag<CylinderParameters>);
 
 inline constexpr double compression_exponent = 1.35;  ///< κ
 

@@ -2,7 +2,7 @@
 #pragma once
 #include <vector>
 
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 
 namespace twintrack::engine {
 
@@ -14,15 +14,7 @@ struct IdleTargetParameters {
     double descent_time = 0.6;  ///< [s] in which a speed above the target is let down to it
 };
 
-constexpr auto fields(Tag<IdleTargetParameters>) {
-    using P = IdleTargetParameters;
-    using List = std::vector<double>;
-    return std::make_tuple(
-        Field<P, List>{&P::coolant, "coolant", "degC", "knots of coolant temperature", {-60.0, 200.0}},
-        Field<P, List>{&P::speed, "speed", "rad/s", "idle speed at the knots", {10.0, 400.0}},
-        Field<P, List>{&P::area, "area", "m^2", "throttle opening to begin with", {0.0, 1e-3}},
-        Field<P, double>{&P::descent_time, "descent_time", "s", "time to let the speed down", {0.0, 20.0}});
-}
+[[nodiscard]] const Description& description(Tag<IdleTargetParameters>);
 
 void check(const IdleTargetParameters& p, const std::string& path);
 
@@ -41,21 +33,7 @@ struct IdleAirParameters {
     double learn_limit = 4.0e-6;     ///< [m²] of learned air, either way
 };
 
-constexpr auto fields(Tag<IdleAirParameters>) {
-    using P = IdleAirParameters;
-    return std::make_tuple(
-        Field<P, double>{&P::proportional, "proportional", "m^2*s/rad", "air by speed error", {0.0, 1e-5}},
-        Field<P, double>{&P::integral, "integral", "m^2/rad", "air by integrated speed error", {0.0, 1e-5}},
-        Field<P, double>{&P::least, "least", "m^2", "smallest opening asked for", {0.0, 1e-3}},
-        Field<P, double>{&P::most, "most", "m^2", "largest opening asked for", {0.0, 1e-2}},
-        Field<P, double>{&P::start_area, "start_area", "m^2", "opening while the starter turns", {0.0, 1e-3}},
-        Field<P, double>{&P::accessory_area, "accessory_area", "m^2", "opening for an announced load", {0.0, 1e-3}},
-        Field<P, double>{&P::dashpot_area, "dashpot_area", "m^2", "added when the pedal is let go", {0.0, 1e-3}},
-        Field<P, double>{&P::dashpot_time, "dashpot_time", "s", "time in which that fades", {1e-3, 20.0}},
-        Field<P, double>{&P::learn_time, "learn_time", "s", "time in which idle air is learned", {0.1, 1e4}},
-        Field<P, double>{&P::learn_band, "learn_band", "rad/s", "speed error within which it learns", {0.0, 50.0}},
-        Field<P, double>{&P::learn_limit, "learn_limit", "m^2", "most that is learned, either way", {0.0, 1e-3}});
-}
+[[nodiscard]] const Description& description(Tag<IdleAirParameters>);
 
 void check(const IdleAirParameters& p, const std::string& path);
 
@@ -68,14 +46,7 @@ struct IdleSparkParameters {
     double blend_time = 0.15;  ///< [s] between driving and idling
 };
 
-constexpr auto fields(Tag<IdleSparkParameters>) {
-    using P = IdleSparkParameters;
-    return std::make_tuple(Field<P, double>{&P::base, "base", "rad", "spark retard at the target", {0.0, 1.0}},
-                           Field<P, double>{&P::gain, "gain", "s", "spark retard by speed error", {0.0, 1.0}},
-                           Field<P, double>{&P::most, "most", "rad", "largest spark retard", {0.0, 1.2}},
-                           Field<P, double>{&P::start, "start", "rad", "spark retard while starting", {0.0, 1.0}},
-                           Field<P, double>{&P::blend_time, "blend_time", "s", "change to driving", {0.0, 5.0}});
-}
+[[nodiscard]] const Description& description(Tag<IdleSparkParameters>);
 
 void check(const IdleSparkParameters& p, const std::string& path);
 
@@ -91,18 +62,7 @@ struct IdleEntryParameters {
     double cut_delay = 1.0;        ///< [s] with the foot off and the engine running
 };
 
-constexpr auto fields(Tag<IdleEntryParameters>) {
-    using P = IdleEntryParameters;
-    return std::make_tuple(
-        Field<P, double>{&P::pedal_released, "pedal_released", "", "pedal travel of a foot off", {0.0, 0.5}},
-        Field<P, double>{&P::pedal_pressed, "pedal_pressed", "", "pedal travel of a foot on", {0.0, 0.5}},
-        Field<P, double>{&P::entry_band, "entry_band", "rad/s", "speed excess of immediate entry", {0.0, 500.0}},
-        Field<P, double>{&P::entry_time, "entry_time", "s", "entry at any speed", {0.0, 60.0}},
-        Field<P, bool>{&P::overrun_cut, "overrun_cut", "", "fuel cut on the overrun"},
-        Field<P, double>{&P::cut_above, "cut_above", "rad/s", "speed excess that cuts", {1.0, 1000.0}},
-        Field<P, double>{&P::resume_above, "resume_above", "rad/s", "speed excess that resumes", {0.0, 1000.0}},
-        Field<P, double>{&P::cut_delay, "cut_delay", "s", "foot off before the cut", {0.0, 60.0}});
-}
+[[nodiscard]] const Description& description(Tag<IdleEntryParameters>);
 
 void check(const IdleEntryParameters& p, const std::string& path);
 
@@ -113,12 +73,6 @@ struct IdleParameters {
     IdleEntryParameters entry;
 };
 
-constexpr auto fields(Tag<IdleParameters>) {
-    using P = IdleParameters;
-    return std::make_tuple(Field<P, IdleTargetParameters>{&P::target, "target", "", "idle speed by coolant"},
-                           Field<P, IdleAirParameters>{&P::air, "air", "", "air by speed"},
-                           Field<P, IdleSparkParameters>{&P::spark, "spark", "", "spark by speed"},
-                           Field<P, IdleEntryParameters>{&P::entry, "entry", "", "entry, exit and overrun"});
-}
+[[nodiscard]] const Description& description(Tag<IdleParameters>);
 
 }  // namespace twintrack::engine

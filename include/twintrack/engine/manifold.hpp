@@ -3,7 +3,7 @@
 #include <array>
 #include <utility>
 
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 #include "twintrack/core/number.hpp"
 #include "twintrack/plant/atmosphere.hpp"
 
@@ -32,14 +32,7 @@ struct ManifoldParameters {
     double wall_conductance = 0.0;  ///< k [W/K], adiabatic only
 };
 
-constexpr auto fields(Tag<ManifoldParameters>) {
-    using P = ManifoldParameters;
-    return std::make_tuple(
-        Field<P, ManifoldKind>{&P::kind, "kind", "", "thermal model of the manifold"},
-        Field<P, double>{&P::volume, "volume", "m^3", "manifold volume", {1e-5, 0.1}},
-        Field<P, double>{&P::temperature, "temperature", "K", "gas (isothermal) or wall temperature", {200.0, 450.0}},
-        Field<P, double>{&P::wall_conductance, "wall_conductance", "W/K", "heat flow from the wall", {0.0, 1e3}});
-}
+[[nodiscard]] const Description& description(Tag<ManifoldParameters>);
 
 template <class T>
 struct ManifoldCoefficients {

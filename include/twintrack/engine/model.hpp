@@ -19,12 +19,7 @@ struct EngineParameters {
     RotationParameters rotation;
 };
 
-constexpr auto fields(Tag<EngineParameters>) {
-    using P = EngineParameters;
-    return std::make_tuple(Field<P, ManifoldParameters>{&P::manifold, "manifold", "", "intake manifold"},
-                           Field<P, CylinderParameters>{&P::cylinders, "cylinders", "", "cylinders and combustion"},
-                           Field<P, RotationParameters>{&P::rotation, "rotation", "", "crankshaft, friction, loads"});
-}
+[[nodiscard]] const Description& description(Tag<EngineParameters>);
 
 template <class T>
 struct State {

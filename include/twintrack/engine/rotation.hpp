@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 #include "twintrack/core/number.hpp"
 
 namespace twintrack::engine {
@@ -32,24 +32,7 @@ struct RotationParameters {
     double stall_speed = 20.0;          ///< [rad/s]
 };
 
-constexpr auto fields(Tag<RotationParameters>) {
-    using P = RotationParameters;
-    return std::make_tuple(
-        Field<P, double>{&P::inertia, "inertia", "kg*m^2", "inertia at the crank", {1e-3, 20.0}},
-        Field<P, double>{&P::friction_constant, "friction_constant", "Pa", "friction pressure", {0.0, 1e6}},
-        Field<P, double>{&P::friction_linear, "friction_linear", "Pa*s/rad", "friction by speed", {0.0, 1e4}},
-        Field<P, double>{
-            &P::friction_quadratic, "friction_quadratic", "Pa*s^2/rad^2", "friction by speed squared", {0.0, 100.0}},
-        Field<P, double>{&P::cold_friction, "cold_friction", "", "added friction per 100 K below warm", {0.0, 10.0}},
-        Field<P, double>{&P::warm_temperature, "warm_temperature", "degC", "coolant when warm", {20.0, 150.0}},
-        Field<P, double>{&P::generator_efficiency, "generator_efficiency", "", "generator efficiency", {0.1, 1.0}},
-        Field<P, double>{
-            &P::generator_speed, "generator_speed", "rad/s", "speed of full generator power", {1.0, 500.0}},
-        Field<P, double>{&P::starter_torque, "starter_torque", "N*m", "starter at standstill", {0.0, 5e3}},
-        Field<P, double>{&P::starter_speed, "starter_speed", "rad/s", "speed the starter reaches", {1.0, 200.0}},
-        Field<P, double>{&P::release_speed, "release_speed", "rad/s", "the starter lets go", {1.0, 300.0}},
-        Field<P, double>{&P::stall_speed, "stall_speed", "rad/s", "below it nothing burns", {0.0, 200.0}});
-}
+[[nodiscard]] const Description& description(Tag<RotationParameters>);
 
 void check(const RotationParameters& p, const std::string& path);
 

@@ -30,22 +30,7 @@ struct MotionParameters {
     CheckParameters against{};
 };
 
-constexpr auto fields(Tag<MotionParameters>) {
-    using P = MotionParameters;
-    using F = Field<P, double>;
-    using C = Field<P, CheckParameters>;
-    return std::make_tuple(
-        F{&P::open_voltage, "open_voltage", "V", "voltage at which current must flow", {0.1, 36.0}},
-        F{&P::open_current, "open_current", "A", "less than that is no current", {0.0, 10.0}},
-        F{&P::most_current, "most_current", "A", "largest lasting current", {0.1, 200.0}},
-        F{&P::stalled_duty, "stalled_duty", "", "duty that must move the blade", {0.01, 1.0}},
-        F{&P::still, "still", "", "share of travel that counts as no movement", {1e-4, 0.5}},
-        F{&P::against_duty, "against_duty", "", "duty that the blade must not run against", {0.01, 1.0}},
-        F{&P::against_speed, "against_speed", "1/s", "speed against the drive, share of travel", {0.01, 100.0}},
-        C{&P::open, "open", "", "volts and no current"}, C{&P::overload, "overload", "", "too much current"},
-        C{&P::stalled, "stalled", "", "drive and no movement"},
-        C{&P::against, "against", "", "movement against the drive"});
-}
+[[nodiscard]] const Description& description(Tag<MotionParameters>);
 
 /// The filter that turns an opening per tick into its speed.
 template <class T>
@@ -118,14 +103,8 @@ struct DefaultParameters {
     CheckParameters check{.enabled = false, .confirm_time = 0.05};
 };
 
-template <class P>
-constexpr auto position_fields() {
-    return std::make_tuple(
-        Field<P, double>{&P::tolerance, "tolerance", "", "about the learned default position", {0.001, 0.5}},
-        Field<P, CheckParameters>{&P::check, "check", "", "debouncing"});
-}
-constexpr auto fields(Tag<SpringParameters>) { return position_fields<SpringParameters>(); }
-constexpr auto fields(Tag<DefaultParameters>) { return position_fields<DefaultParameters>(); }
+[[nodiscard]] const Description& description(Tag<SpringParameters>);
+[[nodiscard]] const Description& description(Tag<DefaultParameters>);
 
 [[nodiscard]] inline bool open_beyond(double tolerance, double default_opening, const control::Command& last) noexcept {
     return !driven(last) && last.opening - default_opening > tolerance;

@@ -3,7 +3,7 @@
 #include <array>
 #include <utility>
 
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 
 namespace twintrack::monitor {
 
@@ -75,14 +75,6 @@ struct CheckParameters {
     Counting counting = Counting::timer;
 };
 
-constexpr auto fields(Tag<CheckParameters>) {
-    using P = CheckParameters;
-    return std::make_tuple(
-        Field<P, bool>{&P::enabled, "enabled", "", "check is made"},
-        Field<P, double>{&P::confirm_time, "confirm_time", "s", "time a fault must persist", {0.0, 60.0}},
-        Field<P, double>{&P::heal_time, "heal_time", "s", "time without fault that heals", {0.0, 600.0}},
-        Field<P, bool>{&P::latch, "latch", "", "confirmed until the key is turned off"},
-        Field<P, Counting>{&P::counting, "counting", "", "how bad ticks are counted"});
-}
+[[nodiscard]] const Description& description(Tag<CheckParameters>);
 
 }  // namespace twintrack::monitor

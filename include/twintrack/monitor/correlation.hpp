@@ -48,12 +48,7 @@ struct VoltsLine {
     double slope = 0.5;   ///< b
 };
 
-constexpr auto fields(Tag<VoltsLine>) {
-    using P = VoltsLine;
-    return std::make_tuple(Field<P, bool>{&P::enabled, "enabled", "", "the second track is held against the first"},
-                           Field<P, double>{&P::offset, "offset", "V", "of the line", {-12.0, 12.0}},
-                           Field<P, double>{&P::slope, "slope", "", "of the line", {-10.0, 10.0}});
-}
+[[nodiscard]] const Description& description(Tag<VoltsLine>);
 
 struct VoltsParameters {
     VoltsLine pedal{}, throttle{};
@@ -61,13 +56,7 @@ struct VoltsParameters {
     CheckParameters check{};
 };
 
-constexpr auto fields(Tag<VoltsParameters>) {
-    using P = VoltsParameters;
-    return std::make_tuple(Field<P, VoltsLine>{&P::pedal, "pedal", "", "of the pedal"},
-                           Field<P, VoltsLine>{&P::throttle, "throttle", "", "of the throttle"},
-                           Field<P, double>{&P::limit, "limit", "V", "largest distance from the line", {0.0, 12.0}},
-                           Field<P, CheckParameters>{&P::check, "check", "", "debouncing"});
-}
+[[nodiscard]] const Description& description(Tag<VoltsParameters>);
 
 [[nodiscard]] inline bool off_the_line(const VoltsLine& line, double limit, double first, double second) noexcept {
     return abs(second - line.offset - line.slope * first) > limit;

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "twintrack/control/unit.hpp"
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 #include "twintrack/monitor/reaction.hpp"
 #include "twintrack/monitor/trouble_code.hpp"
 

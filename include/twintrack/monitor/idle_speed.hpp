@@ -33,21 +33,7 @@ struct IdleSpeedParameters {
     CheckParameters system{.confirm_time = 10.0, .heal_time = 10.0, .counting = Counting::counter};
 };
 
-constexpr auto fields(Tag<IdleSpeedParameters>) {
-    using P = IdleSpeedParameters;
-    using F = Field<P, double>;
-    using C = Field<P, CheckParameters>;
-    return std::make_tuple(
-        F{&P::above, "above", "rad/s", "idle speed permitted above its goal", {0.1, 1000.0}},
-        F{&P::below, "below", "rad/s", "idle speed permitted below its goal", {0.1, 1000.0}},
-        F{&P::off_target, "off_target", "rad/s", "distance from the goal that must not last", {0.1, 1000.0}},
-        F{&P::coolant, "coolant", "degC", "coolant temperature from which it is looked at", {-60.0, 200.0}},
-        F{&P::pedal_released, "pedal_released", "", "pedal travel of a foot off", {0.0, 0.5}},
-        F{&P::start_delay, "start_delay", "s", "time the engine must have run", {0.0, 600.0}},
-        F{&P::release_delay, "release_delay", "s", "time the foot must have been off", {0.0, 600.0}},
-        C{&P::low, "low", "", "speed lower than expected"}, C{&P::high, "high", "", "speed higher than expected"},
-        C{&P::system, "system", "", "off its goal or without room, up and down"});
-}
+[[nodiscard]] const Description& description(Tag<IdleSpeedParameters>);
 
 class IdleSpeedCheck {
 public:

@@ -59,49 +59,7 @@ struct MonitorParameters {
     std::vector<ReactionRow> reactions = competition_reactions();
 };
 
-constexpr auto fields(Tag<MonitorParameters>) {
-    using P = MonitorParameters;
-    using C = Field<P, CheckParameters>;
-    using F = Field<P, double>;
-    return std::make_tuple(
-        F{&P::band_low, "band_low", "", "lower end of the electrical band", {0.0, 0.5}},
-        F{&P::band_high, "band_high", "", "upper end of the electrical band", {0.5, 1.0}},
-        F{&P::correlation_limit,
-          "correlation_limit",
-          "",
-          "largest disagreement of two tracks, share of travel",
-          {0.0, 1.0}},
-        F{&P::deviation_limit,
-          "deviation_limit",
-          "",
-          "largest distance of blade and set point, share of travel",
-          {0.0, 1.0}},
-        C{&P::range, "range", "", "range check"}, C{&P::correlation, "correlation", "", "correlation check"},
-        C{&P::blind, "blind", "", "no track of an assembly that can be believed, added up"},
-        C{&P::deviation, "deviation", "", "deviation check"},
-        C{&P::not_closing, "not_closing", "", "a blade that does not come back without power"},
-        Field<P, VoltsBandParameters>{&P::volts_band, "volts_band", "", "range check in volts"},
-        Field<P, VoltsParameters>{&P::volts, "volts", "", "correlation check in volts"},
-        Field<P, RateParameters>{&P::rate, "rate", "", "change faster than possible"},
-        Field<P, StuckParameters>{&P::stuck, "stuck", "", "a track stands while its partner moves"},
-        Field<P, DriftParameters>{&P::drift, "drift", "", "a track beyond its learned ends"},
-        Field<P, MotionParameters>{&P::motion, "motion", "", "drive against current and movement"},
-        Field<P, SpringParameters>{&P::return_spring, "return_spring", "", "blade without power not at its default"},
-        Field<P, DefaultParameters>{&P::default_position, "default_position", "", "the same at key-on"},
-        Field<P, WindowParameters>{&P::supply, "supply", "", "supply of the controller"},
-        Field<P, WindowParameters>{&P::reference, "reference", "", "supply of the sensors"},
-        Field<P, BrakeCheckParameters>{&P::brake, "brake", "", "brake against throttle, and its sensor"},
-        Field<P, AirFlowParameters>{&P::air_flow, "air_flow", "", "air flow against opening"},
-        Field<P, IdleSpeedParameters>{&P::idle_speed, "idle_speed", "", "idle speed against its goal"},
-        Field<P, bool>{&P::fallback, "fallback", "", "a track that looks bad is left out at once"},
-        F{&P::fallback_time, "fallback_time", "s", "time a track must look good to be believed again", {0.0, 10.0}},
-        Field<P, WatcherParameters>{&P::watcher, "watcher", "", "the second, independent watcher"},
-        Field<P, ShutdownDeviceParameters>{&P::device, "device", "", "the independent device of the competition rules"},
-        Field<P, MotorOff>{&P::motor_off_by, "motor_off_by", "", "how the motor is switched off"},
-        Field<P, Ladder>{&P::ladder, "ladder", "", "what each reaction orders"},
-        Field<P, std::vector<ReactionRow>>{
-            &P::reactions, "reactions", "", "what follows from which check", {0.0, 99.0}});
-}
+[[nodiscard]] const Description& description(Tag<MonitorParameters>);
 
 /// Set-ups to compare side by side; their numbers are this bench's own. The default is `MonitorParameters{}`.
 ///

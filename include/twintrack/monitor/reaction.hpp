@@ -4,7 +4,7 @@
 #include <utility>
 
 #include "twintrack/control/unit.hpp"
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 
 namespace twintrack::monitor {
 
@@ -36,17 +36,7 @@ struct Action {
     bool fuel_permitted = true;
 };
 
-constexpr auto fields(Tag<Action>) {
-    using P = Action;
-    return std::make_tuple(
-        Field<P, double>{&P::demand_limit, "demand_limit", "", "largest demand, share of travel", {0.0, 1.0}},
-        Field<P, double>{&P::slope_limit, "slope_limit", "1/s", "fastest rise of the demand; 0: no limit", {0.0, 1e3}},
-        Field<P, bool>{&P::lowest_track, "lowest_track", "", "of a pedal's tracks the lowest counts"},
-        Field<P, bool>{&P::motor_permitted, "motor_permitted", "", "the motor may have power"},
-        Field<P, double>{
-            &P::speed_limit, "speed_limit", "rad/s", "engine speed held by cutting fuel; 0: no limit", {0.0, 2e3}},
-        Field<P, bool>{&P::fuel_permitted, "fuel_permitted", "", "the engine may have fuel"});
-}
+[[nodiscard]] const Description& description(Tag<Action>);
 
 /// The rungs above "none". The limits of demand, slope and speed are common practice, no source; 1,500 1/min lies in
 /// the 1,200 to 2,000 that the published three-level concept is remembered with (from memory).
@@ -66,13 +56,7 @@ struct Ladder {
     }
 };
 
-constexpr auto fields(Tag<Ladder>) {
-    using P = Ladder;
-    return std::make_tuple(Field<P, Action>{&P::limited, "limited", "", "on the tracks that are left"},
-                           Field<P, Action>{&P::idle, "idle", "", "the foot is not listened to"},
-                           Field<P, Action>{&P::motor_off, "motor_off", "", "the blade on its springs"},
-                           Field<P, Action>{&P::engine_off, "engine_off", "", "neither motor nor fuel"});
-}
+[[nodiscard]] const Description& description(Tag<Ladder>);
 
 /// Tells the controller what it must obey.
 inline void order(const Action& a, control::Input& in) noexcept {

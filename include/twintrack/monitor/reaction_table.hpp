@@ -41,18 +41,7 @@ struct ReactionRow {
     int priority = 0;        ///< among the rows that are entered the highest decides; of equal ones, the severest
 };
 
-constexpr auto fields(Tag<ReactionRow>) {
-    using P = ReactionRow;
-    return std::make_tuple(
-        Field<P, Check>{&P::check, "check", "", "entered when this is confirmed"},
-        Field<P, Side>{&P::side, "side", "", "of which assembly"},
-        Field<P, int>{&P::left, "left", "", "only while no more tracks than this are sound", {0.0, 3.0}},
-        Field<P, Reaction>{&P::reaction, "reaction", "", "what follows"},
-        Field<P, Exit>{&P::exit, "exit", "", "when it ends, once the check is healed"},
-        Field<P, double>{&P::exit_time, "exit_time", "s", "time of the exit", {0.0, 600.0}},
-        Field<P, int>{
-            &P::priority, "priority", "", "the highest decides; of equal ones the severest", {-100.0, 100.0}});
-}
+[[nodiscard]] const Description& description(Tag<ReactionRow>);
 
 /// The student-competition rules 2024: whatever is implausible takes the motor's power away; of three tracks two may go
 /// on (T.4.2.6, IC.4.4.5); a blade that does not come back stops the engine (IC.4.7.1–2); a shutdown for brake and

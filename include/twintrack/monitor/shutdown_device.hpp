@@ -3,7 +3,7 @@
 #include <array>
 #include <utility>
 
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 #include "twintrack/core/time.hpp"
 #include "twintrack/monitor/debounce.hpp"
 
@@ -32,23 +32,7 @@ struct ShutdownDeviceParameters {
     double least_supply = 5.0;     ///< [V] below which it drops out
 };
 
-constexpr auto fields(Tag<ShutdownDeviceParameters>) {
-    using P = ShutdownDeviceParameters;
-    using F = Field<P, double>;
-    return std::make_tuple(Field<P, bool>{&P::enabled, "enabled", "", "there is such a device"},
-                           F{&P::throttle_share,
-                             "throttle_share",
-                             "",
-                             "opening its comparator is trimmed to, share of travel",
-                             {0.0, 1.0}},
-                           F{&P::brake_time, "brake_time", "s", "hard braking against throttle", {0.0, 60.0}},
-                           F{&P::signal_time, "signal_time", "s", "a signal outside its band", {0.0, 60.0}},
-                           F{&P::brake_low, "brake_low", "V", "band of the brake's signal", {0.0, 12.0}},
-                           F{&P::brake_high, "brake_high", "V", "band of the brake's signal", {0.0, 12.0}},
-                           F{&P::throttle_low, "throttle_low", "V", "band of the throttle's signal", {0.0, 12.0}},
-                           F{&P::throttle_high, "throttle_high", "V", "band of the throttle's signal", {0.0, 12.0}},
-                           F{&P::least_supply, "least_supply", "V", "supply below which it drops out", {0.0, 36.0}});
-}
+[[nodiscard]] const Description& description(Tag<ShutdownDeviceParameters>);
 
 class ShutdownDevice {
 public:

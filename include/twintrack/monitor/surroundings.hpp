@@ -16,12 +16,7 @@ struct WindowParameters {
     CheckParameters check{};
 };
 
-constexpr auto fields(Tag<WindowParameters>) {
-    using P = WindowParameters;
-    return std::make_tuple(Field<P, double>{&P::low, "low", "V", "lower end", {0.0, 60.0}},
-                           Field<P, double>{&P::high, "high", "V", "upper end", {0.0, 60.0}},
-                           Field<P, CheckParameters>{&P::check, "check", "", "debouncing"});
-}
+[[nodiscard]] const Description& description(Tag<WindowParameters>);
 
 /// Brake and throttle at once. More than 1 s: student-competition rules 2024, IC.4.7.1; the rules leave the opening
 /// that is permitted to a table, the 25 % here are this bench's own. Band and time of the sensor: T.4.3.3, T.4.3.4.
@@ -33,15 +28,7 @@ struct BrakeCheckParameters {
     CheckParameters sensor{};
 };
 
-constexpr auto fields(Tag<BrakeCheckParameters>) {
-    using P = BrakeCheckParameters;
-    return std::make_tuple(
-        Field<P, double>{&P::opening, "opening", "", "permitted while braking, share of travel", {0.0, 1.0}},
-        Field<P, double>{&P::band_low, "band_low", "", "lower end of the brake sensor's band", {0.0, 0.5}},
-        Field<P, double>{&P::band_high, "band_high", "", "upper end of the brake sensor's band", {0.5, 1.0}},
-        Field<P, CheckParameters>{&P::check, "check", "", "brake against throttle"},
-        Field<P, CheckParameters>{&P::sensor, "sensor", "", "brake sensor outside its band"});
-}
+[[nodiscard]] const Description& description(Tag<BrakeCheckParameters>);
 
 /// Air against angle: no blade passes more than a choked flow through the opening it reports. Seen only from above: how
 /// little a throttle may pass depends on the manifold. `opening` and `flow`: the choked flow of the nominal body; the
@@ -54,15 +41,7 @@ struct AirFlowParameters {
     CheckParameters check{.confirm_time = 0.5};
 };
 
-constexpr auto fields(Tag<AirFlowParameters>) {
-    using P = AirFlowParameters;
-    using List = Field<P, std::vector<double>>;
-    return std::make_tuple(List{&P::opening, "opening", "", "knots, share of travel", {0.0, 1.0}},
-                           List{&P::flow, "flow", "kg/s", "choked flow at the knots", {0.0, 10.0}},
-                           Field<P, double>{&P::margin, "margin", "", "share of the flow above it", {0.0, 10.0}},
-                           Field<P, double>{&P::floor, "floor", "kg/s", "leaks and idle air", {0.0, 1.0}},
-                           Field<P, CheckParameters>{&P::check, "check", "", "debouncing"});
-}
+[[nodiscard]] const Description& description(Tag<AirFlowParameters>);
 
 /// The knots are a table, or both lists are empty.
 void check(const AirFlowParameters& p, const std::string& path);

@@ -16,12 +16,7 @@ struct VoltsBandParameters {
     double high = 4.8;  ///< [V]
 };
 
-constexpr auto fields(Tag<VoltsBandParameters>) {
-    using P = VoltsBandParameters;
-    return std::make_tuple(Field<P, bool>{&P::enabled, "enabled", "", "the band in volts is watched too"},
-                           Field<P, double>{&P::low, "low", "V", "lower end", {0.0, 12.0}},
-                           Field<P, double>{&P::high, "high", "V", "upper end", {0.0, 12.0}});
-}
+[[nodiscard]] const Description& description(Tag<VoltsBandParameters>);
 
 /// A reading that changes faster than pedal or blade can move. Limit: this bench's own; the quickest of the built-in
 /// blades crosses its travel in some 50 ms (20 1/s) and the foot is slower.
@@ -31,13 +26,7 @@ struct RateParameters {
     CheckParameters check{};
 };
 
-constexpr auto fields(Tag<RateParameters>) {
-    using P = RateParameters;
-    return std::make_tuple(
-        Field<P, double>{&P::limit, "limit", "1/s", "fastest change, share of travel per second", {1.0, 1e5}},
-        Field<P, double>{&P::hold_time, "hold_time", "s", "time that a jump counts as a bad reading", {0.0, 10.0}},
-        Field<P, CheckParameters>{&P::check, "check", "", "debouncing"});
-}
+[[nodiscard]] const Description& description(Tag<RateParameters>);
 
 class RateCheck {
 public:
@@ -77,13 +66,7 @@ struct StuckParameters {
     CheckParameters check{.enabled = false};
 };
 
-constexpr auto fields(Tag<StuckParameters>) {
-    using P = StuckParameters;
-    return std::make_tuple(
-        Field<P, double>{&P::still, "still", "", "share of travel that counts as no movement", {1e-4, 0.5}},
-        Field<P, double>{&P::moved, "moved", "", "share of travel the partner must have gone", {1e-3, 1.0}},
-        Field<P, CheckParameters>{&P::check, "check", "", "debouncing"});
-}
+[[nodiscard]] const Description& description(Tag<StuckParameters>);
 
 class StuckCheck {
 public:
@@ -115,11 +98,7 @@ struct DriftParameters {
     CheckParameters check{.confirm_time = 1.0};
 };
 
-constexpr auto fields(Tag<DriftParameters>) {
-    using P = DriftParameters;
-    return std::make_tuple(Field<P, double>{&P::limit, "limit", "", "share of travel beyond a learned end", {0.0, 1.0}},
-                           Field<P, CheckParameters>{&P::check, "check", "", "debouncing"});
-}
+[[nodiscard]] const Description& description(Tag<DriftParameters>);
 
 [[nodiscard]] inline bool beyond_ends(const DriftParameters& p, const control::LearnedTrack& t,
                                       double reading) noexcept {

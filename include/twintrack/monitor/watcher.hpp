@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 #include "twintrack/core/time.hpp"
 
 namespace twintrack::monitor {
@@ -36,18 +36,7 @@ struct WatcherParameters {
     double no_current = 0.5;     ///< [A] less than that is none
 };
 
-constexpr auto fields(Tag<WatcherParameters>) {
-    using P = WatcherParameters;
-    using F = Field<P, double>;
-    return std::make_tuple(Field<P, bool>{&P::enabled, "enabled", "", "there is a second watcher"},
-                           F{&P::time, "time", "s", "time a condition must last", {0.0, 10.0}},
-                           F{&P::lag, "lag", "s", "time the blade may follow the foot down", {0.0, 1.0}},
-                           F{&P::margin, "margin", "", "opening beyond what is allowed, share of travel", {0.0, 1.0}},
-                           F{&P::idle, "idle", "", "opening that is always allowed, share of travel", {0.0, 1.0}},
-                           F{&P::apart, "apart", "", "largest distance of two tracks, share of travel", {0.0, 1.0}},
-                           F{&P::most_current, "most_current", "A", "largest lasting current", {0.1, 200.0}},
-                           F{&P::no_current, "no_current", "A", "less than that is no current", {0.0, 10.0}});
-}
+[[nodiscard]] const Description& description(Tag<WatcherParameters>);
 
 /// What was burnt into it when the pair was set up.
 struct WatcherEnds {

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
 #include "twintrack/core/angle.hpp"
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 #include "twintrack/core/number.hpp"
 
 namespace twintrack::plant {
@@ -31,18 +31,7 @@ struct AirPathParameters {
     double torque_factor = 0.005;    ///< K
 };
 
-constexpr auto fields(Tag<AirPathParameters>) {
-    using P = AirPathParameters;
-    return std::make_tuple(
-        Field<P, double>{&P::bore, "bore", "m", "bore diameter", {0.005, 0.5}},
-        Field<P, double>{&P::shaft, "shaft", "m", "shaft diameter, below the bore", {0.0, 0.4}},
-        Field<P, double>{&P::seat_angle, "seat_angle", "rad", "closed plate from the bore's normal", {0.0, 0.5}},
-        Field<P, double>{&P::blade_zero, "blade_zero", "rad", "blade angle at which the plate closes", {-0.5, 1.0}},
-        Field<P, double>{&P::discharge_closed, "discharge_closed", "", "discharge coefficient, closing", {0.1, 1.0}},
-        Field<P, double>{&P::discharge_open, "discharge_open", "", "discharge coefficient, open", {0.1, 1.0}},
-        Field<P, double>{&P::leak_area, "leak_area", "m^2", "effective leak of the closed plate", {0.0, 1e-3}},
-        Field<P, double>{&P::torque_factor, "torque_factor", "", "torque of the air on the blade", {0.0, 0.1}});
-}
+[[nodiscard]] const Description& description(Tag<AirPathParameters>);
 
 void check(const AirPathParameters& p, const std::string& path);
 

@@ -3,7 +3,7 @@
 #include <array>
 #include <utility>
 
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 #include "twintrack/core/number.hpp"
 
 namespace twintrack::plant {
@@ -36,17 +36,7 @@ struct BridgeParameters {
     double current_limit = 12.0;      ///< I_max [A]
 };
 
-constexpr auto fields(Tag<BridgeParameters>) {
-    using P = BridgeParameters;
-    return std::make_tuple(
-        Field<P, double>{
-            &P::switch_resistance, "switch_resistance", "ohm", "on-resistance of one bridge switch", {0.0, 10.0}},
-        Field<P, double>{
-            &P::supply_resistance, "supply_resistance", "ohm", "internal resistance of the supply", {0.0, 10.0}},
-        Field<P, double>{&P::diode_drop, "diode_drop", "V", "forward voltage of one freewheel diode", {0.0, 3.0}},
-        Field<P, double>{
-            &P::current_limit, "current_limit", "A", "current at which the bridge stops pushing", {0.1, 200.0}});
-}
+[[nodiscard]] const Description& description(Tag<BridgeParameters>);
 
 /// The bridge as the motor sees it for one tick: a source behind a resistance, or nothing at all.
 template <class T>

@@ -3,8 +3,8 @@
 #include <array>
 #include <utility>
 
+#include "twintrack/core/described.hpp"
 #include "twintrack/core/exponential.hpp"
-#include "twintrack/core/fields.hpp"
 #include "twintrack/core/number.hpp"
 
 namespace twintrack::plant {
@@ -36,23 +36,7 @@ struct FrictionParameters {
     double smoothing_speed = 0.01;     ///< ω_ε [rad/s], simple only
 };
 
-constexpr auto fields(Tag<FrictionParameters>) {
-    using P = FrictionParameters;
-    return std::make_tuple(
-        Field<P, FrictionKind>{&P::kind, "kind", "", "friction model"},
-        Field<P, double>{&P::coulomb, "coulomb", "N*m", "sliding friction", {1e-5, 20.0}},
-        Field<P, double>{&P::breakaway, "breakaway", "N*m", "static friction, not below the sliding one", {1e-5, 20.0}},
-        Field<P, double>{
-            &P::stribeck_speed, "stribeck_speed", "rad/s", "speed over which static friction fades", {1e-4, 100.0}},
-        Field<P, double>{&P::viscous, "viscous", "N*m*s/rad", "viscous friction", {0.0, 10.0}},
-        Field<P, double>{&P::bristle_stiffness, "bristle_stiffness", "N*m/rad", "stiffness before sliding", {0.1, 1e6}},
-        Field<P, double>{&P::bristle_damping, "bristle_damping", "N*m*s/rad", "damping before sliding", {0.0, 1e3}},
-        Field<P, double>{&P::smoothing_speed,
-                         "smoothing_speed",
-                         "rad/s",
-                         "speed over which the simple model changes sign",
-                         {1e-5, 10.0}});
-}
+[[nodiscard]] const Description& description(Tag<FrictionParameters>);
 
 void check(const FrictionParameters& p, const std::string& path);
 

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 #include "twintrack/core/logarithm.hpp"
 #include "twintrack/core/number.hpp"
 
@@ -25,17 +25,7 @@ struct MotorParameters {
     double gear_efficiency = 1.0;  ///< η
 };
 
-constexpr auto fields(Tag<MotorParameters>) {
-    using P = MotorParameters;
-    return std::make_tuple(
-        Field<P, double>{&P::resistance, "resistance", "ohm", "armature resistance at 20 degC", {0.05, 100.0}},
-        Field<P, double>{&P::inductance, "inductance", "H", "armature inductance", {1e-5, 0.1}},
-        Field<P, double>{&P::constant, "constant", "N*m/A", "torque constant of the motor shaft", {1e-4, 10.0}},
-        Field<P, double>{&P::brush_drop, "brush_drop", "V", "voltage lost at the brushes", {0.0, 3.0}},
-        Field<P, double>{&P::temperature, "temperature", "degC", "winding temperature", {-60.0, 250.0}},
-        Field<P, double>{&P::gear_ratio, "gear_ratio", "", "gear ratio, motor over blade", {1.0, 200.0}},
-        Field<P, double>{&P::gear_efficiency, "gear_efficiency", "", "gear efficiency", {0.3, 1.0}});
-}
+[[nodiscard]] const Description& description(Tag<MotorParameters>);
 
 /// What the law needs, per case or per lane.
 template <class T>

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 #include "twintrack/core/number.hpp"
 
 namespace twintrack::plant {
@@ -22,16 +22,7 @@ struct SpringParameters {
     double width = 0.0035;        ///< w [rad]
 };
 
-constexpr auto fields(Tag<SpringParameters>) {
-    using P = SpringParameters;
-    return std::make_tuple(
-        Field<P, double>{&P::rest_angle, "rest_angle", "rad", "default position of the unpowered blade", {-10.0, 1.5}},
-        Field<P, double>{&P::open_preload, "open_preload", "N*m", "preload of the return spring", {0.0, 10.0}},
-        Field<P, double>{&P::open_rate, "open_rate", "N*m/rad", "rate of the return spring", {0.0, 10.0}},
-        Field<P, double>{&P::close_preload, "close_preload", "N*m", "preload of the opener spring", {0.0, 10.0}},
-        Field<P, double>{&P::close_rate, "close_rate", "N*m/rad", "rate of the opener spring", {0.0, 10.0}},
-        Field<P, double>{&P::width, "width", "rad", "angle over which a preload builds up", {1e-4, 0.1}});
-}
+[[nodiscard]] const Description& description(Tag<SpringParameters>);
 
 template <class T>
 struct SpringCoefficients {

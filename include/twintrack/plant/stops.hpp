@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 #include "twintrack/core/number.hpp"
 
 namespace twintrack::plant {
@@ -19,13 +19,7 @@ struct StopParameters {
     double damping = 0.3;       ///< d [s/rad]
 };
 
-constexpr auto fields(Tag<StopParameters>) {
-    using P = StopParameters;
-    return std::make_tuple(Field<P, double>{&P::closed_angle, "closed_angle", "rad", "closed stop", {-0.2, 1.0}},
-                           Field<P, double>{&P::open_angle, "open_angle", "rad", "open stop", {0.2, 2.0}},
-                           Field<P, double>{&P::stiffness, "stiffness", "N*m/rad", "contact stiffness", {10.0, 1e6}},
-                           Field<P, double>{&P::damping, "damping", "s/rad", "contact damping", {0.0, 10.0}});
-}
+[[nodiscard]] const Description& description(Tag<StopParameters>);
 
 void check(const StopParameters& p, const std::string& path);
 

@@ -24,15 +24,7 @@ struct BodyMechanics {
     StopParameters stops;
 };
 
-constexpr auto fields(Tag<BodyMechanics>) {
-    using P = BodyMechanics;
-    return std::make_tuple(
-        Field<P, double>{&P::inertia, "inertia", "kg*m^2", "inertia referred to the blade", {1e-6, 1.0}},
-        Field<P, MotorParameters>{&P::motor, "motor", "", "motor and gear"},
-        Field<P, SpringParameters>{&P::springs, "springs", "", "return and opener spring"},
-        Field<P, FrictionParameters>{&P::friction, "friction", "", "friction at the shaft"},
-        Field<P, StopParameters>{&P::stops, "stops", "", "closed and open stop"});
-}
+[[nodiscard]] const Description& description(Tag<BodyMechanics>);
 
 void check(const BodyMechanics& p, const std::string& path);
 

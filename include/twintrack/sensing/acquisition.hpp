@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 #include "twintrack/core/time.hpp"
 #include "twintrack/sensing/laws.hpp"
 
@@ -21,14 +21,7 @@ struct AcquisitionParameters {
     double nominal_reference = 5.0;  ///< [V]
 };
 
-constexpr auto fields(Tag<AcquisitionParameters>) {
-    using P = AcquisitionParameters;
-    return std::make_tuple(
-        Field<P, double>{&P::filter_time, "filter_time", "s", "time constant of the input filter", {0.0, 0.1}},
-        Field<P, int>{&P::bits, "bits", "", "resolution of the converter in bits", {6.0, 16.0}},
-        Field<P, bool>{&P::ratiometric, "ratiometric", "", "converter referred to the sensors' supply"},
-        Field<P, double>{&P::nominal_reference, "nominal_reference", "V", "nominal sensor supply", {1.0, 12.0}});
-}
+[[nodiscard]] const Description& description(Tag<AcquisitionParameters>);
 
 /// One channel: filter state and conversion.
 class Channel {

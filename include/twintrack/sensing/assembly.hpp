@@ -38,16 +38,7 @@ struct PedalParameters {
                                            TrackParameters{.position = {0.0, 1.0}, .ratio = {0.075, 0.39}}};
 };
 
-constexpr auto fields(Tag<PedalParameters>) {
-    using P = PedalParameters;
-    return std::make_tuple(
-        Field<P, std::string>{&P::name, "name", "", "name of the part"},
-        Field<P, std::string>{&P::origin, "origin", "", "what the numbers rest on"},
-        Field<P, std::string>{&P::arrangement, "arrangement", "", "arrangement of the tracks"},
-        Field<P, double>{&P::travel, "travel", "rad", "travel of the pedal arm", {0.05, 1.5}},
-        Field<P, Supply>{&P::supply, "supply", "", "supply of the tracks"},
-        Field<P, std::vector<TrackParameters>>{&P::tracks, "tracks", "", "position tracks", {2.0, 3.0}});
-}
+[[nodiscard]] const Description& description(Tag<PedalParameters>);
 
 /// A part needs a name: results and messages are told apart by it.
 void check(const PedalParameters& p, const std::string& path);
@@ -65,18 +56,7 @@ struct ThrottleBodyParameters {
                                            TrackParameters{.position = {0.0, 1.0}, .ratio = {0.88, 0.12}}};
 };
 
-constexpr auto fields(Tag<ThrottleBodyParameters>) {
-    using P = ThrottleBodyParameters;
-    return std::make_tuple(
-        Field<P, std::string>{&P::name, "name", "", "name of the part"},
-        Field<P, std::string>{&P::origin, "origin", "", "what the numbers rest on"},
-        Field<P, std::string>{&P::arrangement, "arrangement", "", "arrangement of the tracks"},
-        Field<P, Supply>{&P::supply, "supply", "", "supply of the tracks"},
-        Field<P, Connectors>{&P::connectors, "connectors", "", "connectors of the assembly"},
-        Field<P, plant::BodyMechanics>{&P::mechanics, "mechanics", "", "motor, springs, friction, stops"},
-        Field<P, plant::AirPathParameters>{&P::air_path, "air_path", "", "bore and leak; zero at the closed stop"},
-        Field<P, std::vector<TrackParameters>>{&P::tracks, "tracks", "", "position tracks", {2.0, 3.0}});
-}
+[[nodiscard]] const Description& description(Tag<ThrottleBodyParameters>);
 
 void check(const ThrottleBodyParameters& p, const std::string& path);
 

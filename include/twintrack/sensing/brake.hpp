@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 
 namespace twintrack::sensing {
 
@@ -14,20 +14,10 @@ struct BrakeSensorParameters {
     double hard = 0.5;      ///< [share of full braking]
 };
 
-constexpr auto fields(Tag<BrakeSensorParameters>) {
-    using P = BrakeSensorParameters;
-    using F = Field<P, double>;
-    return std::make_tuple(F{&P::released, "released", "", "output when released, share of the reference", {0.0, 1.0}},
-                           F{&P::full, "full", "", "output at full braking, share of the reference", {0.0, 1.0}},
-                           F{&P::applied, "applied", "", "braking that counts as applied", {0.0, 1.0}},
-                           F{&P::hard, "hard", "", "braking that counts as hard", {0.0, 1.0}});
-}
+[[nodiscard]] const Description& description(Tag<BrakeSensorParameters>);
 
 /// The two ends differ.
-inline void check(const BrakeSensorParameters& p, const std::string& path) {
-    if (p.full == p.released)
-        throw InvalidParameter(path + ".full", "must differ from released (" + std::to_string(p.released) + ")");
-}
+void check(const BrakeSensorParameters& p, const std::string& path);
 
 /// Output [share of the reference].
 [[nodiscard]] constexpr double brake_output(const BrakeSensorParameters& p, double braking) noexcept {

@@ -5,7 +5,7 @@
 #include <utility>
 #include <vector>
 
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 #include "twintrack/sensing/laws.hpp"
 
 namespace twintrack::sensing {
@@ -37,20 +37,7 @@ struct TrackParameters {
     double resistance = 1000.0;                 ///< [Ω] potentiometer: end to end; Hall: output
 };
 
-constexpr auto fields(Tag<TrackParameters>) {
-    using P = TrackParameters;
-    return std::make_tuple(
-        Field<P, TrackKind>{&P::kind, "kind", "", "kind of sensor"},
-        Field<P, std::vector<double>>{&P::position, "position", "", "knots, share of travel", {0.0, 1.0}},
-        Field<P, std::vector<double>>{&P::ratio, "ratio", "", "output at the knots, share of supply", {0.0, 1.0}},
-        Field<P, double>{&P::bow, "bow", "", "bow of the characteristic, share of supply", {-0.1, 0.1}},
-        Field<P, double>{&P::hysteresis, "hysteresis", "", "half width of the play, share of travel", {0.0, 0.1}},
-        Field<P, double>{&P::noise, "noise", "", "rms noise, share of supply", {0.0, 0.1}},
-        Field<P, double>{&P::clamp_low, "clamp_low", "", "lower output clamp, share of supply", {0.0, 0.5}},
-        Field<P, double>{&P::clamp_high, "clamp_high", "", "upper output clamp, share of supply", {0.5, 1.0}},
-        Field<P, double>{
-            &P::resistance, "resistance", "ohm", "resistance: potentiometer end to end, Hall output", {1.0, 1e5}});
-}
+[[nodiscard]] const Description& description(Tag<TrackParameters>);
 
 /// The knots must increase from 0 to 1 and have one ratio each; clamps must be in order.
 void check(const TrackParameters& p, const std::string& path);

@@ -5,7 +5,7 @@
 #include <utility>
 #include <vector>
 
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 #include "twintrack/core/time.hpp"
 
 /// Sentences about recorded signals over time, and a small exact evaluator for them.

@@ -6,7 +6,7 @@
 #include <utility>
 #include <vector>
 
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 #include "twintrack/study/rule.hpp"
 #include "twintrack/study/trace.hpp"
 

@@ -3,7 +3,7 @@
 #include <array>
 #include <utility>
 
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 
 namespace twintrack::wiring {
 
@@ -50,29 +50,6 @@ struct ControllerSideParameters {
     double edge_time = 1e-7;               ///< [s] in which a leg of the bridge switches
 };
 
-constexpr auto fields(Tag<ControllerSideParameters>) {
-    using P = ControllerSideParameters;
-    constexpr Range positive = {1e-3, 1e9};
-    return std::make_tuple(
-        Field<P, References>{&P::references, "references", "", "reference pins that share a regulator"},
-        Field<P, double>{&P::regulator_resistance, "regulator_resistance", "ohm", "inner resistance of a regulator",
-                         positive},
-        Field<P, double>{&P::source_limit, "source_limit", "A", "largest current a regulator delivers", {0.0, 10.0}},
-        Field<P, double>{&P::sink_limit, "sink_limit", "A", "largest current a regulator takes in", {0.0, 10.0}},
-        Field<P, double>{&P::limit_resistance, "limit_resistance", "ohm", "slope of a regulator in limitation",
-                         positive},
-        Field<P, double>{&P::trace_resistance, "trace_resistance", "ohm", "from pin to regulator or ground", positive},
-        Field<P, Pull>{&P::pull, "pull", "", "where an open signal pin is pulled"},
-        Field<P, double>{&P::pull_resistance, "pull_resistance", "ohm", "pull resistor", positive},
-        Field<P, double>{&P::series_resistance, "series_resistance", "ohm", "from signal pin to converter", positive},
-        Field<P, double>{&P::clamp_drop, "clamp_drop", "V", "forward drop of an input clamp", {0.0, 5.0}},
-        Field<P, double>{&P::clamp_resistance, "clamp_resistance", "ohm", "on-resistance of an input clamp", positive},
-        Field<P, double>{&P::consumption_resistance, "consumption_resistance", "ohm", "load of the controller itself",
-                         positive},
-        Field<P, double>{
-            &P::motor_pin_resistance, "motor_pin_resistance", "ohm", "from each motor pin to ground", {10.0, 1e5}},
-        Field<P, double>{&P::input_capacitance, "input_capacitance", "F", "from signal pin to ground", {1e-12, 1e-3}},
-        Field<P, double>{&P::edge_time, "edge_time", "s", "in which a leg of the bridge switches", {1e-9, 1e-3}});
-}
+[[nodiscard]] const Description& description(Tag<ControllerSideParameters>);
 
 }  // namespace twintrack::wiring

@@ -25,18 +25,7 @@ struct HarnessParameters {
     ControllerSideParameters controller;
 };
 
-constexpr auto fields(Tag<HarnessParameters>) {
-    using P = HarnessParameters;
-    return std::make_tuple(
-        Field<P, WireParameters>{&P::sensor_wire, "sensor_wire", "", "each wire of a track"},
-        Field<P, WireParameters>{&P::motor_wire, "motor_wire", "", "each motor lead"},
-        Field<P, WireParameters>{&P::supply_wire, "supply_wire", "", "battery to controller"},
-        Field<P, WireParameters>{&P::ground_wire, "ground_wire", "", "controller to ground"},
-        Field<P, double>{
-            &P::hall_supply_resistance, "hall_supply_resistance", "ohm", "load of one Hall track", {10.0, 1e6}},
-        Field<P, double>{&P::wiper_resistance, "wiper_resistance", "ohm", "wiper contact", {1e-3, 1e6}},
-        Field<P, ControllerSideParameters>{&P::controller, "controller", "", "the controller's side"});
-}
+[[nodiscard]] const Description& description(Tag<HarnessParameters>);
 
 /// The net. Nodes: each terminal by its name, each pin as "pin NAME", "battery", "controller supply", "controller
 /// ground". Elements to edit: "wire NAME" from a terminal to its pin (its first end at the terminal), "supply wire",

@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 
 /// Wiring as a circuit: nodes joined by elements, as plain values.
 ///
@@ -93,66 +93,17 @@ inline constexpr Range resistances = {0.0, 1e12};         ///< [Ω] of anything
 inline constexpr Range inner_resistances = {1e-6, 1e12};  ///< [Ω] where the law needs one
 inline constexpr Range node_range = {0.0, 1e6};
 
-constexpr auto fields(Tag<Resistor>) {
-    using P = Resistor;
-    return std::make_tuple(Field<P, std::string>{&P::name, "name", "", "name of the element"},
-                           Field<P, int>{&P::a, "a", "", "first node", node_range},
-                           Field<P, int>{&P::b, "b", "", "second node", node_range},
-                           Field<P, double>{&P::resistance, "resistance", "ohm", "resistance", resistances});
-}
+[[nodiscard]] const Description& description(Tag<Resistor>);
 
-constexpr auto fields(Tag<VoltageSource>) {
-    using P = VoltageSource;
-    return std::make_tuple(Field<P, std::string>{&P::name, "name", "", "name of the element"},
-                           Field<P, int>{&P::plus, "plus", "", "positive node", node_range},
-                           Field<P, int>{&P::minus, "minus", "", "negative node", node_range},
-                           Field<P, double>{&P::voltage, "voltage", "V", "source voltage", {-1000.0, 1000.0}},
-                           Field<P, double>{&P::resistance, "resistance", "ohm", "inner resistance", resistances});
-}
+[[nodiscard]] const Description& description(Tag<VoltageSource>);
 
-constexpr auto fields(Tag<CurrentSource>) {
-    using P = CurrentSource;
-    return std::make_tuple(Field<P, std::string>{&P::name, "name", "", "name of the element"},
-                           Field<P, int>{&P::from, "from", "", "node the current leaves", node_range},
-                           Field<P, int>{&P::to, "to", "", "node the current enters", node_range},
-                           Field<P, double>{&P::current, "current", "A", "source current", {-1000.0, 1000.0}});
-}
+[[nodiscard]] const Description& description(Tag<CurrentSource>);
 
-constexpr auto fields(Tag<RatioSource>) {
-    using P = RatioSource;
-    return std::make_tuple(
-        Field<P, std::string>{&P::name, "name", "", "name of the element"},
-        Field<P, int>{&P::output, "output", "", "output node", node_range},
-        Field<P, int>{&P::low, "low", "", "node at ratio 0", node_range},
-        Field<P, int>{&P::high, "high", "", "node at ratio 1", node_range},
-        Field<P, double>{&P::ratio, "ratio", "", "share of the supply", {0.0, 1.0}},
-        Field<P, double>{&P::resistance, "resistance", "ohm", "output resistance", inner_resistances},
-        Field<P, double>{&P::track_resistance, "track_resistance", "ohm", "track, end to end", resistances});
-}
+[[nodiscard]] const Description& description(Tag<RatioSource>);
 
-constexpr auto fields(Tag<Clamp>) {
-    using P = Clamp;
-    return std::make_tuple(
-        Field<P, std::string>{&P::name, "name", "", "name of the element"},
-        Field<P, int>{&P::anode, "anode", "", "anode node", node_range},
-        Field<P, int>{&P::cathode, "cathode", "", "cathode node", node_range},
-        Field<P, double>{&P::drop, "drop", "V", "forward drop", {0.0, 100.0}},
-        Field<P, double>{&P::on_resistance, "on_resistance", "ohm", "conducting", inner_resistances},
-        Field<P, double>{&P::off_resistance, "off_resistance", "ohm", "blocking", inner_resistances});
-}
+[[nodiscard]] const Description& description(Tag<Clamp>);
 
-constexpr auto fields(Tag<Regulator>) {
-    using P = Regulator;
-    return std::make_tuple(
-        Field<P, std::string>{&P::name, "name", "", "name of the element"},
-        Field<P, int>{&P::output, "output", "", "output node", node_range},
-        Field<P, int>{&P::ground, "ground", "", "node it refers to", node_range},
-        Field<P, double>{&P::voltage, "voltage", "V", "set voltage", {0.0, 100.0}},
-        Field<P, double>{&P::resistance, "resistance", "ohm", "inner resistance", inner_resistances},
-        Field<P, double>{&P::source_limit, "source_limit", "A", "largest current delivered", {0.0, 100.0}},
-        Field<P, double>{&P::sink_limit, "sink_limit", "A", "largest current taken in", {0.0, 100.0}},
-        Field<P, double>{&P::limit_resistance, "limit_resistance", "ohm", "slope in limitation", inner_resistances});
-}
+[[nodiscard]] const Description& description(Tag<Regulator>);
 
 /// Throws InvalidParameter unless every value is in range, every node exists and every element's name is unique.
 void validate_net(const Netlist& net);

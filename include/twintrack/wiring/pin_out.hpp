@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 #include "twintrack/sensing/assembly.hpp"
 
 /// Which terminal of the two assemblies goes to which pin of the controller, as a value.
@@ -17,11 +17,7 @@ struct Joint {
     bool operator==(const Joint&) const = default;
 };
 
-constexpr auto fields(Tag<Joint>) {
-    using P = Joint;
-    return std::make_tuple(Field<P, std::string>{&P::terminal, "terminal", "", "contact of an assembly's connector"},
-                           Field<P, std::string>{&P::pin, "pin", "", "pin of the controller"});
-}
+[[nodiscard]] const Description& description(Tag<Joint>);
 
 using PinOut = std::vector<Joint>;
 

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/described.hpp"
 
 /// Resistance of what joins two contacts: copper, crimps, splices.
 namespace twintrack::wiring {
@@ -35,19 +35,7 @@ struct WireParameters {
     double coupling = 50e-12;           ///< [F/m] to a lead beside it (10 … 100 pF/m in a bundle, from memory)
 };
 
-constexpr auto fields(Tag<WireParameters>) {
-    using P = WireParameters;
-    return std::make_tuple(
-        Field<P, double>{&P::section_mm2, "section_mm2", "mm^2", "cross-section", {0.22, 6.0}},
-        Field<P, double>{&P::length, "length", "m", "length", {0.0, 100.0}},
-        Field<P, double>{&P::temperature, "temperature", "degC", "temperature of the copper", {-60.0, 250.0}},
-        Field<P, int>{&P::contacts, "contacts", "", "contacts in series", {0.0, 20.0}},
-        Field<P, double>{&P::contact_resistance, "contact_resistance", "ohm", "resistance of one contact", {0.0, 1e3}},
-        Field<P, int>{&P::splices, "splices", "", "splices in series", {0.0, 20.0}},
-        Field<P, double>{&P::splice_resistance, "splice_resistance", "ohm", "resistance of one splice", {0.0, 1e3}},
-        Field<P, bool>{&P::shielded, "shielded", "", "wire has a shield"},
-        Field<P, double>{&P::coupling, "coupling", "F/m", "capacitance to a lead beside it", {0.0, 1e-9}});
-}
+[[nodiscard]] const Description& description(Tag<WireParameters>);
 
 /// The section must be one of the list.
 void check(const WireParameters& p, const std::string& path);

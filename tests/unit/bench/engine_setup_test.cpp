@@ -9,6 +9,7 @@
 #include "twintrack/bench/learn.hpp"
 #include "twintrack/bench/run.hpp"
 #include "twintrack/core/angle.hpp"
+#include "twintrack/core/error.hpp"
 #include "twintrack/engine/engine.hpp"
 
 namespace {

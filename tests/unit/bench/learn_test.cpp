@@ -8,6 +8,7 @@
 
 #include "support/healthy.hpp"
 #include "twintrack/bench/run.hpp"
+#include "twintrack/core/error.hpp"
 
 namespace {
 

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "twintrack/bench/run.hpp"
+#include "twintrack/core/error.hpp"
 #include "twintrack/core/exponential.hpp"
 #include "twintrack/fault/wiring_faults.hpp"
 #include "twintrack/wiring/pickup.hpp"

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/control/key_on_test.hpp"
+#include "twintrack/core/error.hpp"
 
 #include <gtest/gtest.h>
 

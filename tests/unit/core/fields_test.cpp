@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include "support/refusal.hpp"
+#include "twintrack/core/error.hpp"
 
 namespace {
 
@@ -17,8 +18,9 @@ struct Wheel {
     double radius = 0.3;
 };
 
-constexpr auto fields(twintrack::Tag<Wheel>) {
-    return std::make_tuple(twintrack::Field<Wheel, double>{&Wheel::radius, "radius", "m", "radius", {0.1, 1.0}});
+const twintrack::Description& description(twintrack::Tag<Wheel>) {
+    static const auto described = twintrack::describe<Wheel>({{&Wheel::radius, "radius", "m", "radius", {0.1, 1.0}}});
+    return described;
 }
 
 struct Cart {
@@ -27,17 +29,21 @@ struct Cart {
     bool roof = false;
     std::optional<double> load;
     std::vector<double> gears = {1.0, 2.0};
+    std::optional<Wheel> spare;
     std::vector<Wheel> wheels = {Wheel{}, Wheel{}};
 };
 
-constexpr auto fields(twintrack::Tag<Cart>) {
-    using twintrack::Field;
-    return std::make_tuple(Field<Cart, Colour>{&Cart::colour, "colour", "", "colour"},
-                           Field<Cart, int>{&Cart::doors, "doors", "", "doors", {1.0, 5.0}},
-                           Field<Cart, bool>{&Cart::roof, "roof", "", "has a roof"},
-                           Field<Cart, std::optional<double>>{&Cart::load, "load", "kg", "load", {0.0, 500.0}},
-                           Field<Cart, std::vector<double>>{&Cart::gears, "gears", "", "gear ratios", {0.5, 4.0}},
-                           Field<Cart, std::vector<Wheel>>{&Cart::wheels, "wheels", "", "wheels", {2.0, 4.0}});
+void check(const Cart& cart, const std::string& path);
+
+const twintrack::Description& description(twintrack::Tag<Cart>) {
+    static const auto described = twintrack::describe<Cart>({{&Cart::colour, "colour", "", "colour"},
+                                                             {&Cart::doors, "doors", "", "doors", {1.0, 5.0}},
+                                                             {&Cart::roof, "roof", "", "has a roof"},
+                                                             {&Cart::load, "load", "kg", "load", {0.0, 500.0}},
+                                                             {&Cart::gears, "gears", "", "gear ratios", {0.5, 4.0}},
+                                                             {&Cart::spare, "spare", "", "spare wheel"},
+                                                             {&Cart::wheels, "wheels", "", "wheels", {2.0, 4.0}}});
+    return described;
 }
 
 void check(const Cart& cart, const std::string& path) {
@@ -58,6 +64,45 @@ TEST(Fields, AnAbsentNumberIsFineAndAPresentOneIsChecked) {
     EXPECT_NO_THROW(twintrack::validate(cart));
     cart.load = 100.0;
     EXPECT_NO_THROW(twintrack::validate(cart));
+}
+
+TEST(Fields, AnAbsentPartIsFineAndAPresentOneIsLookedInto) {
+    Cart cart;
+    cart.spare.emplace();
+    EXPECT_NO_THROW(twintrack::validate(cart));
+    support::expect_refused<Cart>("part.spare.radius", [](Cart& c) { c.spare = Wheel{.radius = 9.0}; });
+}
+
+TEST(Fields, AreEqualWhenEveryFieldIs) {
+    const auto& described = description(twintrack::Tag<Cart>{});
+    const std::vector<void (*)(Cart&)> changes = {[](Cart& c) { c.colour = Colour::green; },
+                                                  [](Cart& c) { c.doors = 3; },
+                                                  [](Cart& c) { c.roof = true; },
+                                                  [](Cart& c) { c.load = 1.0; },
+                                                  [](Cart& c) { c.gears[1] = 2.5; },
+                                                  [](Cart& c) { c.spare.emplace(); },
+                                                  [](Cart& c) { c.wheels[1].radius = 0.4; },
+                                                  [](Cart& c) { c.wheels.emplace_back(); }};
+    const Cart plain;
+    for (const auto& change : changes) {
+        Cart other;
+        EXPECT_TRUE(twintrack::equal(described, &plain, &other));
+        change(other);
+        EXPECT_FALSE(twintrack::equal(described, &plain, &other));
+        EXPECT_FALSE(twintrack::equal(described, &other, &plain));
+        described.assign(&other, &plain);
+        EXPECT_TRUE(twintrack::equal(described, &plain, &other));
+    }
+}
+
+TEST(Fields, AreFoundByName) {
+    const auto& described = description(twintrack::Tag<Cart>{});
+    ASSERT_NE(described.find("doors"), nullptr);
+    Cart cart;
+    described.find("doors")->as<int>(&cart) = 4;
+    EXPECT_EQ(cart.doors, 4);
+    EXPECT_EQ(described.find("door"), nullptr);
+    EXPECT_EQ(described.field_names(), "colour, doors, roof, load, gears, spare, wheels");
 }
 
 TEST(Fields, RulesAcrossFieldsComeAfterTheFields) {

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "twintrack/bench/learn.hpp"
+#include "twintrack/core/error.hpp"
 #include "twintrack/fault/wiring_faults.hpp"
 #include "twintrack/lanes/run.hpp"
 #include "twintrack/study/case.hpp"

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "shown.hpp"
+#include "twintrack/core/error.hpp"
 
 namespace {
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 // All figures are this bench's own.
 #include "twintrack/monitor/watcher.hpp"
+#include "twintrack/core/error.hpp"
 
 #include <gtest/gtest.h>
 

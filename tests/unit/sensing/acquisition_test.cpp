@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 // Expected numbers are analytic (the equations in acquisition.hpp).
 #include "twintrack/sensing/acquisition.hpp"
+#include "twintrack/core/error.hpp"
 
 #include <gtest/gtest.h>
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 // Expected numbers are analytic (the law in track.hpp) unless a comment says otherwise.
 #include "twintrack/sensing/track.hpp"
+#include "twintrack/core/error.hpp"
 
 #include <gtest/gtest.h>
 

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/study/lanes.hpp"
+#include "twintrack/core/error.hpp"
 
 #include <gtest/gtest.h>
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
 #include <gtest/gtest.h>
+#include <cmath>
 
 #include <cstdlib>
 #include <filesystem>

@@ -3,6 +3,8 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
+
 #include "twintrack/core/error.hpp"
 #include "twintrack/wiring/solver.hpp"
 
