@@ -6,6 +6,7 @@
 
 #include "twintrack/bench/parameters.hpp"
 #include "twintrack/fault/wiring_faults.hpp"
+#include "twintrack/wiring/harness.hpp"
 
 namespace twintrack::bench {
 

@@ -6,37 +6,13 @@
 
 #include "twintrack/plant/bridge.hpp"
 #include "twintrack/wiring/connection.hpp"
-#include "twintrack/wiring/controller_side.hpp"
+#include "twintrack/wiring/harness_parameters.hpp"
 #include "twintrack/wiring/pin_out.hpp"
 #include "twintrack/wiring/reduction.hpp"
 #include "twintrack/wiring/solver.hpp"
-#include "twintrack/wiring/wire.hpp"
 
 /// The net of a pedal, a throttle body and a controller, and its solution tick by tick.
 namespace twintrack::wiring {
-
-struct HarnessParameters {
-    WireParameters sensor_wire = {.section_mm2 = 0.5, .length = 2.0};
-    WireParameters motor_wire = {.section_mm2 = 1.5, .length = 1.5};
-    WireParameters supply_wire = {.section_mm2 = 2.5, .length = 2.0};
-    WireParameters ground_wire = {.section_mm2 = 2.5, .length = 1.0};
-    double hall_supply_resistance = 625.0;  ///< [Ω] what one Hall track takes from its supply: 8 mA at 5 V (assumed)
-    double wiper_resistance = 100.0;        ///< [Ω] of a potentiometer's wiper contact (assumed)
-    ControllerSideParameters controller;
-};
-
-constexpr auto fields(Tag<HarnessParameters>) {
-    using P = HarnessParameters;
-    return std::make_tuple(
-        Field<P, WireParameters>{&P::sensor_wire, "sensor_wire", "", "each wire of a track"},
-        Field<P, WireParameters>{&P::motor_wire, "motor_wire", "", "each motor lead"},
-        Field<P, WireParameters>{&P::supply_wire, "supply_wire", "", "battery to controller"},
-        Field<P, WireParameters>{&P::ground_wire, "ground_wire", "", "controller to ground"},
-        Field<P, double>{
-            &P::hall_supply_resistance, "hall_supply_resistance", "ohm", "load of one Hall track", {10.0, 1e6}},
-        Field<P, double>{&P::wiper_resistance, "wiper_resistance", "ohm", "wiper contact", {1e-3, 1e6}},
-        Field<P, ControllerSideParameters>{&P::controller, "controller", "", "the controller's side"});
-}
 
 /// The net. Nodes: each terminal by its name, each pin as "pin NAME", "battery", "controller supply", "controller
 /// ground". Elements to edit: "wire NAME" from a terminal to its pin (its first end at the terminal), "supply wire",
