@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "twintrack/bench/parameters.hpp"
-#include "twintrack/control/unit.hpp"
+#include "twintrack/control/signals.hpp"
 #include "twintrack/core/record.hpp"
 #include "twintrack/core/table.hpp"
 #include "twintrack/engine/engine.hpp"

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: BSD-3-Clause
-#include "twintrack/core/fields.hpp"
 #include "twintrack/bench/engine_setup.hpp"
 #include "twintrack/bench/parameters.hpp"
 #include "twintrack/bench/wiring.hpp"
+#include "twintrack/core/describe.hpp"
 
 namespace twintrack::bench {
 

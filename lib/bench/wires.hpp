@@ -7,6 +7,7 @@
 #include "twintrack/bench/parameters.hpp"
 #include "twintrack/core/error.hpp"
 #include "twintrack/fault/wiring_faults.hpp"
+#include "twintrack/wiring/harness.hpp"
 
 namespace twintrack::bench {
 

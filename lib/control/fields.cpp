@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: BSD-3-Clause
-#include "twintrack/core/fields.hpp"
 #include "twintrack/control/closed_stop.hpp"
 #include "twintrack/control/controller.hpp"
 #include "twintrack/control/key_on_test.hpp"
 #include "twintrack/control/learn_limits.hpp"
 #include "twintrack/control/learn_parameters.hpp"
 #include "twintrack/control/pid.hpp"
+#include "twintrack/core/describe.hpp"
 #include "twintrack/core/error.hpp"
 
 namespace twintrack::control {

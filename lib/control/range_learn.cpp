@@ -25,8 +25,8 @@ const LearnParameters& checked(const LearnParameters& p) {
 }
 
 [[maybe_unused]] bool known(LearnState from, LearnState to) {
-    const auto arrows = learn_transitions();
-    return std::any_of(arrows.begin(), arrows.end(),
+    const auto allowed = learn_transitions();
+    return std::any_of(allowed.begin(), allowed.end(),
                        [&](const LearnTransition& t) { return t.from == from && t.to == to; });
 }
 

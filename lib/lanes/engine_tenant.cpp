@@ -1,14 +1,10 @@
 // SPDX-License-Identifier: BSD-3-Clause
 // The engine of a case in its lane.
-#include <limits>
-
 #include "tenant.hpp"
 
 namespace twintrack::lanes {
 
 namespace {
-
-constexpr double never = std::numeric_limits<double>::infinity();
 
 /// The points of a delay in a lane's row.
 struct RowRing {

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include <bit>
 #include <cmath>
-#include <limits>
 
 #include "tenant.hpp"
 #include "twintrack/core/error.hpp"
@@ -11,8 +10,6 @@
 namespace twintrack::lanes {
 
 namespace {
-
-constexpr double never = std::numeric_limits<double>::infinity();
 
 void set_pieces(const sensing::Track& track, TrackFields<double>& f) {
     for (auto& piece : f.pieces) piece = {never, 0.0, 0.0};

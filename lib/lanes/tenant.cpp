@@ -78,7 +78,6 @@ void Tenant::widen(Shape& s) const {
 
 void Tenant::park(std::size_t lane) noexcept {
     block_->copy(lane_, lane);
-    constexpr double never = std::numeric_limits<double>::infinity();
     const auto& c = names_.control;
     block_->at(lane, c.scalar) = 0.0;
     block_->at(lane, names_.engine.there) = 0.0;

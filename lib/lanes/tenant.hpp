@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
 #include <algorithm>
+#include <limits>
 
 #include "../bench/engine_side.hpp"
 #include "../bench/wires.hpp"
@@ -12,6 +13,9 @@
 #include "twintrack/monitor/monitor.hpp"
 
 namespace twintrack::lanes {
+
+/// A limit that nothing reaches, an instant that does not come.
+inline constexpr double never = std::numeric_limits<double>::infinity();
 
 /// A case in its lane: what the lane cannot do by itself, one scalar at a time.
 ///

@@ -1,7 +1,5 @@
 // SPDX-License-Identifier: BSD-3-Clause
 // The harness of a case in its lane.
-#include <limits>
-
 #include "tenant.hpp"
 
 namespace twintrack::lanes {
@@ -66,7 +64,6 @@ public:
     }
 
     void elements() {
-        constexpr double never = std::numeric_limits<double>::infinity();
         for (int e = 0; e < all_.elements; ++e) {
             to(all_.bounds(e)) = -never, to(all_.bounds(e) + 1) = never;
             if (e >= own_.elements) continue;

@@ -10,7 +10,7 @@ namespace twintrack::monitor {
 
 namespace {
 
-constexpr std::size_t pedal = 0, throttle = 1;
+constexpr std::size_t pedal_side = 0, throttle_side = 1;
 
 MonitorParameters checked(const MonitorParameters& p, Time period) {
     validate(p, "monitor");
@@ -91,8 +91,8 @@ void Monitor::add_surroundings() {
 /// further: the table has spoken of that.
 void Monitor::check_sight() noexcept {
     const auto unseen = [&](const AssemblyMonitor& a) { return !a.sees() && a.left() > 0 && !a.undecided(watches_); };
-    watches_.step(n_.blind[pedal], unseen(pedal_));
-    watches_.step(n_.blind[throttle], unseen(throttle_));
+    watches_.step(n_.blind[pedal_side], unseen(pedal_));
+    watches_.step(n_.blind[throttle_side], unseen(throttle_));
 }
 
 /// What the controller's own test at key-on said; it is believed at once.
@@ -132,7 +132,7 @@ void Monitor::check_surroundings(const control::Input& in, const control::Comman
     watches_.step(n_.supply_low, in.supply < p_.supply.low);
     watches_.step(n_.supply_high, in.supply > p_.supply.high);
     const std::array<const control::Readings*, 2> references{&in.pedal_reference, &in.throttle_reference};
-    for (const std::size_t side : {pedal, throttle}) {
+    for (const std::size_t side : {pedal_side, throttle_side}) {
         bool low = false, high = false;
         for (std::size_t k = 0; k < tracks_[side]; ++k) {
             low = low || (*references[side])[k] < p_.reference.low;

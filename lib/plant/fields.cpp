@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: BSD-3-Clause
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/describe.hpp"
 #include "twintrack/plant/air_path.hpp"
 #include "twintrack/plant/bridge.hpp"
 #include "twintrack/plant/friction.hpp"

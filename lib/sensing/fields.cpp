@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: BSD-3-Clause
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/describe.hpp"
 #include "twintrack/core/error.hpp"
 #include "twintrack/sensing/acquisition.hpp"
 #include "twintrack/sensing/assembly.hpp"

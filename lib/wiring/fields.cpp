@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/describe.hpp"
 #include "twintrack/wiring/controller_side.hpp"
-#include "twintrack/wiring/harness.hpp"
+#include "twintrack/wiring/harness_parameters.hpp"
 #include "twintrack/wiring/netlist.hpp"
 #include "twintrack/wiring/pin_out.hpp"
 #include "twintrack/wiring/wire.hpp"

@@ -196,11 +196,10 @@ void bind_learned(py::module_& m) {
         .def_static("from_dict", &range_from_dict, py::arg("values"),
                     "Refuses another version and a checksum that does not fit; without `checksum` the contents count.")
         .def("replace", &range_replaced, "A changed copy: entries of `to_dict` as keywords.")
-        .def(
-            "__eq__",
-            [](const LearnedRange& a, py::handle b) {
-                return py::isinstance<LearnedRange>(b) && a == b.cast<const LearnedRange&>();
-            })
+        .def("__eq__",
+             [](const LearnedRange& a, py::handle b) {
+                 return py::isinstance<LearnedRange>(b) && a == b.cast<const LearnedRange&>();
+             })
         .def(py::pickle(&range_to_dict, &range_from_dict));
 }
 

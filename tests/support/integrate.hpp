@@ -2,7 +2,9 @@
 #pragma once
 #include <algorithm>
 #include <array>
-#include <boost/numeric/odeint.hpp>
+#include <boost/numeric/odeint/algebra/array_algebra.hpp>
+#include <boost/numeric/odeint/stepper/controlled_runge_kutta.hpp>
+#include <boost/numeric/odeint/stepper/runge_kutta_dopri5.hpp>
 
 namespace support {
 

@@ -5,6 +5,7 @@
 
 #include "twintrack/bench/mishap.hpp"
 #include "twintrack/bench/session.hpp"
+#include "twintrack/control/range_learn.hpp"
 
 namespace twintrack::bench {
 

@@ -3,7 +3,7 @@
 #include "twintrack/bench/engine_setup.hpp"
 #include "twintrack/bench/wiring.hpp"
 #include "twintrack/control/controller.hpp"
-#include "twintrack/control/range_learn.hpp"
+#include "twintrack/control/learn_parameters.hpp"
 #include "twintrack/core/described.hpp"
 #include "twintrack/monitor/parameters.hpp"
 #include "twintrack/plant/bridge.hpp"

@@ -12,6 +12,7 @@
 #include "twintrack/core/record.hpp"
 #include "twintrack/fault/fault.hpp"
 #include "twintrack/monitor/fault_memory.hpp"
+#include "twintrack/wiring/connection.hpp"
 
 namespace twintrack::bench {
 

@@ -5,7 +5,8 @@
 #include <utility>
 #include <vector>
 
-#include "twintrack/wiring/harness.hpp"
+#include "twintrack/wiring/harness_parameters.hpp"
+#include "twintrack/wiring/pin_out.hpp"
 
 namespace twintrack::bench {
 

@@ -7,7 +7,7 @@
 #include "twintrack/control/key_on_test.hpp"
 #include "twintrack/control/learned_range.hpp"
 #include "twintrack/control/position_loop.hpp"
-#include "twintrack/control/unit.hpp"
+#include "twintrack/control/signals.hpp"
 #include "twintrack/core/table.hpp"
 #include "twintrack/plant/throttle_body.hpp"
 

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "twintrack/control/learned_range.hpp"
-#include "twintrack/control/unit.hpp"
+#include "twintrack/control/signals.hpp"
 
 namespace twintrack::control {
 

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
-#include "twintrack/control/unit.hpp"
+#include "twintrack/control/signals.hpp"
 #include "twintrack/core/described.hpp"
 #include "twintrack/core/number.hpp"
 

@@ -8,7 +8,7 @@
 #include "twintrack/control/learn_parameters.hpp"
 #include "twintrack/control/learned_range.hpp"
 #include "twintrack/control/refusal.hpp"
-#include "twintrack/control/unit.hpp"
+#include "twintrack/control/signals.hpp"
 
 namespace twintrack::control {
 

@@ -11,8 +11,8 @@
 #include "twintrack/control/learned_range.hpp"
 #include "twintrack/control/pid.hpp"
 #include "twintrack/control/range_store.hpp"
+#include "twintrack/control/signals.hpp"
 #include "twintrack/control/stillness.hpp"
-#include "twintrack/control/unit.hpp"
 
 namespace twintrack::control {
 

@@ -2,7 +2,7 @@
 #pragma once
 #include <cstddef>
 
-#include "twintrack/control/unit.hpp"
+#include "twintrack/control/signals.hpp"
 #include "twintrack/core/number.hpp"
 
 namespace twintrack::control {

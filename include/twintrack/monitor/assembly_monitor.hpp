@@ -3,7 +3,7 @@
 #include <vector>
 
 #include "twintrack/control/learned_range.hpp"
-#include "twintrack/control/unit.hpp"
+#include "twintrack/control/signals.hpp"
 #include "twintrack/monitor/parameters.hpp"
 #include "twintrack/monitor/watch.hpp"
 

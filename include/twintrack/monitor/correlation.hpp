@@ -4,7 +4,7 @@
 #include <optional>
 
 #include "twintrack/control/learned_range.hpp"
-#include "twintrack/control/unit.hpp"
+#include "twintrack/control/signals.hpp"
 #include "twintrack/core/number.hpp"
 #include "twintrack/monitor/check.hpp"
 

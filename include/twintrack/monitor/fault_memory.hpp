@@ -5,7 +5,7 @@
 #include <utility>
 #include <vector>
 
-#include "twintrack/control/unit.hpp"
+#include "twintrack/control/signals.hpp"
 #include "twintrack/core/described.hpp"
 #include "twintrack/monitor/reaction.hpp"
 #include "twintrack/monitor/trouble_code.hpp"

@@ -3,7 +3,7 @@
 #include <array>
 #include <utility>
 
-#include "twintrack/control/unit.hpp"
+#include "twintrack/control/signals.hpp"
 #include "twintrack/core/described.hpp"
 
 namespace twintrack::monitor {

@@ -2,7 +2,7 @@
 #pragma once
 #include <vector>
 
-#include "twintrack/control/unit.hpp"
+#include "twintrack/control/signals.hpp"
 #include "twintrack/core/table.hpp"
 #include "twintrack/monitor/check.hpp"
 

@@ -6,26 +6,13 @@
 
 #include "twintrack/plant/bridge.hpp"
 #include "twintrack/wiring/connection.hpp"
-#include "twintrack/wiring/controller_side.hpp"
+#include "twintrack/wiring/harness_parameters.hpp"
 #include "twintrack/wiring/pin_out.hpp"
 #include "twintrack/wiring/reduction.hpp"
 #include "twintrack/wiring/solver.hpp"
-#include "twintrack/wiring/wire.hpp"
 
 /// The net of a pedal, a throttle body and a controller, and its solution tick by tick.
 namespace twintrack::wiring {
-
-struct HarnessParameters {
-    WireParameters sensor_wire = {.section_mm2 = 0.5, .length = 2.0};
-    WireParameters motor_wire = {.section_mm2 = 1.5, .length = 1.5};
-    WireParameters supply_wire = {.section_mm2 = 2.5, .length = 2.0};
-    WireParameters ground_wire = {.section_mm2 = 2.5, .length = 1.0};
-    double hall_supply_resistance = 625.0;  ///< [Ω] what one Hall track takes from its supply: 8 mA at 5 V (assumed)
-    double wiper_resistance = 100.0;        ///< [Ω] of a potentiometer's wiper contact (assumed)
-    ControllerSideParameters controller;
-};
-
-[[nodiscard]] const Description& description(Tag<HarnessParameters>);
 
 /// The net. Nodes: each terminal by its name, each pin as "pin NAME", "battery", "controller supply", "controller
 /// ground". Elements to edit: "wire NAME" from a terminal to its pin (its first end at the terminal), "supply wire",

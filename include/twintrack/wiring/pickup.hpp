@@ -2,7 +2,7 @@
 #pragma once
 #include "twintrack/core/number.hpp"
 #include "twintrack/sensing/track.hpp"
-#include "twintrack/wiring/harness.hpp"
+#include "twintrack/wiring/harness_parameters.hpp"
 
 /// What an unshielded signal wire picks up from the switching of the bridge.
 ///

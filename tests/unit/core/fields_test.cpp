@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: BSD-3-Clause
-#include "twintrack/core/fields.hpp"
+#include "twintrack/core/describe.hpp"
 
 #include <gtest/gtest.h>
 
