@@ -14,11 +14,10 @@ namespace twintrack::study {
 namespace {
 
 using Column = std::span<const double>;
-using analysis::Window;
 
 constexpr double standing = 1.0;  // [rad/s]
 
-double mean(Column signal, Window w) {
+double mean(Column signal, analysis::Window w) {
     if (w.empty()) return IdleReport::none;
     double sum = 0.0;
     for (std::size_t k = w.first; k < w.last; ++k) sum += signal[k];
@@ -42,7 +41,7 @@ Foot foot(const bench::Stroke& stroke) {
 }
 
 /// Seconds from `w`'s begin until speed − set point stays within [low, high]; NaN if it is outside at the end.
-double until_within(Column time, Column speed, Column goal, Window w, double low, double high) {
+double until_within(Column time, Column speed, Column goal, analysis::Window w, double low, double high) {
     if (w.empty()) return IdleReport::none;
     for (std::size_t k = w.last; k > w.first; --k) {
         const double error = speed[k - 1] - goal[k - 1];
@@ -53,7 +52,7 @@ double until_within(Column time, Column speed, Column goal, Window w, double low
 }
 
 /// Mean time between two upward passages through the mean, with a quarter of the amplitude as hysteresis.
-double period(Column time, Column speed, Window w, double middle, double amplitude) {
+double period(Column time, Column speed, analysis::Window w, double middle, double amplitude) {
     std::size_t count = 0;
     double first = 0.0, last = 0.0;
     bool below = false;
@@ -132,8 +131,8 @@ IdleReport idle_report(const Record& record, const bench::Stroke& stroke, const 
     const bool loaded = course.accessory_to > course.accessory_from;
     const double end = std::min(course.key_off.value_or(1e9), time.empty() ? 0.0 : time.back() + 1e-9);
     const double event = std::min({end, loaded ? course.accessory_from : end, f.pressed.value_or(end)}) - 1e-9;
-    const Window calm = analysis::window(time, course.start_at, event);
-    const Window judged = analysis::window(time, std::max(course.start_at, event - limits.judged), event);
+    const analysis::Window calm = analysis::window(time, course.start_at, event);
+    const analysis::Window judged = analysis::window(time, std::max(course.start_at, event - limits.judged), event);
     r.speed = mean(speed, judged);
     r.set_point = mean(goal, judged);
     r.settling_time = until_within(time, speed, goal, calm, -limits.settled, limits.settled);
@@ -144,7 +143,7 @@ IdleReport idle_report(const Record& record, const bench::Stroke& stroke, const 
     r.authority = mean(record.column("idle.authority"), judged);
     r.pressure = mean(record.column("engine.manifold_pressure"), judged);
     if (loaded) {
-        const Window w = analysis::window(time, course.accessory_from, std::min(course.accessory_to, end));
+        const analysis::Window w = analysis::window(time, course.accessory_from, std::min(course.accessory_to, end));
         for (std::size_t k = w.first; k < w.last; ++k)
             r.load_dip = std::fmax(r.load_dip, goal[k] - speed[k]);  // of NaN and a number the number
     }
