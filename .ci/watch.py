@@ -7,7 +7,7 @@ import sys
 from itertools import pairwise
 from pathlib import Path
 
-# Limits on a machine of two cores. All of these once grew unnoticed: the install from 214 to 320 s, a compiler
+# Limits on a machine of two cores. These once grew unnoticed: the install from 214 to 320 s, the compiler
 # to 1.4 GB. Raise one only with a reason in the commit message.
 MOST_INSTALL_SECONDS = 150  # `pip install .` of the README with nothing in the compiler cache
 MOST_STUB_LINES = 2_400  # python/twintrack/_core.pyi: one line a field
