@@ -8,8 +8,8 @@
 3. Of C++, the test programs of the touched layers are built and run: lib/plant, include/twintrack/plant and
    tests/unit/plant touch plant; tests/laws and tests/literature touch themselves. Layers above that include a
    changed header are left to the whole gate.
-4. Of Python, the module is built, and those tests run that changed or that import a changed module or its
-   subpackage. A change of the bindings runs test_bench.py and test_study.py.
+4. Of Python, the module is built, and those tests run that changed, that import a changed module, or that bear
+   the name of its subpackage (test_audit*.py). A change of the bindings runs test_bench.py and test_study.py.
 """
 
 import os
@@ -72,25 +72,30 @@ def programs(paths: list[Path]) -> list[str]:
     return sorted(found)
 
 
+def concerned(path: Path) -> re.Pattern[str]:
+    """Finds, among the imports of a test, the module at `path` of the package."""
+    *folders, module = path.relative_to(PACKAGE).with_suffix("").parts
+    if not folders:
+        return re.compile(rf"\b(twintrack\.|tt\.|twintrack import .*\b){module}\b")
+    return re.compile(rf"\b{folders[-1]}(\.| import .*\b){module}\b")
+
+
 def python_tests(paths: list[Path]) -> list[str]:
-    tests = {p.as_posix() for p in paths if p.match("tests/python/test_*.py")}
-    names = {p.stem for p in paths if p.parent == Path("tests/python") and p not in tests}
-    for path in paths:
-        if PACKAGE in path.parents:
-            names |= {path.relative_to(PACKAGE).parts[0].split(".")[0], path.stem} - {
-                "__init__",
-                "run",
-                "_core",
-            }
-        if path.parts[:2] == ("python", "bindings"):
-            tests |= {f"tests/python/{name}" for name in OF_BINDINGS}
+    changed = {p.as_posix() for p in paths if p.match("tests/python/test_*.py")}
+    patterns = [concerned(p) for p in paths if PACKAGE in p.parents and p.suffix == ".py"]
+    folders = {p.relative_to(PACKAGE).parts[0].removesuffix(".py") for p in paths if PACKAGE in p.parents}
+    helpers = [p.stem for p in paths if p.parent == Path("tests/python")]
+    patterns += [re.compile(rf"import {name}\b|from {name} import") for name in helpers]
+    if any(path.parts[:2] == ("python", "bindings") for path in paths):
+        changed |= {f"tests/python/{name}" for name in OF_BINDINGS}
     for test in sorted((TOP / "tests" / "python").glob("test_*.py")):
         imports = "\n".join(
             re.findall(r"^\s*(?:from|import) .*|\btt\.\w+", test.read_text(encoding="utf-8"), re.M)
         )
-        if any(re.search(rf"\b{re.escape(name)}\b", imports) for name in names if name):
-            tests.add(test.relative_to(TOP).as_posix())
-    return sorted(tests)
+        of_folder = any(test.stem.startswith(f"test_{name}") for name in folders)
+        if of_folder or any(pattern.search(imports) for pattern in patterns):
+            changed.add(test.relative_to(TOP).as_posix())
+    return sorted(changed)
 
 
 def package() -> Path:
@@ -134,10 +139,21 @@ def main() -> int:
     if targets:
         labels = "|".join(target.removesuffix("_tests") for target in targets)
         words = ["--test-dir", BUILD, "-L", f"^({labels})$", "-j", str(os.cpu_count())]
-        good &= run("ctest", *words, "--output-on-failure", "--progress", stdout=None)
+        good &= run("ctest", *words, "--output-on-failure", "--progress")
     if tests:
         print(*tests)
-        good &= run(PYTHON, "-m", "pytest", "-q", *tests, env={**os.environ, "PYTHONPATH": str(package())})
+        good &= run(
+            PYTHON,
+            "-m",
+            "pytest",
+            "-q",
+            "-n",
+            "2",
+            "--dist",
+            "loadfile",
+            *tests,
+            env={**os.environ, "PYTHONPATH": str(package())},
+        )
     print(f"{'passed' if good else 'FAILED'} in {time.monotonic() - began:.0f} s")
     return 0 if good else 1
 
