@@ -8,8 +8,8 @@
 3. Of C++, the test programs of the touched layers are built and run: lib/plant, include/twintrack/plant and
    tests/unit/plant touch plant; tests/laws and tests/literature touch themselves. Layers above that include a
    changed header are left to the whole gate.
-4. Of Python, the module is built, and those tests run that changed, that import a changed module, or that bear
-   the name of its subpackage (test_audit*.py). A change of the bindings runs test_bench.py and test_study.py.
+4. Of Python, the module is built, and those tests run that changed, import a changed module, or bear the
+   name of its subpackage (test_audit*.py). A change of the bindings runs test_bench.py and test_study.py.
 """
 
 import os
