@@ -9,6 +9,8 @@ import twintrack as tt
 from twintrack.campaigns.drive import drive
 from twintrack.campaigns.plan import load
 from twintrack.campaigns.results import Results
+from twintrack.pairing import run as pairing_run
+from twintrack.studies import reader
 
 
 def pytest_configure():
@@ -43,6 +45,15 @@ def study_file(tmp_path, study_text):
     path = tmp_path / "study.toml"
     path.write_text(study_text)
     return path
+
+
+@pytest.fixture(scope="session")
+def finished(tmp_path_factory, study_text):
+    """The small study, run once with a title that is no markup to a page: what came out, and where."""
+    folder = tmp_path_factory.mktemp("study")
+    (folder / "study.toml").write_text(study_text.replace('"small"', '"<b>small</b> & fine"'))
+    done = pairing_run.run(reader.load(folder / "study.toml"), folder / "out", jobs=2, progress=False)
+    return done, folder / "out"
 
 
 @pytest.fixture(scope="session")

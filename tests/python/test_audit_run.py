@@ -23,11 +23,8 @@ from twintrack.errors import InputError
 FEW = ("throttle track 1: offset −100 %", "throttle track 1: frozen", "pedal track 1: offset +4 %")
 
 
-@pytest.fixture
-def path(tmp_path):
-    """A study of one pair, a short drive, two instants, and a set-up that only looks at the deviation."""
-    path = tmp_path / "study.toml"
-    path.write_text("""title = "<b>small</b>"
+#: One pair, a short drive, two instants, and a set-up that only looks at the deviation.
+STUDY = """title = "<b>small</b>"
 pedals = ["half-slope-high"]
 bodies = ["set-a"]
 stroke = { time = ["0 s", "0.6 s", "0.8 s", "2 s", "2.2 s", "4 s"], travel = [0, 0, 1, 1, 0, 0] }
@@ -42,23 +39,36 @@ rate.check.enabled = false
 motion.stalled.enabled = false
 motion.against.enabled = false
 fallback = false
-""")
+"""
+
+
+def only_few(patch):
+    """Three faults in place of some two hundred."""
+    genuine = audit.single_faults
+    patch.setattr(audit, "single_faults", lambda p, **more: [f for f in genuine(p, **more) if f.label in FEW])
+
+
+@pytest.fixture
+def path(tmp_path):
+    path = tmp_path / "study.toml"
+    path.write_text(STUDY)
     return path
 
 
 @pytest.fixture
 def few(monkeypatch):
-    """Three faults in place of some two hundred."""
-    genuine = audit.single_faults
-    monkeypatch.setattr(
-        audit, "single_faults", lambda p, **more: [f for f in genuine(p, **more) if f.label in FEW]
-    )
+    only_few(monkeypatch)
 
 
-@pytest.fixture
-def done(few, path, tmp_path):
-    loaded = audit.load(path)
-    return audit_run.run(loaded, tmp_path / "out", jobs=2, progress=False), tmp_path / "out"
+@pytest.fixture(scope="module")
+def done(tmp_path_factory):
+    """The audit, run once; what it gave is only read."""
+    folder = tmp_path_factory.mktemp("audit")
+    (folder / "study.toml").write_text(STUDY)
+    with pytest.MonkeyPatch.context() as patch:
+        only_few(patch)
+        result = audit_run.run(audit.load(folder / "study.toml"), folder / "out", jobs=2, progress=False)
+    return result, folder / "out"
 
 
 def test_what_the_monitors_make_of_three_faults(done):
@@ -109,7 +119,7 @@ def test_page_stands_alone(done):
     assert (out / "audit.png").stat().st_size > 10_000
 
 
-def test_same_on_any_number_of_threads(done, path, tmp_path):
+def test_same_on_any_number_of_threads(few, done, path, tmp_path):
     again = audit_run.run(audit.load(path), tmp_path / "one", jobs=1, progress=False, report=False)
     pd.testing.assert_frame_equal(again.cases, done[0].cases, check_exact=True)
     assert (tmp_path / "one/audit_faults.csv").read_bytes() == (done[1] / "audit_faults.csv").read_bytes()

@@ -112,6 +112,7 @@ def test_version_and_help():
         assert command(name, "--help").exit_code == 0
 
 
+@pytest.mark.alone
 def test_ctrl_c(tmp_path):
     """A real interrupt in a real process: status 130 and a table of what was finished."""
     path = tmp_path / "study.toml"
@@ -142,11 +143,13 @@ def seconds(words):
     return best
 
 
+@pytest.mark.alone
 def test_import_is_quick():
     """Less than 0.2 s: a requirement of this project."""
     assert seconds(["-c", "import twintrack"]) - seconds(["-c", "pass"]) < 0.2
 
 
+@pytest.mark.alone
 def test_help_is_quick():
     """Less than 0.5 s: a requirement of this project."""
     assert seconds(["-m", "twintrack", "--help"]) < 0.5

@@ -11,8 +11,6 @@ import pytest
 import twintrack as tt
 from twintrack.pages import matrix as pairing_plot
 from twintrack.pairing import interest, summary
-from twintrack.pairing import run as runner
-from twintrack.studies import reader
 
 
 def row(pedal, body, learn, learned_pedal, learned_body, answer, **more):
@@ -110,11 +108,8 @@ class Page(html.parser.HTMLParser):
 
 
 @pytest.fixture(scope="module")
-def report(tmp_path_factory, study_text):
-    folder = tmp_path_factory.mktemp("report")
-    (folder / "study.toml").write_text(study_text.replace('"small"', '"<b>small</b> & fine"'))
-    done = runner.run(reader.load(folder / "study.toml"), folder / "out", progress=False)
-    return done, folder / "out" / "report.html"
+def report(finished):
+    return finished[0], finished[1] / "report.html"
 
 
 def test_report_is_whole_and_stands_alone(report):

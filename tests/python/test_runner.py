@@ -20,14 +20,6 @@ from twintrack.pairing import run as runner
 from twintrack.studies import reader
 
 
-@pytest.fixture(scope="module")
-def finished(tmp_path_factory, study_text):
-    folder = tmp_path_factory.mktemp("study")
-    (folder / "study.toml").write_text(study_text)
-    out = folder / "out"
-    return runner.run(reader.load(folder / "study.toml"), out, jobs=2, progress=False), out
-
-
 def test_rows_are_the_cases_in_order(finished):
     done, _ = finished
     pairings = done.study.pairings()
@@ -90,7 +82,7 @@ def test_traces_hold_the_signals(finished):
 
 
 def test_same_bits_on_any_number_of_threads(finished, study_file, tmp_path):
-    again = runner.run(reader.load(study_file), tmp_path / "one", jobs=1, progress=False)
+    again = runner.run(reader.load(study_file), tmp_path / "one", jobs=1, progress=False, report=False)
     pd.testing.assert_frame_equal(again.table, finished[0].table, check_exact=True)
     assert (tmp_path / "one/results.csv").read_bytes() == (finished[1] / "results.csv").read_bytes()
 
