@@ -158,7 +158,7 @@ class _Parameters:
     def __eq__(self, other: object) -> bool: ...
     def __hash__(self) -> int: ...
     def replace(self, changes: dict[str, typing.Any] = ..., **more: typing.Any) -> typing.Self:
-        """A changed copy. Keys are field names or dotted paths such as "motor.resistance" or "tracks[1].noise"."""
+        """A changed copy; keys are field names or dotted paths such as "tracks[1].noise"."""
     def to_dict(self) -> dict[str, typing.Any]:
         """Nested plain values, by field name."""
 
@@ -633,13 +633,13 @@ class LearnedTrack:
 class LearnedRange:
     """What a range learn stores of a pair."""
 
-    __hash__: typing.ClassVar[None] = None
+    __hash__: typing.ClassVar[None]  # type: ignore[assignment]
     @staticmethod
     def from_dict(values: dict) -> LearnedRange:
         """
         Refuses another version and a checksum that does not fit; without `checksum` the contents count.
         """
-    def __eq__(self, arg0: LearnedRange) -> bool: ...
+    def __eq__(self, arg0: typing.Any) -> bool: ...
     def __getstate__(self) -> dict: ...
     def __setstate__(self, arg0: dict) -> None: ...
     def replace(self, **kwargs) -> LearnedRange:
