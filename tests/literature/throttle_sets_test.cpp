@@ -4,11 +4,12 @@
 // ch. 7.1.2, eq. 7.1.32 (seen): u = (R/K)(M_S(θ) ± M_C), and from the linear model of the same equations.
 #include <gtest/gtest.h>
 
-#include <Eigen/Eigenvalues>
 #include <algorithm>
+#include <array>
 #include <complex>
 #include <vector>
 
+#include "eigenvalues.hpp"
 #include "support/bodies.hpp"
 #include "support/dual.hpp"
 
@@ -64,13 +65,9 @@ std::vector<std::complex<double>> sliding_poles(const BodyMechanics& body) {
     const State<double> x{1.0, 0.7, speed, body.friction.coulomb / body.friction.bristle_stiffness};
     const auto f = derivatives(support::lift(c), support::lift(drive), support::seed(x));
     EXPECT_NEAR(f.bristle.slope[2], 0.0, 1e-12);
-    Eigen::Matrix3d jacobian;
-    for (int k = 0; k < 3; ++k) {
-        const auto j = static_cast<std::size_t>(k);
-        jacobian.col(k) << f.current.slope[j], f.angle.slope[j], f.speed.slope[j];
-    }
-    const Eigen::Vector3cd values = jacobian.eigenvalues();
-    std::vector<std::complex<double>> poles(values.begin(), values.end());
+    std::array<std::array<double, 3>, 3> columns;
+    for (std::size_t k = 0; k < 3; ++k) columns[k] = {f.current.slope[k], f.angle.slope[k], f.speed.slope[k]};
+    std::vector<std::complex<double>> poles = support::eigenvalues(columns);
     std::sort(poles.begin(), poles.end(), [](auto a, auto b) { return a.real() > b.real(); });
     return poles;
 }
