@@ -48,7 +48,7 @@ struct ControllerParameters {
     double load_pole = 100.0;                 ///< [1/s] of the observer's load
     std::optional<double> dead_band;          ///< [share of travel] the integral ignores; absent: one converter code
     double rest_band = 0.0015;                ///< [share of travel] within which the blade comes to rest; 0: never
-    double rest_limit = 0.0045;               ///< [share of travel] beyond which it is at rest no longer
+    double rest_limit = 0.006;                ///< [share of travel] beyond which it is at rest no longer
     std::optional<double> set_point_speed;    ///< [share of travel / s]; absent: what the motor can stop from
     Windup windup = Windup::held;
     bool feed_forward = true;  ///< springs, friction, back-EMF
