@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "twintrack/control/tuning.hpp"
+#include "twintrack/core/error.hpp"
 #include "twintrack/core/exponential.hpp"
 
 namespace twintrack::control {
@@ -121,8 +122,8 @@ LoopCoefficients<double> loop_coefficients(const ControllerParameters& p, const 
 void check(const ControllerParameters& p, const std::string& path) {
     if (p.observer_pole > 0.0 && p.load_pole > p.observer_pole)
         throw InvalidParameter(dotted(path, "load_pole"), "must not exceed observer_pole (" +
-                                                                    std::to_string(p.observer_pole) + " 1/s); got " +
-                                                                    std::to_string(p.load_pole) + " 1/s");
+                                                              std::to_string(p.observer_pole) + " 1/s); got " +
+                                                              std::to_string(p.load_pole) + " 1/s");
     if (p.rest_band > 0.0 && p.rest_limit < p.rest_band)
         throw InvalidParameter(
             dotted(path, "rest_limit"),
