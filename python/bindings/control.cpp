@@ -274,6 +274,24 @@ void bind_unit(py::module_& m) {
         });
 }
 
+py::dict loop_gains(const ControllerParameters& p, const plant::BodyMechanics& body, double period,
+                    double filter_time) {
+    const Controller controller(p, body, {}, from_seconds(period), filter_time, 12);
+    const LoopCoefficients<double>& loop = controller.loop();
+    py::dict out;
+    out["proportional"] = loop.pid.proportional;
+    out["integral"] = controller.gains().integral;
+    out["derivative"] = controller.gains().derivative;
+    out["decay"] = loop.observer.decay;
+    out["angle_of_speed"] = loop.observer.angle_of_speed;
+    out["angle_of_volts"] = loop.observer.angle_of_volts;
+    out["speed_of_volts"] = loop.observer.speed_of_volts;
+    out["angle_gain"] = loop.observer.angle_gain;
+    out["speed_gain"] = loop.observer.speed_gain;
+    out["load_gain"] = loop.observer.load_gain;
+    return out;
+}
+
 }  // namespace
 
 void bind_control(py::module_& m) {
@@ -291,6 +309,10 @@ void bind_control(py::module_& m) {
         },
         py::arg("mechanics"), py::arg("period") = 0.001, py::arg("filter_time") = 0.0003,
         "PID gains for a body by the damping optimum; period and input filter in seconds.");
+    m.def("loop_gains", &loop_gains, py::arg("controller"), py::arg("mechanics"), py::arg("period") = 0.001,
+          py::arg("filter_time") = 0.0003,
+          "What the position loop runs on for a body, by name: gains of the PID [V/rad, V/(rad s), V s/rad] and of the "
+          "observer (speed_observer.hpp); period and input filter in seconds.");
     bind_learned(m);
     bind_store(m);
     bind_result(m);
