@@ -21,10 +21,13 @@ namespace {
 
 constexpr std::uint32_t pedal_noise = 0, throttle_noise = 16;  // first noise channel of each assembly
 
-std::vector<sensing::Track> make_tracks(const std::vector<sensing::TrackParameters>& list, const std::string& where) {
+std::vector<sensing::Track> make_tracks(const std::vector<sensing::TrackParameters>& list, const std::string& where,
+                                        int seed, std::uint32_t channel) {
     std::vector<sensing::Track> tracks;
-    for (std::size_t k = 0; k < list.size(); ++k)
+    for (std::size_t k = 0; k < list.size(); ++k) {
         tracks.emplace_back(list[k], where + "[" + std::to_string(k + 1) + "]");
+        tracks.back().lay(sensing::grains_of(seed, channel + static_cast<std::uint32_t>(k)));
+    }
     return tracks;
 }
 
@@ -50,8 +53,8 @@ public:
           faults_(std::move(options.faults)),
           period_(from_seconds(p.control_period)),
           record_every_(from_seconds(p.record_period).count() / period_.count()),
-          pedal_(make_tracks(p.pedal.tracks, "pedal.tracks")),
-          throttle_(make_tracks(p.body.tracks, "body.tracks")),
+          pedal_(make_tracks(p.pedal.tracks, "pedal.tracks", p.seed, pedal_noise)),
+          throttle_(make_tracks(p.body.tracks, "body.tracks", p.seed, throttle_noise)),
           pedal_map_(p_.controller.pedal_map.pedal, p_.controller.pedal_map.opening, "controller.pedal_map"),
           wires_(p_, faults_, period_),
           inputs_(p_, period_),

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "twintrack/control/tuning.hpp"
+#include "twintrack/core/error.hpp"
 #include "twintrack/core/exponential.hpp"
 
 namespace twintrack::control {
@@ -33,12 +34,31 @@ double code_angle(const std::optional<LearnedRange>& learned, const plant::BodyM
            (abs(learned->throttle[0].span()) * (std::exp2(bits) - 1.0));
 }
 
+/// Of the integral [rad].
+double dead_band(const ControllerParameters& p, const std::optional<LearnedRange>& learned,
+                 const plant::BodyMechanics& body, int bits) {
+    const double code = code_angle(learned, body, bits);
+    return p.dead_band ? *p.dead_band * (body.stops.open_angle - body.stops.closed_angle) : code;
+}
+
+/// Without an observer its lag is the filter's; with one, half a period is left of the differencing.
+LoopModel make_model(const ControllerParameters& p, const plant::BodyMechanics& body, double period,
+                     double filter_time) {
+    if (p.observer_pole > 0.0) return loop_model(body, period, filter_time, 0.5 * period);
+    return loop_model(body, period, filter_time, p.derivative_filter);
+}
+
 PidParameters make_gains(const ControllerParameters& p, const LoopModel& model, double dead_band) {
-    PidParameters gains = damping_optimum(model);
+    PidParameters gains = damping_optimum(model, p.integral_ratio);
     gains.proportional = p.proportional.value_or(gains.proportional);
     gains.integral = p.integral.value_or(gains.integral);
     gains.derivative = p.derivative.value_or(gains.derivative);
     gains.dead_band = dead_band;
+    if (!stable(model, gains))
+        throw InvalidParameter("controller.derivative_filter",
+                               "the loop is unstable: these gains do not bear lags of " +
+                                   std::to_string(1e3 * model.small_time) + " ms (armature, input filter, sampling, " +
+                                   "derivative filter); shorten the filter or lower proportional and integral");
     return gains;
 }
 
@@ -57,14 +77,30 @@ plant::BodyMechanics with_learned_default(plant::BodyMechanics body, const std::
     return body;
 }
 
+ObserverCoefficients<double> make_observer(const ControllerParameters& p, const LoopModel& m, double period) {
+    if (p.observer_pole == 0.0) return {};
+    return observer_coefficients(m.velocity_gain, m.motor_time, period, p.observer_pole, p.load_pole);
+}
+
+/// [share of travel / s]. Friction brakes too, and a tenth of the voltage is taken for it.
+double set_point_speed(const ControllerParameters& p, const plant::BodyMechanics& body) {
+    constexpr double friction_share = 0.1;
+    const double volts = (1.0 + friction_share) * p.duty_limit * p.nominal_supply;
+    const double travel = body.stops.open_angle - body.stops.closed_angle;
+    return p.set_point_speed.value_or(fastest_set_point(body, p.set_point_time, volts) / travel);
+}
+
 LoopCoefficients<double> loop_coefficients(const ControllerParameters& p, const plant::BodyMechanics& body,
-                                           const PidParameters& gains, double period) {
+                                           const PidParameters& gains, const LoopModel& model, double period) {
     const plant::Coefficients<double> nominal = plant::coefficients(body);
+    const double travel = body.stops.open_angle - body.stops.closed_angle;
+    PidCoefficients<double> pid = pid_coefficients(gains, period);
+    if (p.windup == Windup::held) pid.tracking = 0.0;
     const double filter_step = p.set_point_time > 0.0 ? 1.0 - exponential(-period / p.set_point_time) : 1.0;
     return {period,
             period / Controller::entry_time,
             filter_step,
-            body.stops.open_angle - body.stops.closed_angle,
+            travel,
             body.stops.closed_angle,
             p.nominal_supply,
             p.duty_limit,
@@ -73,10 +109,26 @@ LoopCoefficients<double> loop_coefficients(const ControllerParameters& p, const 
             nominal.springs,
             nominal.friction.coulomb,
             nominal.friction.viscous,
-            pid_coefficients(gains, period)};
+            pid,
+            set_point_speed(p, body) * period,
+            p.rest_band * travel,
+            p.rest_band > 0.0 ? p.rest_limit * travel : 0.0,
+            p.windup == Windup::held ? 1.0 : 0.0,
+            make_observer(p, model, period)};
 }
 
 }  // namespace
+
+void check(const ControllerParameters& p, const std::string& path) {
+    if (p.observer_pole > 0.0 && p.load_pole > p.observer_pole)
+        throw InvalidParameter(dotted(path, "load_pole"), "must not exceed observer_pole (" +
+                                                              std::to_string(p.observer_pole) + " 1/s); got " +
+                                                              std::to_string(p.load_pole) + " 1/s");
+    if (p.rest_band > 0.0 && p.rest_limit < p.rest_band)
+        throw InvalidParameter(
+            dotted(path, "rest_limit"),
+            "must not lie within rest_band (" + std::to_string(p.rest_band) + "); got " + std::to_string(p.rest_limit));
+}
 
 void check(const PedalMapParameters& p, const std::string& path) { Table(p.pedal, p.opening, path + ".opening"); }
 
@@ -90,8 +142,9 @@ Controller::Controller(const ControllerParameters& p, const plant::BodyMechanics
       twitch_(min(default_opening_ + (p.self_test.enabled ? p.self_test.twitch_opening : p.twitch_opening), 1.0)),
       watch_time_(from_seconds(p.self_check_time)),
       run_time_(from_seconds(p.self_check_time + (p.self_test.enabled ? p.self_test.twitch_time : p.twitch_time))),
-      gains_(make_gains(p_, loop_model(body, period_, filter_time), code_angle(learned_, body, bits))),
-      loop_(loop_coefficients(p_, with_learned_default(body, learned_), gains_, period_)),
+      gains_(make_gains(p_, make_model(p_, body, period_, filter_time), dead_band(p_, learned_, body, bits))),
+      loop_(loop_coefficients(p_, with_learned_default(body, learned_), gains_,
+                              make_model(p_, body, period_, filter_time), period_)),
       test_(p.self_test, default_opening_, watch_time_, run_time_),
       stop_(p.closed_stop, period_) {}
 
@@ -142,7 +195,7 @@ void Controller::drive(const Input& in, Command& out) noexcept {
     const double limit = loop_.duty_limit * supply;
     double volts = clamp(x.pid.integral + feed, -limit, limit);
     if (lead_ < learned_->throttle.size()) {
-        if (switched_) x.pid.last_error = (x.second - out.opening) * loop_.travel;
+        if (switched_) resume(loop_, x, out.opening);
         volts = answer(loop_, x, out.opening, feed, limit);
     }
     out.mode = plant::BridgeMode::drive;

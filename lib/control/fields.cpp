@@ -31,20 +31,29 @@ const Description& description(Tag<PedalMapParameters>) {
 
 const Description& description(Tag<ControllerParameters>) {
     using P = ControllerParameters;
-    static const Description described =
-        describe<P>({{&P::pedal_map, "pedal_map", "", "pedal position to demanded opening"},
-                     {&P::nominal_supply, "nominal_supply", "V", "supply assumed when none is measured", {6.0, 32.0}},
-                     {&P::set_point_time, "set_point_time", "s", "time constant of each set-point filter", {0.0, 1.0}},
-                     {&P::self_check_time, "self_check_time", "s", "watch before the motor is powered", {0.0, 5.0}},
-                     {&P::twitch_opening, "twitch_opening", "", "key-on twitch above the default position", {0.0, 0.2}},
-                     {&P::twitch_time, "twitch_time", "s", "length of the key-on twitch", {0.0, 2.0}},
-                     {&P::duty_limit, "duty_limit", "", "largest duty", {0.05, 1.0}},
-                     {&P::proportional, "proportional", "V/rad", "proportional gain", {0.0, 1e6}},
-                     {&P::integral, "integral", "V/rad/s", "integral gain", {0.0, 1e8}},
-                     {&P::derivative, "derivative", "V*s/rad", "derivative gain", {0.0, 1e5}},
-                     {&P::feed_forward, "feed_forward", "", "feed-forward of springs, friction and back-EMF"},
-                     {&P::self_test, "self_test", "", "test of default position and springs at key-on"},
-                     {&P::closed_stop, "closed_stop", "", "following of the closed stop while running"}});
+    static const Description described = describe<P>(
+        {{&P::pedal_map, "pedal_map", "", "pedal position to demanded opening"},
+         {&P::nominal_supply, "nominal_supply", "V", "supply assumed when none is measured", {6.0, 32.0}},
+         {&P::set_point_time, "set_point_time", "s", "time constant of each set-point filter", {0.0, 1.0}},
+         {&P::self_check_time, "self_check_time", "s", "watch before the motor is powered", {0.0, 5.0}},
+         {&P::twitch_opening, "twitch_opening", "", "key-on twitch above the default position", {0.0, 0.2}},
+         {&P::twitch_time, "twitch_time", "s", "length of the key-on twitch", {0.0, 2.0}},
+         {&P::duty_limit, "duty_limit", "", "largest duty", {0.05, 1.0}},
+         {&P::proportional, "proportional", "V/rad", "proportional gain", {0.0, 1e6}},
+         {&P::integral, "integral", "V/rad/s", "integral gain", {0.0, 1e8}},
+         {&P::derivative, "derivative", "V*s/rad", "derivative gain", {0.0, 1e5}},
+         {&P::integral_ratio, "integral_ratio", "", "damping optimum's ratio of the integral", {0.001, 0.5}},
+         {&P::derivative_filter, "derivative_filter", "s", "filter of the differenced derivative", {0.0, 1.0}},
+         {&P::observer_pole, "observer_pole", "1/s", "observer's pole of angle and speed, 0: none", {0.0, 2000.0}},
+         {&P::load_pole, "load_pole", "1/s", "observer's pole of the load", {1.0, 2000.0}},
+         {&P::dead_band, "dead_band", "", "error the integral ignores, share of travel", {0.0, 0.05}},
+         {&P::rest_band, "rest_band", "", "error at which the integral stops, share of travel", {0.0, 0.05}},
+         {&P::rest_limit, "rest_limit", "", "error at which it starts again, share of travel", {0.0, 0.05}},
+         {&P::set_point_speed, "set_point_speed", "1/s", "fastest set point, share of travel a second", {0.1, 1e6}},
+         {&P::windup, "windup", "", "integral while the voltage is limited"},
+         {&P::feed_forward, "feed_forward", "", "feed-forward of springs, friction and back-EMF"},
+         {&P::self_test, "self_test", "", "test of default position and springs at key-on"},
+         {&P::closed_stop, "closed_stop", "", "following of the closed stop while running"}});
     return described;
 }
 

@@ -17,8 +17,8 @@ PidCoefficients<double> pid_coefficients(const PidParameters& p, double h) {
     validate(p, "pid");
     require(h, {1e-9, 1e3}, "period", "s", "period of the controller");
     const double old = p.derivative_filter / (p.derivative_filter + h);
-    return {p.proportional, h * p.integral, old, p.derivative * (1.0 - old) / h, min(h * tracking_rate(p), 1.0),
-            p.dead_band,    p.limit};
+    return {p.proportional, h * p.integral, old,         p.derivative * (1.0 - old) / h, min(h * tracking_rate(p), 1.0),
+            p.dead_band,    p.limit,        p.derivative};
 }
 
 }  // namespace twintrack::control

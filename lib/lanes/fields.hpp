@@ -12,6 +12,8 @@
 /// f·N + k of the block, and a lane is filled and read without knowing the names.
 namespace twintrack::lanes {
 
+inline constexpr unsigned pedal_noise = 0, throttle_noise = 16;  ///< first noise channel of each assembly
+
 inline constexpr std::size_t most_pieces = 4;  ///< of a track's table, and of the pedal map
 
 /// One track: sensor, filter, converter, learned range, range check's last look.
@@ -28,6 +30,8 @@ struct TrackFields {
     T jump;                  ///< change of the reading within a tick that the monitor looks at
     T start, span;           ///< learned readings
     T there;                 ///< 1: this track exists
+    T roughness, grains;     ///< amplitude of the path's grains [share of supply]; grains over the travel
+    T grain, left, right;    ///< the one it is at, its value and the next one's
     T pickup;                ///< what its wire picks up of the bridge's switching [share of the supply]
     // Readings within all of these are well; beyond, the exact question is put (wake.hpp).
     T least, most;

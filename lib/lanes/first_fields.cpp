@@ -17,15 +17,17 @@ void set_pieces(const sensing::Track& track, TrackFields<double>& f) {
 }
 
 void set_tracks(const std::vector<sensing::TrackParameters>& list, const std::vector<control::LearnedTrack>& learned,
-                double position, const std::array<sensing::TrackEffect, sensing::max_tracks>& effects,
-                AssemblyFields<double>& out) {
+                double position, const std::array<sensing::TrackEffect, sensing::max_tracks>& effects, int seed,
+                std::uint32_t channel, AssemblyFields<double>& out) {
     for (std::size_t k = 0; k < sensing::max_tracks; ++k) {
         TrackFields<double>& f = out.tracks[k];
         f.span = 1.0;
         if (k >= list.size()) continue;
         sensing::Track track(list[k]);
+        track.lay(sensing::grains_of(seed, channel + static_cast<std::uint32_t>(k)));
         set_pieces(track, f);
         f.bow = list[k].bow, f.hysteresis = list[k].hysteresis;
+        f.roughness = sensing::grain_factor * list[k].roughness, f.grains = 1.0 / list[k].grain, f.grain = -1.0;
         f.low = track.low(), f.high = track.high(), f.rest = track.rest();
         f.played = position;
         f.last = track.read(position, effects[k]);
@@ -205,9 +207,10 @@ LaneFields<double> first_fields(const Case& c, const control::Controller& contro
     const double angle = clamp(p.body.mechanics.springs.rest_angle, stops.closed, stops.open);
     const auto& learned = controller.learned();
     const std::vector<control::LearnedTrack> none;
-    set_tracks(p.pedal.tracks, learned ? learned->pedal : none, c.stroke.travel(Time{}), effects.pedal, f.pedal);
+    set_tracks(p.pedal.tracks, learned ? learned->pedal : none, c.stroke.travel(Time{}), effects.pedal, p.seed,
+               pedal_noise, f.pedal);
     set_tracks(p.body.tracks, learned ? learned->throttle : none, (angle - f.schedule.closed) / f.schedule.travel,
-               effects.throttle, f.throttle);
+               effects.throttle, p.seed, throttle_noise, f.throttle);
     set_pickups(p, p.pedal.tracks, f.pedal);
     set_pickups(p, p.body.tracks, f.throttle);
     set_control(c, controller, f.control);

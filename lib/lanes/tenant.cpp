@@ -186,7 +186,9 @@ Controller::Memory Tenant::memory() const {
              get(l.entry_share),
              get(l.first),
              get(l.second),
-             {get(l.pid.integral), get(l.pid.derivative), get(l.pid.last_error)}},
+             {get(l.pid.integral), get(l.pid.derivative), get(l.pid.last_error)},
+             get(l.anchor),
+             {get(l.observer.angle), get(l.observer.speed), get(l.observer.load)}},
             get(names_.duty),
             get(names_.pedal_read),
             get(names_.demand),
@@ -200,6 +202,9 @@ void Tenant::take(const control::Command& c, const Controller::Memory& m) {
     at(l.first) = m.loop.first, at(l.second) = m.loop.second;
     at(l.pid.integral) = m.loop.pid.integral, at(l.pid.derivative) = m.loop.pid.derivative;
     at(l.pid.last_error) = m.loop.pid.last_error;
+    at(l.anchor) = m.loop.anchor;
+    at(l.observer.angle) = m.loop.observer.angle, at(l.observer.speed) = m.loop.observer.speed;
+    at(l.observer.load) = m.loop.observer.load;
     at(names_.mode) = static_cast<double>(static_cast<int>(c.mode));
     at(names_.duty) = c.mode == BridgeMode::drive ? c.duty : 0.0;
     at(names_.pedal_read) = c.pedal, at(names_.demand) = c.demand;

@@ -28,7 +28,10 @@ template <class M, class T>
             select(m, a.first, b.first),
             select(m, a.second, b.second),
             {select(m, a.pid.integral, b.pid.integral), select(m, a.pid.derivative, b.pid.derivative),
-             select(m, a.pid.last_error, b.pid.last_error)}};
+             select(m, a.pid.last_error, b.pid.last_error)},
+            select(m, a.anchor, b.anchor),
+            {select(m, a.observer.angle, b.observer.angle), select(m, a.observer.speed, b.observer.speed),
+             select(m, a.observer.load, b.observer.load)}};
 }
 
 /// Control of the lanes in which nothing is to be decided; the others are answered and left as they are.

@@ -7,18 +7,12 @@
 /// Which lanes need the bench's own monitor and controller at this tick.
 namespace twintrack::lanes {
 
-template <class T>
-[[nodiscard]] T floor(T x) noexcept {
-    const T n = sensing::nearest(x);
-    return n - select(x < n, T(1.0), T(0.0));
-}
-
 /// The learned curve at `position`, as LearnedTrack::expected.
 template <class T>
 [[nodiscard]] T expected(const double* curve, T position) noexcept {
     constexpr double last = static_cast<double>(control::curve_knots - 1);
     const T x = position * T(last);
-    const T left = clamp(floor(x), T(0.0), T(last - 1.0));
+    const T left = clamp(sensing::whole_below(x), T(0.0), T(last - 1.0));
     const T low = gather(curve, left), high = gather(curve + T::lanes, left);
     return low + (x - left) * (high - low);
 }

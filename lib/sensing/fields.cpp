@@ -63,6 +63,8 @@ const Description& description(Tag<TrackParameters>) {
          {&P::bow, "bow", "", "bow of the characteristic, share of supply", {-0.1, 0.1}},
          {&P::hysteresis, "hysteresis", "", "half width of the play, share of travel", {0.0, 0.1}},
          {&P::noise, "noise", "", "rms noise, share of supply", {0.0, 0.1}},
+         {&P::roughness, "roughness", "", "rms roughness of the path, share of supply", {0.0, 0.01}},
+         {&P::grain, "grain", "", "distance of its independent values, share of travel", {1e-4, 0.5}},
          {&P::clamp_low, "clamp_low", "", "lower output clamp, share of supply", {0.0, 0.5}},
          {&P::clamp_high, "clamp_high", "", "upper output clamp, share of supply", {0.5, 1.0}},
          {&P::resistance, "resistance", "ohm", "resistance: potentiometer end to end, Hall output", {1.0, 1e5}}});

@@ -40,13 +40,22 @@ double Track::unclamped(double position) const noexcept {
     return on_piece(pieces_[i], p_.bow, x);
 }
 
+double Track::roughness(double position) const noexcept {
+    if (!grains_ || p_.roughness == 0.0) return 0.0;
+    const double along = clamp(position, 0.0, 1.0) * (1.0 / p_.grain);
+    const double grain = whole_below(along);
+    const auto left = static_cast<std::uint64_t>(grain);
+    return grain_factor * p_.roughness *
+           between_grains(grains_->normal(left), grains_->normal(left + 1), along - grain);
+}
+
 double Track::characteristic(double position) const noexcept { return clamp(unclamped(position), low_, high_); }
 
 double Track::read(double position, const TrackEffect& effect) noexcept {
     if (!started_) played_ = position;
     played_ = clamp(played_, position - p_.hysteresis, position + p_.hysteresis);
     if (!effect.frozen || !started_)
-        last_ = affected(unclamped(played_), rest_, effect.gain, effect.offset, low_, high_);
+        last_ = affected(unclamped(played_) + roughness(played_), rest_, effect.gain, effect.offset, low_, high_);
     started_ = true;
     return last_;
 }

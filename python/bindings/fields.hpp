@@ -77,12 +77,19 @@ void bind_engine(py::module_& m);
 void bind_sensing(py::module_& m);
 void bind_wiring(py::module_& m);
 void bind_control(py::module_& m);
+void bind_learned_range(py::module_& m);
+void bind_signals(py::module_& m);
 void bind_monitor(py::module_& m);
+void bind_fault_memory(py::module_& m);
 void bind_fault(py::module_& m);
 void bind_bench(py::module_& m);
+void bind_snapshot(py::module_& m);
 void bind_learn(py::module_& m);
+void bind_mishap(py::module_& m);
 void bind_study(py::module_& m);
+void bind_idle_report(py::module_& m);
 void bind_lanes(py::module_& m);
 void bind_rules(py::module_& m);
+void bind_formula(py::module_& m);
 
 }  // namespace twintrack::python

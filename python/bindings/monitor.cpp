@@ -52,39 +52,6 @@ void bind_setups(py::module_& m) {
     m.def("monitor_unwatched", &unwatched, "No check, no reaction: what a fault does when nobody looks.");
 }
 
-void bind_memory(py::module_& m) {
-    py::class_<FreezeFrame>(m, "FreezeFrame", "All signals of the tick that first confirmed a code.")
-        .def_readonly("input", &FreezeFrame::input)
-        .def_readonly("command", &FreezeFrame::command, "Of the tick before.")
-        .def_property_readonly(
-            "reaction", [](const FreezeFrame& f) { return std::string(name_of(f.reaction)); }, "Before that tick.");
-    py::class_<FaultEntry>(m, "FaultEntry", "A code and what became of it.")
-        .def_readonly("code", &FaultEntry::code)
-        .def_property_readonly(
-            "state", [](const FaultEntry& e) { return std::string(name_of(e.state)); },
-            "absent, pending, confirmed or healed.")
-        .def_readonly("count", &FaultEntry::count, "How often it was confirmed.")
-        .def_property_readonly(
-            "last", [](const FaultEntry& e) { return seconds(e.last); }, "[s] since that key-on.")
-        .def_property_readonly(
-            "healed", [](const FaultEntry& e) { return seconds(e.healed); }, "[s] since that key-on.")
-        .def_readonly("good_cycles", &FaultEntry::good_cycles, "Key cycles since without it.")
-        .def_readonly("frame", &FaultEntry::frame, "The FreezeFrame, or None.");
-    py::class_<FaultMemory>(m, "FaultMemory", "Codes over several key cycles: pass it from one run to the next.")
-        .def(py::init<>())
-        .def(
-            "entries",
-            [](const FaultMemory& f) {
-                std::vector<FaultEntry> seen;
-                for (const FaultEntry& e : f.entries())
-                    if (e.state != CodeState::absent) seen.push_back(e);
-                return seen;
-            },
-            "Every code that is not absent.")
-        .def("clear", &FaultMemory::clear, "By command; what is confirmed and in force stays.")
-        .def("key_off", &FaultMemory::key_off, "The key has been turned off.");
-}
-
 }  // namespace
 
 void bind_monitor(py::module_& m) {
@@ -102,7 +69,7 @@ void bind_monitor(py::module_& m) {
         .def("__repr__", [](const TroubleCode& c) {
             return c.text() + " (" + std::string(c.meaning) + ") at " + std::to_string(seconds(c.confirmed)) + " s";
         });
-    bind_memory(m);
+    bind_fault_memory(m);
 }
 
 }  // namespace twintrack::python

@@ -23,6 +23,13 @@ struct PedalMapParameters {
 
 void check(const PedalMapParameters& p, const std::string& path);
 
+/// What the integral does while the voltage is limited: it follows by back-calculation (pid.hpp), or it stands.
+enum class Windup { tracked, held };
+
+constexpr std::array<std::pair<Windup, const char*>, 2> names(Tag<Windup>) {
+    return {{{Windup::tracked, "tracked"}, {Windup::held, "held"}}};
+}
+
 /// Settings of the built-in controller. Gains that are absent follow from the body (tuning.hpp).
 struct ControllerParameters {
     PedalMapParameters pedal_map;
@@ -35,12 +42,24 @@ struct ControllerParameters {
     std::optional<double> proportional;  ///< [V/rad]
     std::optional<double> integral;      ///< [V/(rad·s)]
     std::optional<double> derivative;    ///< [V·s/rad]
-    bool feed_forward = true;            ///< springs, friction, back-EMF
+    double integral_ratio = 0.1;  ///< D₂ of the tuning; 1/2: the integral as fast as the damping optimum has it
+    std::optional<double> derivative_filter;  ///< [s] of the differenced derivative; absent: one period
+    double observer_pole = 100.0;             ///< [1/s] of angle and speed; 0: the derivative is differenced
+    double load_pole = 100.0;                 ///< [1/s] of the observer's load
+    std::optional<double> dead_band;          ///< [share of travel] the integral ignores; absent: one converter code
+    double rest_band = 0.0015;                ///< [share of travel] within which the blade comes to rest; 0: never
+    double rest_limit = 0.006;                ///< [share of travel] beyond which it is at rest no longer
+    std::optional<double> set_point_speed;    ///< [share of travel / s]; absent: what the motor can stop from
+    Windup windup = Windup::held;
+    bool feed_forward = true;  ///< springs, friction, back-EMF
     SelfTestParameters self_test{};
     ClosedStopParameters closed_stop{};
 };
 
 [[nodiscard]] const Description& description(Tag<ControllerParameters>);
+
+/// The observer's load must not be faster than its angle; the rest limit not narrower than the rest band.
+void check(const ControllerParameters& p, const std::string& path);
 
 /// Learned ranges → position; pedal map; set-point filter; PID with feed-forward; duty = volts / supply.
 ///
@@ -49,6 +68,9 @@ struct ControllerParameters {
 ///     u    = PID((y₂ − y) Θ) + u_ff,        y blade opening by throttle track 1, Θ [rad] travel between the stops
 ///     u_ff = R i + U_b(i) + N K ω_r,        N K i = −τ_spring(θ_r) + M_C ω_r/(|ω_r| + ω_ε) + σ₂ ω_r
 ///     duty = u / U_supply                   |duty| ≤ duty_limit, which the anti-windup sees
+///
+/// The PID goes by the observed angle and speed (speed_observer.hpp). The integral stands from when the error is within
+/// the rest band until it leaves the rest limit or the set point leaves the rest band: friction holds the blade there.
 ///
 /// θ_r, ω_r angle and speed of the set point; the springs' default position is the learned one. After key-on it watches
 /// with the motor off (`self_check_time`), twitches the blade (`twitch_time`), then follows the demand; with the key-on

@@ -35,6 +35,7 @@ struct PidCoefficients {
     T tracking;        ///< h/T_t
     T dead_band;
     T limit;
+    T derivative;  ///< K_d, for a speed that is observed
 };
 
 /// For the period `h` [s]; throws InvalidParameter unless it is positive.
@@ -53,16 +54,28 @@ struct PidOutput {
     PidState<T> state;
 };
 
-/// One step: error `e` [rad], `feed_forward` [V] added before the limit, `limit` [V] of this step.
+/// D⁺, by differencing.
 template <class T>
-[[nodiscard]] PidOutput<T> pid_step(const PidCoefficients<T>& c, const PidState<T>& x, T e, T feed_forward,
-                                    T limit) noexcept {
+[[nodiscard]] T pid_derivative(const PidCoefficients<T>& c, const PidState<T>& x, T e) noexcept {
+    return c.derivative_old * x.derivative + c.derivative_new * (e - x.last_error);
+}
+
+/// One step: error `e` [rad], `derivative` [V], `feed_forward` [V] added before the limit, `limit` [V] of this step.
+template <class T>
+[[nodiscard]] PidOutput<T> pid_step(const PidCoefficients<T>& c, const PidState<T>& x, T e, T derivative,
+                                    T feed_forward, T limit) noexcept {
     const T most = min(limit, c.limit);
-    const T derivative = c.derivative_old * x.derivative + c.derivative_new * (e - x.last_error);
     const T wanted = c.proportional * e + x.integral + derivative + feed_forward;
     const T value = clamp(wanted, -most, most);
     const T outside = e - clamp(e, -c.dead_band, c.dead_band);
     return {value, {x.integral + c.integral_step * outside + c.tracking * (value - wanted), derivative, e}};
+}
+
+/// The same with the differenced derivative.
+template <class T>
+[[nodiscard]] PidOutput<T> pid_step(const PidCoefficients<T>& c, const PidState<T>& x, T e, T feed_forward,
+                                    T limit) noexcept {
+    return pid_step(c, x, e, pid_derivative(c, x, e), feed_forward, limit);
 }
 
 }  // namespace twintrack::control

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
 #include "twintrack/control/pid.hpp"
+#include "twintrack/control/speed_observer.hpp"
 #include "twintrack/plant/motor.hpp"
 #include "twintrack/plant/spring.hpp"
 
@@ -22,19 +23,26 @@ struct LoopCoefficients {
     plant::SpringCoefficients<T> springs;
     T coulomb, viscous;  ///< of the friction, [N·m] and [N·m·s/rad]
     PidCoefficients<T> pid;
+    T set_point_step;         ///< largest change of y₁ a tick
+    T rest_band, rest_limit;  ///< [rad]
+    T windup_held;            ///< 1: the integral stands while the voltage is limited; 0: it is tracked
+    ObserverCoefficients<T> observer;
 };
 
 template <class T>
 struct LoopState {
     T entry_opening{};
-    T entry_share{};  ///< 0 at the entry … 1
-    T first{};        ///< y₁
-    T second{};       ///< y₂
-    PidState<T> pid{};
+    T entry_share{};    ///< 0 at the entry … 1
+    T first{};          ///< y₁
+    T second{};         ///< y₂
+    PidState<T> pid{};  ///< with an observer `last_error` is the set point [rad] of the tick before
+    T anchor{};         ///< set point [rad] at which the blade came to rest
+    ObserverState<T> observer{};
 };
 
 inline constexpr double friction_speed = 0.05;  ///< ω_ε [rad/s]
 inline constexpr double least_supply = 3.0;     ///< [V]; a measurement below it is not believed
+inline constexpr double no_anchor = 1e9;        ///< [rad]
 
 /// u_ff [V] at `set_point` [share of travel] moving with `speed` [rad/s].
 template <class T>
@@ -55,7 +63,14 @@ template <class T>
     const T zero(0.0);
     const T held = clamp(opening, zero, T(1.0));
     const T error = (held - opening) * c.travel;
-    return {held, zero, held, held, {-feed_forward(c, held, zero) - c.pid.proportional * error, zero, error}};
+    const T last = select(c.observer.on > zero, held * c.travel, error);
+    return {held,
+            zero,
+            held,
+            held,
+            {-feed_forward(c, held, zero) - c.pid.proportional * error, zero, last},
+            T(no_anchor),
+            {opening * c.travel, zero, zero}};
 }
 
 /// Moves the set point toward `goal` for a tick; u_ff [V] there.
@@ -64,7 +79,7 @@ template <class T>
     x.entry_share = min(x.entry_share + c.entry_step, T(1.0));
     const T target = x.entry_opening + x.entry_share * (goal - x.entry_opening);
     const T before = x.second;
-    x.first = x.first + c.filter_step * (target - x.first);
+    x.first = x.first + clamp(c.filter_step * (target - x.first), -c.set_point_step, c.set_point_step);
     x.second = x.second + c.filter_step * (x.first - x.second);
     return feed_forward(c, x.second, (x.second - before) * c.travel / c.period);
 }
@@ -75,11 +90,42 @@ template <class T>
     return select(measured > T(least_supply), measured, c.nominal_supply);
 }
 
+/// The loop meets a blade at `opening` again, by another track or after a time without any.
+template <class T>
+void resume(const LoopCoefficients<T>& c, LoopState<T>& x, T opening) noexcept {
+    const T seen = c.observer.on;
+    x.pid.last_error = select(seen > T(0.0), x.second, x.second - opening) * c.travel;
+    x.observer.angle = opening * c.travel;
+}
+
+/// Whether the integral stands: the set point has not left the anchor by more than the rest band, and the error has
+/// not left the rest limit since it was within the rest band.
+template <class T>
+[[nodiscard]] auto rests(const LoopCoefficients<T>& c, LoopState<T>& x, T target, T error) noexcept {
+    const auto held = (abs(target - x.anchor) <= c.rest_band) & (abs(error) <= c.rest_limit);
+    const auto within = (abs(error) <= c.rest_band) & (c.rest_limit > T(0.0));
+    x.anchor = select(held, x.anchor, select(within, target, T(no_anchor)));
+    return held | within;
+}
+
 /// u [V] for a blade at `opening`.
 template <class T>
 [[nodiscard]] T answer(const LoopCoefficients<T>& c, LoopState<T>& x, T opening, T feed, T limit) noexcept {
-    const PidOutput<T> out = pid_step(c.pid, x.pid, (x.second - opening) * c.travel, feed, limit);
+    const T zero(0.0);
+    const auto observed = c.observer.on > zero;
+    const T angle = opening * c.travel, target = x.second * c.travel;
+    const ObserverState<T> seen = corrected(c.observer, x.observer, angle);
+    const T error = select(observed, target - seen.angle, (x.second - opening) * c.travel);
+    const T wanted_speed = (target - x.pid.last_error) / c.period;
+    const T derivative =
+        select(observed, c.pid.derivative * (wanted_speed - seen.speed), pid_derivative(c.pid, x.pid, error));
+    const PidOutput<T> out = pid_step(c.pid, x.pid, error, derivative, feed, limit);
+    const auto limited = (c.windup_held > zero) & (abs(out.value) >= min(limit, c.pid.limit));
+    const T integral = select(rests(c, x, target, error) | limited, x.pid.integral, out.state.integral);
     x.pid = out.state;
+    x.pid.integral = integral;
+    x.pid.last_error = select(observed, target, error);
+    x.observer = foretold(c.observer, seen, out.value - feed + c.motor.blade_constant * wanted_speed);
     return out.value;
 }
 

@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
+#include <optional>
+
 #include "twintrack/control/pid.hpp"
 #include "twintrack/plant/throttle_body.hpp"
 
@@ -10,18 +12,29 @@ struct LoopModel {
     double velocity_gain;  ///< K_v [rad/(V·s)] = NK/(RB + (NK)²)
     double motor_time;     ///< T_m [s] = RJ/(RB + (NK)²)
     double small_time;     ///< T_Σ [s]: armature L/R, input filter, half a period of hold, half of differencing, τ_f
-    double derivative_filter;  ///< τ_f [s] of the PID's derivative: one period
+    double derivative_filter;  ///< τ_f [s] of the PID's derivative
 };
 
-[[nodiscard]] LoopModel loop_model(const plant::BodyMechanics& body, double period, double filter_time);
+/// `derivative_filter` [s]; absent: one period.
+[[nodiscard]] LoopModel loop_model(const plant::BodyMechanics& body, double period, double filter_time,
+                                   std::optional<double> derivative_filter = {});
 
-/// PID gains by the damping optimum with all characteristic ratios D = 1/2:
+/// PID gains by the damping optimum with the characteristic ratios D₃ = D₄ = 1/2 and D₂, as a rule 1/2 as well:
 ///
 ///     T_e = T_m T_Σ / ((T_m + T_Σ) D₂ D₃ D₄),   K_p = (T_m + T_Σ)/(K_v D₃ D₂² T_e²)
 ///     T_i = T_e,   T_d = max(D₂ T_e − 1/(K_p K_v), 0)
 ///
 /// Literature: the method Deur et al. 2004 and Pavković et al. 2006 tune throttles with (their abstracts); Naslin 1968
 /// for the characteristic ratios (from memory); the four equations are derived in lib/control/README.md.
-[[nodiscard]] PidParameters damping_optimum(const LoopModel& model);
+///
+/// Only T_i depends on D₂: it is inversely proportional to it, K_p and T_d stay.
+[[nodiscard]] PidParameters damping_optimum(const LoopModel& model, double integral_ratio = 0.5);
+
+/// Fastest set point [rad/s] that a filter of two lags τ can stop from, with the bridge at `volts` against the motion:
+/// R J/(N K) v/τ − N K v = volts. Infinite when the back-EMF alone stops it.
+[[nodiscard]] double fastest_set_point(const plant::BodyMechanics& body, double set_point_time, double volts);
+
+/// Whether the model's loop with these gains is stable (Routh–Hurwitz on its characteristic polynomial).
+[[nodiscard]] bool stable(const LoopModel& model, const PidParameters& gains);
 
 }  // namespace twintrack::control

@@ -38,6 +38,25 @@ template <class T>
     return shifted - shift;
 }
 
+/// The largest whole number ≤ x, for |x| < 2⁵¹.
+template <class T>
+[[nodiscard]] T whole_below(T x) noexcept {
+    const T n = nearest(x);
+    return n - select(x < n, T(1.0), T(0.0));
+}
+
+/// A track's roughness between two of its grains, straight from one to the other, `share` of the way. With independent
+/// values of unit variance at the grains, the mean square over the travel is 2/3: hence the factor √(3/2).
+inline constexpr double grain_factor = 1.224744871391589;
+
+template <class T>
+[[nodiscard]] T between_grains(T left, T right, T share) noexcept {
+    return left + share * (right - left);
+}
+
+/// Channel of the pseudo-random numbers of a track's grains, from that of its noise.
+inline constexpr unsigned grain_channels = 64;
+
 /// The code of `volts` as a share of full scale.
 template <class T>
 [[nodiscard]] T code_share(T volts, T reference, T full_scale) noexcept {

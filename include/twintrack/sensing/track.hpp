@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
 #include <array>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
 
 #include "twintrack/core/described.hpp"
+#include "twintrack/core/random.hpp"
 #include "twintrack/sensing/laws.hpp"
 
 namespace twintrack::sensing {
@@ -18,12 +20,14 @@ constexpr std::array<std::pair<TrackKind, const char*>, 2> names(Tag<TrackKind>)
 
 /// One position sensor of an assembly, ratiometric: its output is a share of its own supply.
 ///
-///     r(p) = clamp( table(p_h) + 4 b p_h (1 − p_h), low, high )
+///     r(p) = clamp( table(p_h) + 4 b p_h (1 − p_h) + ρ(p_h), low, high )
 ///
 /// p [–] true position as a share of the travel, 0 at pedal rest or closed stop, 1 at the other end; p_h is p behind
 /// a play of ± hysteresis; b is the bow of the characteristic (its largest deviation from the table).
 /// p is held to 0 … 1. A knee is a third knot. A Hall track's output stage clamps to clamp_low … clamp_high; a
-/// potentiometer's ends are its rails, 0 and 1. Noise is added where the signal is sampled, with rms `noise_rms`.
+/// potentiometer's ends are its rails, 0 and 1. ρ is the roughness of a wiper's path: it belongs to the place and is
+/// the same whenever the wiper passes, with rms `roughness` over the travel and straight lines between independent
+/// values `grain` apart. Noise is added where the signal is sampled, with rms `noise_rms`.
 /// Literature: opposed wipers, Isermann 2017 §7.1.2; linearity ±1–2 %, hysteresis ≤ 0.3–0.5 % (from memory).
 struct TrackParameters {
     TrackKind kind = TrackKind::hall;
@@ -31,7 +35,9 @@ struct TrackParameters {
     std::vector<double> ratio = {0.15, 0.85};   ///< output at the knots [share of supply]
     double bow = 0.0;                           ///< b [share of supply]
     double hysteresis = 0.0;                    ///< half width [share of travel]
-    double noise = 0.0002;                      ///< rms [share of supply]
+    double noise = 0.00016;                     ///< rms [share of supply], new at every sample
+    double roughness = 0.0;                     ///< rms over the travel [share of supply], by place
+    double grain = 0.004;                       ///< [share of travel]
     double clamp_low = 0.03;                    ///< [share of supply]
     double clamp_high = 0.97;                   ///< [share of supply]
     double resistance = 1000.0;                 ///< [Ω] potentiometer: end to end; Hall: output
@@ -59,7 +65,11 @@ public:
     /// Throws InvalidParameter, its path beginning with `where`.
     explicit Track(const TrackParameters& p, const std::string& where = "track");
 
-    /// Characteristic without hysteresis [share of supply].
+    /// Gives the path its grains: the samples of `grains` at 0, 1, … along the travel. A track without has no
+    /// roughness.
+    void lay(const NoiseStream& grains) noexcept { grains_ = grains; }
+
+    /// Characteristic without hysteresis and roughness [share of supply].
     [[nodiscard]] double characteristic(double position) const noexcept;
 
     /// Output [share of supply] now at `position`; moves the play and remembers the value for a frozen track.
@@ -76,14 +86,21 @@ public:
 
 private:
     [[nodiscard]] double unclamped(double position) const noexcept;
+    [[nodiscard]] double roughness(double position) const noexcept;
 
     TrackParameters p_;
     std::vector<Piece<double>> pieces_;  ///< of the table, slopes worked out once
     double low_, high_;                  ///< what clamps the output
     double rest_;                        ///< r(0), about which a wrong gain turns
-    double played_ = 0.0;                ///< position behind the play
+    std::optional<NoiseStream> grains_;
+    double played_ = 0.0;  ///< position behind the play
     bool started_ = false;
     double last_ = 0.0;
 };
+
+/// The grains of a track of the bench with this seed, of the noise channel `channel`; the same in every case.
+[[nodiscard]] inline NoiseStream grains_of(int seed, std::uint32_t channel) noexcept {
+    return {static_cast<std::uint32_t>(seed), 0, channel + grain_channels};
+}
 
 }  // namespace twintrack::sensing

@@ -21,6 +21,8 @@ struct Number {
     friend Number operator-(Number a) { return -a.value; }
     friend bool operator<(Number a, Number b) { return a.value < b.value; }
     friend bool operator>(Number a, Number b) { return a.value > b.value; }
+    friend bool operator<=(Number a, Number b) { return a.value <= b.value; }
+    friend bool operator>=(Number a, Number b) { return a.value >= b.value; }
     friend Number select(bool c, Number a, Number b) { return c ? a : b; }
     friend Number min(Number a, Number b) { return b.value < a.value ? b : a; }
     friend Number max(Number a, Number b) { return a.value < b.value ? b : a; }

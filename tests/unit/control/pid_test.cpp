@@ -106,7 +106,7 @@ TEST(Pid, LanesGiveTheBitsOfSingleNumbers) {
     const PidParameters p{.proportional = 30, .integral = 500, .derivative = 1, .dead_band = 0.01};
     const auto c = pid_coefficients(p, h);
     const PidCoefficients<Lanes> lanes{c.proportional, c.integral_step, c.derivative_old, c.derivative_new,
-                                       c.tracking,     c.dead_band,     c.limit};
+                                       c.tracking,     c.dead_band,     c.limit,          c.derivative};
     PidState<Lanes> x;
     std::vector<double> first, second;
     for (int k = 0; k < 50; ++k) {

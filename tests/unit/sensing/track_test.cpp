@@ -116,4 +116,59 @@ TEST(Track, SaysWhatIsWrongWithItsParameters) {
     EXPECT_EQ(where({.clamp_low = 0.5, .clamp_high = 0.5}), "pedal.tracks[1].clamp_low");
 }
 
+/// A wiper's path that is rough by `rms`, and a straight line under it.
+Track rough(double rms, double grain = 0.004, std::uint32_t channel = 0) {
+    TrackParameters p = straight(0.1, 0.9);
+    p.kind = TrackKind::potentiometer;
+    p.roughness = rms;
+    p.grain = grain;
+    Track t(p);
+    t.lay(grains_of(7, channel));
+    return t;
+}
+
+TEST(Roughness, BelongsToThePlace) {
+    Track up = rough(0.001), down = rough(0.001), other = rough(0.001, 0.004, 1);
+    int differ = 0;
+    for (int k = 0; k <= 1000; ++k) {
+        const double there = up.read(k * 1e-3);
+        EXPECT_EQ(up.read(k * 1e-3), there) << "again at the same place";
+        EXPECT_EQ(rough(0.001).read(k * 1e-3), there) << "another bench of the same seed";
+        differ += other.read(k * 1e-3) != there;
+    }
+    EXPECT_GT(differ, 990) << "another track has a path of its own";
+    for (int k = 1000; k >= 0; --k) EXPECT_EQ(down.read(k * 1e-3), up.read(k * 1e-3)) << "from the other side";
+}
+
+// Stated: rms over the travel, no mean, straight between the grains. 5,000 independent grains: 1/√(2·5000) = 1 % of the
+// rms is one standard deviation of it, so 5 % is five.
+TEST(Roughness, HasTheStatedRms) {
+    Track t = rough(0.001, 2e-4);
+    double sum = 0.0, squares = 0.0, across = 0.0;
+    constexpr int count = 100000;
+    for (int k = 0; k < count; ++k) {
+        const double x = (k + 0.5) / count, away = t.read(x) - (0.1 + 0.8 * x);
+        sum += away, squares += away * away;
+        across += away * (t.read(std::min(x + 4e-4, 1.0)) - (0.1 + 0.8 * std::min(x + 4e-4, 1.0)));
+    }
+    EXPECT_NEAR(std::sqrt(squares / count), 0.001, 0.00005);
+    EXPECT_NEAR(sum / count, 0.0, 0.0001);
+    EXPECT_NEAR(across / squares, 0.0, 0.1) << "two grains apart nothing is left of it";
+}
+
+TEST(Roughness, IsStraightBetweenTheGrains) {
+    Track t = rough(0.001, 0.01);
+    for (int grain = 0; grain < 99; ++grain) {
+        const double a = t.read((grain + 0.1) * 0.01), b = t.read((grain + 0.5) * 0.01),
+                     c = t.read((grain + 0.9) * 0.01);
+        EXPECT_NEAR(b, 0.5 * (a + c), 1e-12) << grain;
+    }
+}
+
+TEST(Roughness, OfNothingChangesNoBit) {
+    Track bare(straight(0.1, 0.9)), laid(straight(0.1, 0.9));
+    laid.lay(grains_of(7, 0));
+    for (int k = 0; k <= 1000; ++k) EXPECT_EQ(bare.read(k * 1e-3), laid.read(k * 1e-3));
+}
+
 }  // namespace

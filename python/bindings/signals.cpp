@@ -1,0 +1,89 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "twintrack/control/signals.hpp"
+
+#include "fields.hpp"
+
+namespace twintrack::python {
+
+using namespace control;
+
+namespace {
+
+py::array_t<double> readings(const Readings& r) {
+    return py::array_t<double>(static_cast<py::ssize_t>(r.size()), r.data());
+}
+
+void bind_engine_readings(py::module_& m) {
+    py::class_<EngineReadings>(m, "EngineReadings", "What is measured of an engine, and what its idle governor says.")
+        .def_readonly("running", &EngineReadings::running, "It burns by itself.")
+        .def_readonly("speed", &EngineReadings::speed, "[rad/s].")
+        .def_readonly("coolant", &EngineReadings::coolant, "[°C].")
+        .def_readonly("idle_goal", &EngineReadings::idle_goal, "[rad/s] that the coolant asks of the idle.")
+        .def_readonly("idle_authority", &EngineReadings::idle_authority,
+                      "Share of the governor's air above what it asks for; 0 and 1: at a limit.");
+}
+
+}  // namespace
+
+void bind_signals(py::module_& m) {
+    bind_engine_readings(m);
+    py::class_<Input>(m, "ControlInput", "Everything a controller may know at a tick.")
+        .def_property_readonly(
+            "time", [](const Input& i) { return seconds(i.time); }, "[s] since key-on.")
+        .def_property_readonly(
+            "pedal", [](const Input& i) { return readings(i.pedal); },
+            "[share of full scale], shape (3,); unused tracks are 0.")
+        .def_property_readonly(
+            "throttle", [](const Input& i) { return readings(i.throttle); },
+            "[share of full scale], shape (3,); unused tracks are 0.")
+        .def_readonly("supply", &Input::supply, "[V] measured.")
+        .def_property_readonly(
+            "pedal_reference", [](const Input& i) { return readings(i.pedal_reference); },
+            "[V] at the reference pins, shape (3,).")
+        .def_property_readonly(
+            "throttle_reference", [](const Input& i) { return readings(i.throttle_reference); },
+            "[V] at the reference pins, shape (3,).")
+        .def_readonly("motor_current", &Input::motor_current, "[A].")
+        .def_readonly("motor_permitted", &Input::motor_permitted, "False: the monitor has switched the motor off.")
+        .def_readonly("key_on", &Input::key_on)
+        .def_readonly("engine_still", &Input::engine_still)
+        .def_readonly("idle_opening", &Input::idle_opening, "The demand is never less [share of travel].")
+        .def_readonly("air_flow", &Input::air_flow, "[kg/s] measured; 0 without an air meter.")
+        .def_readonly("engine", &Input::engine, "EngineReadings.")
+        .def_readonly("brake", &Input::brake, "Reading of the brake's sensor [share of full scale].")
+        .def_readonly("brake_applied", &Input::brake_applied)
+        .def_readonly("brake_hard", &Input::brake_hard)
+        .def_readonly("demand_limit", &Input::demand_limit, "The demand must not exceed it [share of travel].")
+        .def_readonly("demand_slope", &Input::demand_slope, "[1/s] nor rise faster; 0: no limit.")
+        .def_readonly("lowest_track", &Input::lowest_track, "Of the pedal's tracks the lowest counts.")
+        .def_readonly("pedal_trust", &Input::pedal_trust, "Which tracks may be believed, three flags.")
+        .def_readonly("throttle_trust", &Input::throttle_trust, "Which tracks may be believed, three flags.");
+    py::class_<Command>(m, "Command", "What a controller answers.")
+        .def(py::init([](const std::string& mode, double duty, double pedal, double demand, double set_point,
+                         double opening) {
+                 for (const double v : {duty, pedal, demand, set_point, opening})
+                     require(v, {}, "Command", "", "every number of a command");
+                 return Command{enumerator<plant::BridgeMode>(py::str(mode), "Command.mode"),
+                                duty,
+                                pedal,
+                                demand,
+                                set_point,
+                                opening};
+             }),
+             py::kw_only(), py::arg("mode") = "high_impedance", py::arg("duty") = 0.0, py::arg("pedal") = 0.0,
+             py::arg("demand") = 0.0, py::arg("set_point") = 0.0, py::arg("opening") = 0.0,
+             "mode: \"drive\", \"brake\" or \"high_impedance\"; duty −1 … 1, opening positive; the rest are what it "
+             "believes, as shares of travel.")
+        .def_property_readonly("mode", [](const Command& c) { return std::string(name_of(c.mode)); })
+        .def_readonly("duty", &Command::duty)
+        .def_readonly("pedal", &Command::pedal)
+        .def_readonly("demand", &Command::demand)
+        .def_readonly("set_point", &Command::set_point)
+        .def_readonly("opening", &Command::opening)
+        .def_property_readonly("self_test", [](const Command& c) { return std::string(name_of(c.self_test)); })
+        .def("__repr__", [](const Command& c) {
+            return std::string("Command(mode='") + name_of(c.mode) + "', duty=" + std::to_string(c.duty) + ")";
+        });
+}
+
+}  // namespace twintrack::python
