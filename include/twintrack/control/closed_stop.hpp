@@ -27,7 +27,8 @@ struct ClosedStopParameters {
 class ClosedStop {
 public:
     static constexpr double still = 0.003;  ///< [share of travel] that counts as no movement
-    static constexpr double below = 0.005;  ///< [share of travel] below the set point, enough to unwind any integral
+    /// [share of travel] below the set point: further than the loop may rest (rest_limit), so that any integral unwinds
+    static constexpr double below = 0.008;
 
     ClosedStop() = default;
     /// `period` [s] of the tick.
