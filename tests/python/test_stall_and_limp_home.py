@@ -1,7 +1,9 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""Every built-in part: a motor that presses on a blade is reported within a second, and a single lost track is driven
-limited for as long as nothing else happens. The second is the owner's requirement; parts are invented or published as
-their files say."""
+"""Every built-in part: a motor that presses on a blade is reported within a second; a limp-home lasts.
+
+A single lost track is driven limited for as long as nothing else happens. The second is the owner's
+requirement; parts are invented or published as their files say.
+"""
 
 from __future__ import annotations
 
@@ -34,14 +36,19 @@ def test_exchanged_motor_leads_are_reported_within_a_second_at_any_pedal(body: s
             assert run.codes, (travel, start)
             assert run.codes[0].code == "P2101", (travel, start)
             first = run.codes[0].confirmed
-            assert first <= (1.5 if start == 0.0 else FAULT_AT + 1.0), (travel, start, first)  # loop closed: 0.5 s
+            assert first <= (1.5 if start == 0.0 else FAULT_AT + 1.0), (
+                travel,
+                start,
+                first,
+            )  # loop closed: 0.5 s
             assert np.all(run.record["duty"][run.record.time > first + 0.01] == 0.0), (travel, start)
 
 
 @pytest.mark.parametrize("body", sorted(tt.bodies()))
 @pytest.mark.parametrize("supply", [9.0, 12.0, 16.0])
 def test_strong_steps_of_healthy_ones_set_no_code(body: str, supply: float) -> None:
-    bench = learned("half-slope-high", body, supply=supply)
+    bench = tt.Bench(pedal="half-slope-high", body=body, record_period=0.01, supply=supply)
+    bench.learned = learned("half-slope-high", body).learned  # the learn itself wants 10 V
     steps = _core.Stroke(
         time=[0, 1, 1.02, 2, 2.02, 3, 3.02, 4, 4.02, 6],
         travel=[0, 0, 1, 1, 0, 0, 0.5, 0.5, 1, 1],
@@ -70,6 +77,9 @@ def test_a_single_lost_track_is_driven_limited(pedal: str, body: str) -> None:
                     run = bench.run(press(travel, 8.0), faults=[fault])
                     told = [code.text for code in [*run.codes, *run.events]]
                     reaction = run.record["reaction"]
+                    # Through a potentiometer a battery feeds the reference too, and a code of its own says so.
+                    if what == "short_to_battery" and {"P0643-17", "P0653-17"} & set(told):
+                        continue
                     assert reaction.max() == 1.0, (fault.text, travel, told)
                     assert reaction[-1] == 1.0, (fault.text, travel, told)
                     assert not run.events, (fault.text, travel, told)
@@ -77,9 +87,7 @@ def test_a_single_lost_track_is_driven_limited(pedal: str, body: str) -> None:
 
 def test_ten_minutes_of_limp_home() -> None:
     bench = learned("half-slope-high", "half-slope-six", monitor=_core.monitor_graded())
-    foot = _core.Stroke(
-        time=[0, 1, 2, 200, 201, 400, 401, 600], travel=[0, 0, 1, 1, 0.1, 0.1, 0.6, 0.6]
-    )
+    foot = _core.Stroke(time=[0, 1, 2, 200, 201, 400, 401, 600], travel=[0, 0, 1, 1, 0.1, 0.1, 0.6, 0.6])
     for where in ("pedal signal 1", "throttle signal 1"):
         run = bench.run(foot, faults=[_core.Fault(where=where, what="open", start=FAULT_AT)])
         assert run.record["reaction"].max() == run.record["reaction"][-1] == 1.0, where
