@@ -77,7 +77,7 @@ def test_a_single_lost_track_is_driven_limited(pedal: str, body: str) -> None:
                     run = bench.run(press(travel, 8.0), faults=[fault])
                     told = [code.text for code in [*run.codes, *run.events]]
                     reaction = run.record["reaction"]
-                    # Through a potentiometer a battery feeds the reference too, and a code of its own says so.
+                    # Through a potentiometer a battery feeds the reference too; a code of its own says so.
                     if what == "short_to_battery" and {"P0643-17", "P0653-17"} & set(told):
                         continue
                     assert reaction.max() == 1.0, (fault.text, travel, told)

@@ -17,6 +17,7 @@ SMALL: dict[str | tuple[str, str], tuple[float, ...]] = {
     "offset": (-0.04, 0.04),
     "gain": (0.85, 1.15),
     "noise": (0.02,),
+    "lag": (0.1,),
     "scale": (0.5,),
     ("body.friction", "scale"): (3.0,),
     ("supply", "scale"): (0.6,),
