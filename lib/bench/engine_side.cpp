@@ -169,7 +169,7 @@ void EngineSide::append(std::vector<double>& row) const {
 
 void check(const EngineSetup& p, const std::string& path) {
     if (p.mixture.metered && !p.air_meter)
-        throw InvalidParameter(detail::join(path, "mixture.metered"), "needs an air meter; set air_meter");
+        throw InvalidParameter(dotted(path, "mixture.metered"), "needs an air meter; set air_meter");
     const double limit = p.idle.air.learn_limit;
     require(p.learned_air, {-limit, limit}, dotted(path, "learned_air"), "m^2", "learned idle air");
     if (p.name.empty()) throw InvalidParameter(dotted(path, "name"), "an engine needs a name");

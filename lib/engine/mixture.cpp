@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/engine/mixture.hpp"
 
+#include "twintrack/core/error.hpp"
 #include "twintrack/core/number.hpp"
 
 namespace twintrack::engine {

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "twintrack/bench/learn.hpp"
+#include "twintrack/core/error.hpp"
 #include "twintrack/lanes/run.hpp"
 #include "twintrack/study/case.hpp"
 
