@@ -33,11 +33,15 @@ plant::BodyMechanics with_effects(plant::BodyMechanics body, const fault::Effect
     return body;
 }
 
-void check_engine_faults(const std::vector<fault::Fault>& faults, bool engine) {
-    for (std::size_t i = 0; i < faults.size() && !engine; ++i)
-        if (faults[i].where == "manifold")
-            throw InvalidParameter("faults[" + std::to_string(i + 1) + "].where",
+void check_faults(const std::vector<fault::Fault>& faults, bool engine, bool idle_switch) {
+    for (std::size_t i = 0; i < faults.size(); ++i) {
+        const std::string where = "faults[" + std::to_string(i + 1) + "].where";
+        if (!engine && faults[i].where == "manifold")
+            throw InvalidParameter(where,
                                    "a manifold can leak only on a bench with an engine; name one (small-four, …)");
+        if (!idle_switch && faults[i].where == "pedal.idle_switch")
+            throw InvalidParameter(where, "the pedal has no idle switch; set pedal.idle_switch.fitted");
+    }
 }
 
 bool same_mechanics(const fault::Effects& a, const fault::Effects& b) noexcept {

@@ -84,6 +84,7 @@ EngineSide::EngineSide(const EngineSetup& p, const sensing::ThrottleBodyParamete
       path_(air_path_of(body)),
       opening_(opening_table(path_, body.mechanics.stops)),
       engine_(p.model, plant::standard_atmosphere(p.altitude)),
+      mixture_(p.mixture),
       governor_(p.idle, period, p.learned_air) {}
 
 bool EngineSide::loaded() const noexcept {
@@ -127,7 +128,9 @@ void EngineSide::advance(double before, double after, double leak) {
     const double t = seconds(now_);
     const EngineCourse& c = p_.course;
     const bool turning = key_ && !started_ && t >= c.start_at && t < c.start_at + c.start_for;
-    const engine::Input in{.area = 0.5 * (plant::effective_area(path_, before) + plant::effective_area(path_, after)),
+    const double area = 0.5 * (plant::effective_area(path_, before) + plant::effective_area(path_, after));
+    const bool runs = engine_.status() == engine::EngineStatus::running;
+    const engine::Input in{.area = area,
                            .leak_area = leak,
                            .spark_retard = asked_.spark_retard,
                            .accessory_torque = loaded() ? c.accessory_torque : 0.0,
@@ -135,7 +138,8 @@ void EngineSide::advance(double before, double after, double leak) {
                            .coolant = p_.coolant,
                            .ignition = key_,
                            .starter = turning,
-                           .fuel = fuel_};
+                           .fuel = fuel_,
+                           .mixture = mixture_.step(area, leak, runs, period_)};
     for (int k = 0; k < substeps_; ++k) engine_.step(in, period_ / substeps_);
 }
 
@@ -151,17 +155,21 @@ std::span<const Signal> EngineSide::signals() {
                                           {"idle.opening", ""},
                                           {"idle.area", "m^2"},
                                           {"idle.authority", ""},
-                                          {"idle.mode", ""}};
+                                          {"idle.mode", ""},
+                                          {"engine.lambda", ""}};
     return list;
 }
 
 void EngineSide::append(std::vector<double>& row) const {
-    row.insert(row.end(), {engine_.speed(), asked_.target, fuel_ ? 1.0 : 0.0, key_ ? 1.0 : 0.0, asked_.spark_retard,
-                           engine_.state().pressure, engine_.flow(), static_cast<double>(engine_.status()),
-                           opening_(asked_.area), asked_.area, asked_.authority, static_cast<double>(asked_.mode)});
+    row.insert(row.end(),
+               {engine_.speed(), asked_.target, fuel_ ? 1.0 : 0.0, key_ ? 1.0 : 0.0, asked_.spark_retard,
+                engine_.state().pressure, engine_.flow(), static_cast<double>(engine_.status()), opening_(asked_.area),
+                asked_.area, asked_.authority, static_cast<double>(asked_.mode), mixture_.lambda()});
 }
 
 void check(const EngineSetup& p, const std::string& path) {
+    if (p.mixture.metered && !p.air_meter)
+        throw InvalidParameter(dotted(path, "mixture.metered"), "needs an air meter; set air_meter");
     const double limit = p.idle.air.learn_limit;
     require(p.learned_air, {-limit, limit}, dotted(path, "learned_air"), "m^2", "learned idle air");
     if (p.name.empty()) throw InvalidParameter(dotted(path, "name"), "an engine needs a name");

@@ -51,6 +51,7 @@ private:
     plant::AirPathCoefficients<double> path_;
     Table opening_;  ///< [share of travel] by effective area [m²]
     engine::Engine engine_;
+    engine::Mixture mixture_;
     engine::IdleGovernor governor_;
     engine::SpeedLimit limit_;
     engine::IdleOutput asked_;

@@ -19,6 +19,7 @@ using plant::State;
 namespace {
 
 constexpr std::size_t body_size = 4;    // current, angle, speed, bristle
+constexpr std::size_t geared_size = 6;  // and the motor's angle and speed
 constexpr std::size_t ledger_size = 5;  // the five entries of the ledger, integrated beside the state
 
 template <std::size_t N>
@@ -35,11 +36,13 @@ struct Surfaces {
 
 class ExactEngine::Implementation {
 public:
-    Implementation(const plant::Coefficients<double>& c, const EngineSettings& s) : c_(c), s_(s), step_(1e-5) {}
+    Implementation(const plant::Coefficients<double>& c, const EngineSettings& s, const plant::BacklashParameters& gear)
+        : c_(c), s_(s), gear_(gear), step_(1e-5) {}
 
     std::optional<std::string> advance(State<double>& x, const plant::Drive<double>& drive, double span,
                                        EnergyLedger* ledger) {
         begin(drive, x.current);
+        if (gear_.play > 0.0) return ledger ? "no ledger is kept with backlash" : advance_geared(x, span);
         if (!ledger) {
             std::array<double, body_size> y{x.current, x.angle, x.speed, x.bristle};
             auto failure = integrate(y, span);
@@ -58,6 +61,31 @@ public:
     void set_coefficients(const plant::Coefficients<double>& c) { c_ = c; }
 
 private:
+    std::optional<std::string> advance_geared(State<double>& x, double span) {
+        if (!motor_) motor_ = {x.angle, x.speed};
+        std::array<double, geared_size> y{x.current, x.angle, x.speed, x.bristle, motor_->angle, motor_->speed};
+        auto failure = integrate(y, span);
+        x = body_of(y);
+        motor_ = {y[4], y[5]};
+        return failure;
+    }
+
+    /// Motor and blade as two masses (plant/backlash.hpp).
+    void two_masses(const std::array<double, geared_size>& y, std::array<double, geared_size>& dy) const {
+        const State<double> x = body_of(y);
+        const double teeth = plant::tooth_torque(gear_, y[4] - x.angle, y[5] - x.speed);
+        const double push = c_.motor.blade_constant * x.current;
+        const plant::Friction<double> f = plant::friction(c_.friction, x.speed, x.bristle, push);
+        const double load = plant::spring_torque(c_.springs, x.angle) + plant::stop_torque(c_.stops, x.angle, x.speed) -
+                            f.torque + drive_.external_torque;
+        dy[0] = drive_.conducting
+                    ? plant::current_rate(c_.motor, plant::motor_voltage(drive_.terminal, x.current), x.current, y[5])
+                    : 0.0;
+        dy[1] = x.speed, dy[2] = (teeth + load) * c_.inverse_inertia / (1.0 - gear_.motor_share);
+        dy[3] = f.bristle_rate;
+        dy[4] = y[5], dy[5] = (push - teeth) * c_.inverse_inertia / gear_.motor_share;
+    }
+
     /// In high impedance the diodes oppose the current that flows now, with one sign until it has died: the jump of the
     /// voltage there is an event, and inside a step it would leave the error control no step small enough.
     void begin(const plant::Drive<double>& drive, double current) {
@@ -72,10 +100,11 @@ private:
 
     template <std::size_t N>
     void right_hand_side(const std::array<double, N>& y, std::array<double, N>& dy) const {
+        if constexpr (N == geared_size) return two_masses(y, dy);
         const State<double> x = body_of(y);
         const State<double> d = plant::derivatives(c_, drive_, x);
         dy[0] = d.current, dy[1] = d.angle, dy[2] = d.speed, dy[3] = d.bristle;
-        if constexpr (N > body_size) {
+        if constexpr (N == body_size + ledger_size) {
             const plant::Powers<double> p = plant::powers(c_, drive_, x);
             dy[4] = p.supplied, dy[5] = p.copper, dy[6] = p.brushes, dy[7] = p.friction, dy[8] = p.stops;
         }
@@ -163,13 +192,19 @@ private:
 
     plant::Coefficients<double> c_;
     EngineSettings s_;
+    plant::BacklashParameters gear_;
+    struct Motor {
+        double angle, speed;  ///< θ_m, ω_m
+    };
+    std::optional<Motor> motor_{};  ///< with backlash
     plant::Drive<double> drive_;
     double dying_ = 0.0;  ///< sign of the current while it dies in high impedance, else 0
     double step_;         ///< [s] carried from tick to tick
 };
 
-ExactEngine::ExactEngine(const plant::Coefficients<double>& c, const EngineSettings& settings)
-    : implementation_(std::make_unique<Implementation>(c, settings)) {}
+ExactEngine::ExactEngine(const plant::Coefficients<double>& c, const EngineSettings& settings,
+                         const plant::BacklashParameters& backlash)
+    : implementation_(std::make_unique<Implementation>(c, settings, backlash)) {}
 ExactEngine::~ExactEngine() = default;
 ExactEngine::ExactEngine(ExactEngine&&) noexcept = default;
 ExactEngine& ExactEngine::operator=(ExactEngine&&) noexcept = default;

@@ -32,6 +32,7 @@ const Description& description(Tag<EngineSetup>) {
                      {&P::altitude, "altitude", "m", "height above the sea", {-1000.0, 11000.0}},
                      {&P::coolant, "coolant", "degC", "coolant temperature", {-60.0, 200.0}},
                      {&P::air_meter, "air_meter", "", "air is measured ahead of the throttle"},
+                     {&P::mixture, "mixture", "", "fuel by the air meter"},
                      {&P::course, "course", "", "what key, starter and loads do"}});
     return described;
 }

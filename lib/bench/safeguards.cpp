@@ -24,6 +24,8 @@ void Safeguards::watch(Snapshot& now) {
     now.reaction = look_.judge(now.reaction, now.input, now.throttle_volts[0], powered);
     now.watcher = look_.watcher();
     now.device = look_.device();
+    if (now.watcher != monitor::Watcher::Reason::none) monitor_->note(monitor::event_of(now.watcher));
+    if (now.device != monitor::ShutdownDevice::Reason::none) monitor_->note(monitor::event_of(now.device));
     monitor_->order(now.input);
     now.action = ladder_.of(now.reaction);
     monitor::order(now.action, now.input);

@@ -26,19 +26,24 @@ bool straight(const control::LearnedTrack& t) {
 monitor::WatcherEnds watcher_ends(const BenchParameters& p, const control::LearnedRange& learned, double full_scale) {
     const auto count = [&](double reading) { return static_cast<std::int32_t>(std::lround(reading * full_scale)); };
     const auto ends = [&](const control::LearnedTrack& t) {
-        return monitor::WatcherEnds::Track{count(t.start()), count(t.end())};
+        monitor::WatcherEnds::Track track{count(t.start()), count(t.end()), straight(t), {}};
+        for (std::size_t k = 0; k < track.curve.size(); ++k) track.curve[k] = count(t.curve[2 * k]);
+        return track;
     };
     monitor::WatcherEnds e;
-    for (std::size_t k = 0; k < 2; ++k) {
-        e.pedal[k] = ends(learned.pedal[k]);
-        e.throttle[k] = ends(learned.throttle[k]);
-    }
-    e.compare_pedal = straight(learned.pedal[1]);
-    e.compare_throttle = straight(learned.throttle[1]);
+    e.pedal_tracks = learned.pedal.size();
+    e.throttle_tracks = learned.throttle.size();
+    for (std::size_t k = 0; k < e.pedal_tracks; ++k) e.pedal[k] = ends(learned.pedal[k]);
+    for (std::size_t k = 0; k < e.throttle_tracks; ++k) e.throttle[k] = ends(learned.throttle[k]);
+    e.lowest = count(p.monitor.watcher.band_low);
+    e.highest = count(p.monitor.watcher.band_high);
+    e.limited = static_cast<std::int32_t>(std::ceil(1000.0 * p.monitor.ladder.limited.demand_limit));
     const Table map(p.controller.pedal_map.pedal, p.controller.pedal_map.opening, "controller.pedal_map");
     for (int i = 0; i <= 16; ++i) e.allowed.push_back(static_cast<std::int32_t>(std::ceil(1000.0 * map(i / 16.0))));
     return e;
 }
+
+static_assert(control::curve_knots == 2 * monitor::WatcherEnds::knots - 1);
 
 monitor::ShutdownDevice::Trim trim(const BenchParameters& p) {
     sensing::Track track(p.body.tracks[0], "body.tracks[1]");
@@ -78,8 +83,10 @@ std::int32_t SecondLook::counts(double reading) const noexcept {
 /// Watcher and device take away what the monitor has left.
 Reaction SecondLook::judge(Reaction reaction, const control::Input& in, double throttle_volts, bool powered) noexcept {
     if (watcher_) {
-        const bool may = watcher_->step({counts(in.pedal[0]), counts(in.pedal[1])},
-                                        {counts(in.throttle[0]), counts(in.throttle[1])}, in.motor_current, powered);
+        const auto all = [this](const control::Readings& r) {
+            return monitor::Watcher::Counts{counts(r[0]), counts(r[1]), counts(r[2])};
+        };
+        const bool may = watcher_->step(all(in.pedal), all(in.throttle), in.motor_current, powered);
         if (!may) reaction = std::max(reaction, Reaction::motor_off);
     }
     if (device_ && !device_->step(brake_volts_, in.brake_hard, throttle_volts, in.supply))
@@ -107,12 +114,14 @@ const std::array<Signal, SecondLook::signal_count>& SecondLook::signals() {
                                                         {"brake.applied", ""},
                                                         {"brake.hard", ""},
                                                         {"watcher.tripped", ""},
-                                                        {"device.tripped", ""}}};
+                                                        {"device.tripped", ""},
+                                                        {"watcher.reason", ""},
+                                                        {"device.reason", ""}}};
     return list;
 }
 
 bool SecondLook::has(std::size_t signal) const noexcept {
-    return signal < 4 ? brake_.has_value() : signal == 4 ? watcher_.has_value() : device_.has_value();
+    return signal < 4 ? brake_.has_value() : signal % 2 == 0 ? watcher_.has_value() : device_.has_value();
 }
 
 double SecondLook::value(std::size_t signal) const noexcept {
@@ -121,7 +130,9 @@ double SecondLook::value(std::size_t signal) const noexcept {
                                                double(applied_),
                                                double(hard_),
                                                double(watcher() != monitor::Watcher::Reason::none),
-                                               double(device() != monitor::ShutdownDevice::Reason::none)};
+                                               double(device() != monitor::ShutdownDevice::Reason::none),
+                                               double(watcher()),
+                                               double(device())};
     return all[signal];
 }
 

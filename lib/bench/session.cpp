@@ -7,6 +7,7 @@
 #include "engine_side.hpp"
 #include "inputs.hpp"
 #include "safeguards.hpp"
+#include "signal_line.hpp"
 #include "twintrack/bench/effects.hpp"
 #include "twintrack/bench/exact_engine.hpp"
 #include "twintrack/core/random.hpp"
@@ -59,12 +60,13 @@ public:
           wires_(p_, faults_, period_),
           inputs_(p_, period_),
           engine_(plant::coefficients(p.body.mechanics),
-                  {.relative_tolerance = p.tolerance, .absolute_tolerance = 0.1 * p.tolerance}),
+                  {.relative_tolerance = p.tolerance, .absolute_tolerance = 0.1 * p.tolerance},
+                  p.body.mechanics.backlash),
           controller_(std::move(options.controller)),
           key_off_(options.key_off),
           engine_turns_(options.engine_turns),
           record_(recorded_signals()) {
-        check_engine_faults(faults_.faults(), p.engine.has_value());
+        check_faults(faults_.faults(), p.engine.has_value(), p.pedal.idle_switch.fitted);
         if (p.engine) side_.emplace(*p.engine, p.body, period_);
         std::optional<monitor::TroubleCode> refused;
         if (options.memory) {
@@ -144,7 +146,17 @@ private:
         sources_.supply = battery();
         sources_.motor_current = now_.body.current;
         read(pedal_, now_.pedal_travel, effects_.pedal, pedal_noise, sources_.pedal);
+        now_.input.idle_contact = contact();
+        line_.pass(effects_.pedal_lag, sources_.pedal);
         read(throttle_, now_.blade_opening, effects_.throttle, throttle_noise, sources_.throttle);
+    }
+
+    /// What the idle switch says: itself, or what a fault makes of it.
+    [[nodiscard]] control::IdleContact contact() {
+        if (!p_.pedal.idle_switch.fitted) return control::IdleContact::absent;
+        const bool pressed = switch_.step(now_.pedal_travel);
+        const bool on = effects_.idle_switch == 0.0 ? pressed : effects_.idle_switch > 1.5;
+        return on ? control::IdleContact::foot_on : control::IdleContact::foot_off;
     }
 
     [[nodiscard]] double battery() const {
@@ -247,6 +259,8 @@ private:
     std::optional<Time> key_off_, engine_turns_;
     Record record_;
     std::vector<double> row_;  ///< of the record, written anew each time
+    sensing::IdleSwitch switch_{p_.pedal.idle_switch};
+    SignalLine line_{p_.control_period};
     fault::Effects effects_;
     Stops stops_;
     wiring::HarnessInput sources_;

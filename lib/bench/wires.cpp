@@ -22,7 +22,10 @@ bool lifts_slowly(const Fault& f, Time now) { return lifts(f) && now - f.from < 
 }  // namespace
 
 Wires::Wires(const BenchParameters& p, const fault::Schedule& faults, Time period)
-    : p_(p), period_(period), faults_(faults.wiring()), in_force_(faults_.size(), false) {
+    : p_(p),
+      period_(period),
+      faults_(fault::contact_by_contact(faults.wiring(), wiring::terminals(p.pedal, p.body))),
+      in_force_(faults_.size(), false) {
     if (p.wiring.kind == WiringKind::ideal) {
         if (!faults_.empty())
             throw InvalidParameter("faults",
@@ -42,7 +45,9 @@ void Wires::check_names(const sensing::PedalParameters& pedal, const sensing::Th
     for (const Fault& f : faults_) {
         std::vector<std::string> places = known;
         if (lifts(f)) places.clear();
-        if (f.what == "regulator_offset") places = {"pedal regulator", "throttle regulator"};
+        if (f.what == "regulator_voltage") places.clear();
+        if (f.what == "regulator_offset" || f.what == "regulator_voltage")
+            places = {"pedal regulator", "throttle regulator"};
         if (f.what == "ground_offset" || f.what == "open" || f.what == "series")
             places.emplace_back("controller ground");
         if (f.what == "open" || f.what == "series") places.emplace_back("controller supply");

@@ -164,7 +164,8 @@ double Controller::pedal_position(const Input& in) const noexcept {
 double Controller::demand(const Input& in, double pedal) const noexcept {
     const double idle = max(in.idle_opening, pedal_map_(0.0));  // the foot may always ask for idle
     const double slope = in.demand_slope;
-    double asked = min(pedal_map_(pedal), max(in.demand_limit, idle));
+    const double foot = in.idle_contact == IdleContact::foot_off ? 0.0 : pedal;  // without its consent nothing is asked
+    double asked = min(pedal_map_(foot), max(in.demand_limit, idle));
     if (slope > 0.0) asked = min(asked, max(memory_.demand, idle) + slope * period_);
     return max(asked, in.idle_opening);
 }

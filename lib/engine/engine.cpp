@@ -29,7 +29,7 @@ void Engine::step(const Input& in, double span) noexcept {
                                       cold_factor(p_.rotation, in.coolant),
                                       flag(in.ignition),
                                       flag(in.starter),
-                                      flag(in.fuel)};
+                                      in.fuel ? in.mixture : 0.0};
     drive_ = engine::step(c_, turn_, drive_.air, s_, fuel_, spark_, orders, span);
 }
 

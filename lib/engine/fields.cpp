@@ -3,10 +3,22 @@
 #include "twintrack/engine/cylinders.hpp"
 #include "twintrack/engine/idle_parameters.hpp"
 #include "twintrack/engine/manifold.hpp"
+#include "twintrack/engine/mixture.hpp"
 #include "twintrack/engine/model.hpp"
 #include "twintrack/engine/rotation.hpp"
 
 namespace twintrack::engine {
+
+const Description& description(Tag<MixtureParameters>) {
+    using P = MixtureParameters;
+    static const Description described =
+        describe<P>({{&P::metered, "metered", "", "fuel follows the air meter; false: the manifold's pressure"},
+                     {&P::most_correction, "most_correction", "", "largest correction by the exhaust", {0.0, 1.0}},
+                     {&P::correction_time, "correction_time", "s", "time constant of the correction", {0.1, 1000.0}},
+                     {&P::lean_limit, "lean_limit", "", "air ratio beyond which cycles misfire", {1.0, 3.0}},
+                     {&P::misfire, "misfire", "", "air ratio from which no cycle burns", {1.0, 4.0}}});
+    return described;
+}
 
 const Description& description(Tag<CylinderParameters>) {
     using P = CylinderParameters;

@@ -16,13 +16,40 @@ struct Entry {
 template <TrackEffects Effects::*side>
 void add_track(std::vector<Entry>& all, const char* where, std::size_t k) {
     all.push_back({{where, "offset", "", -1.0, 1.0, "shift of the output, share of the track's supply"},
-                   {0.0, [](Effects& e, std::size_t i, double a, Time) { (e.*side)[i].offset = a; }, k}});
+                   {0.0, [](Effects& e, std::size_t i, double a, Time) { (e.*side)[i].offset += a; }, k}});
     all.push_back({{where, "gain", "", -2.0, 5.0, "factor on the change of the output from rest"},
-                   {1.0, [](Effects& e, std::size_t i, double a, Time) { (e.*side)[i].gain = a; }, k}});
+                   {1.0, [](Effects& e, std::size_t i, double a, Time) { (e.*side)[i].gain *= a; }, k}});
     all.push_back({{where, "noise", "", 0.0, 0.5, "added rms noise, share of the track's supply"},
                    {0.0, [](Effects& e, std::size_t i, double a, Time) { (e.*side)[i].noise = a; }, k}});
     all.push_back({{where, "frozen", "", 0.0, 0.0, "output stays as it was when the fault began; takes no amount"},
                    {0.0, [](Effects& e, std::size_t i, double, Time) { (e.*side)[i].frozen = true; }, k}});
+}
+
+/// A box in the pedal's line that alters the signals on their way: of one track or of all.
+void add_box(std::vector<Entry>& all, const char* const (&tracks)[sensing::max_tracks]) {
+    constexpr const char* line = "pedal.line";
+    constexpr double longest = 10.0;  // [s]
+    all.push_back({{line, "gain", "", -2.0, 5.0, "box in the line of all pedal tracks: factor on the change from rest"},
+                   {1.0,
+                    [](Effects& e, std::size_t, double a, Time) {
+                        for (TrackEffect& t : e.pedal) t.gain *= a;
+                    },
+                    0}});
+    all.push_back({{line, "offset", "", -1.0, 1.0, "box in the line of all pedal tracks: shift, share of their supply"},
+                   {0.0,
+                    [](Effects& e, std::size_t, double a, Time) {
+                        for (TrackEffect& t : e.pedal) t.offset += a;
+                    },
+                    0}});
+    all.push_back({{line, "lag", "s", 0.0, longest, "box in the line of all pedal tracks: first-order delay"},
+                   {0.0,
+                    [](Effects& e, std::size_t, double a, Time) {
+                        for (double& lag : e.pedal_lag) lag += a;
+                    },
+                    0}});
+    for (std::size_t k = 0; k < sensing::max_tracks; ++k)
+        all.push_back({{tracks[k], "lag", "s", 0.0, longest, "box in the line of this track: first-order delay"},
+                       {0.0, [](Effects& e, std::size_t i, double a, Time) { e.pedal_lag[i] += a; }, k}});
 }
 
 template <double Effects::*member>
@@ -72,6 +99,13 @@ std::vector<Entry> build() {
                    {1.0, set<&Effects::brake>, 0}});
     all.push_back({{"manifold", "vacuum_leak", "m^2", 0.0, 1e-3, "effective opening of a vacuum leak; needs an engine"},
                    {0.0, set<&Effects::leak>, 0}});
+    add_box(all, pedal);
+    all.push_back(
+        {{"pedal.idle_switch", "stuck_off", "", 0.0, 0.0, "idle switch says that the foot is off; takes no amount"},
+         {0.0, [](Effects& e, std::size_t, double, Time) { e.idle_switch = 1.0; }, 0}});
+    all.push_back(
+        {{"pedal.idle_switch", "stuck_on", "", 0.0, 0.0, "idle switch says that the foot is on; takes no amount"},
+         {0.0, [](Effects& e, std::size_t, double, Time) { e.idle_switch = 2.0; }, 0}});
     add_profiles(all);
     return all;
 }

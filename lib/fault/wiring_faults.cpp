@@ -20,8 +20,16 @@ const Kind* kind_of(const Fault& f) {
 }
 
 bool between_two(const Fault& f) { return f.what == "short_to" || f.what == "exchange"; }
-bool at_once(const Fault& f) { return f.what == "open" || f.what == "exchange"; }
-bool stays(const Fault& f) { return f.what == "exchange" || f.what == "ground_offset" || f.what == "regulator_offset"; }
+bool pulled_out(const Fault& f) { return f.what == "unplugged"; }
+
+bool at_once(const Fault& f) {
+    return f.what == "open" || f.what == "exchange" || f.what == "regulator_voltage" || pulled_out(f);
+}
+
+bool stays(const Fault& f) {
+    return f.what == "exchange" || f.what == "ground_offset" || f.what == "regulator_offset" ||
+           f.what == "regulator_voltage" || pulled_out(f);
+}
 
 void check_period(const Fault& f, const std::string& path) {
     if (f.every == Time{0} && f.lasting == Time{0}) return;
@@ -46,7 +54,10 @@ const std::vector<Kind>& wiring_kinds() {
         {"a terminal", "short_to", "ohm", 1e-3, most, "resistance to the terminal 'with'"},
         {"a terminal", "exchange", "", 0.0, 0.0, "contacts of this terminal and of 'with' exchanged; takes no amount"},
         {"controller ground", "ground_offset", "V", -10.0, 10.0, "ground point of the controller against the engine"},
-        {"a regulator", "regulator_offset", "V", -5.0, 7.0, "sensor supply of one assembly against what it should be"}};
+        {"a regulator", "regulator_offset", "V", -5.0, 7.0, "sensor supply of one assembly against what it should be"},
+        {"a regulator", "regulator_voltage", "V", 0.0, 16.0,
+         "sensor supply of one assembly: 3.3 V, 12 V in place of 5"},
+        {"a connector", "unplugged", "", 0.0, 0.0, "connector apart, all its contacts open; takes no amount"}};
     return all;
 }
 
@@ -59,10 +70,33 @@ wiring::WiringFault edit_of(const Fault& f) {
 }
 
 std::string sentence(const Fault& f) {
-    std::string text = in_wiring(f) ? wiring::sentence(edit_of(f)) : f.what + " of " + f.where;
+    std::string text = f.what + " of " + f.where;
+    if (pulled_out(f)) text = "'" + f.where + "' unplugged";
+    if (in_wiring(f) && !pulled_out(f)) text = wiring::sentence(edit_of(f));
     if (f.every > Time{0})
         text += " for " + std::to_string(f.lasting.count()) + " us of each " + std::to_string(f.every.count()) + " us";
     return text;
+}
+
+std::vector<Fault> contact_by_contact(const std::vector<Fault>& faults,
+                                      const std::vector<sensing::Terminal>& terminals) {
+    std::vector<Fault> all;
+    std::string known;
+    for (std::size_t k = 0; k < terminals.size(); ++k)
+        if (k == 0 || terminals[k].connector != terminals[k - 1].connector)
+            known += (known.empty() ? "" : ", ") + terminals[k].connector;
+    for (const Fault& f : faults) {
+        if (!pulled_out(f)) {
+            all.push_back(f);
+            continue;
+        }
+        const std::size_t before = all.size();
+        for (const sensing::Terminal& t : terminals)
+            if (t.connector == f.where) all.push_back({.where = t.name, .what = "open", .from = f.from, .to = f.to});
+        if (all.size() == before)
+            throw InvalidParameter("faults", sentence(f) + ": there is no such connector; there are: " + known);
+    }
+    return all;
 }
 
 std::vector<Fault> every_single_wiring_fault(const sensing::PedalParameters& pedal,

@@ -15,7 +15,7 @@ bool counted(const MonitorParameters& m) {
     const auto counts = [](const monitor::CheckParameters& p) { return p.counting == Counting::counter; };
     return counts(m.range) || counts(m.correlation) || counts(m.deviation) || counts(m.rate.check) ||
            counts(m.stuck.check) || counts(m.drift.check) || counts(m.motion.open) || counts(m.motion.stalled) ||
-           counts(m.motion.against) || counts(m.motion.overload);
+           counts(m.motion.blocked) || counts(m.motion.against) || counts(m.motion.overload);
 }
 
 /// A released brake whose sensor is well says nothing to the monitor.

@@ -141,6 +141,7 @@ void Tenant::limit_fuel(const monitor::Action& action) {
 
 /// In the order of bench::EngineSide::signals().
 double Tenant::engine_signal(std::size_t which) const {
+    if (which == 12) return 1.0;  // λ: what changes it is not for lanes (first_fields.cpp)
     const EngineFields<double>& e = names_.engine;
     const std::array<const double*, 12> all{&e.state.x.speed, &e.governor.target,    &e.fuel,
                                             &e.key,           &e.asked.spark_retard, &e.state.x.pressure,

@@ -85,7 +85,7 @@ struct ControlFields {
     T pedal_limit, throttle_limit;  ///< disagreement of tracks beyond which monitor or controller have to decide
     T duty_limit, against_duty, against_speed;  ///< of the motor: more wakes the lane
     monitor::SpeedFilter<T> pace;
-    T open_voltage, open_current, most_current;
+    T blocked_voltage, blocked_current, open_voltage, open_current, most_current;
     T drift_limit, default_limit;                              ///< openings that wake it
     T supply_low, supply_high, reference_low, reference_high;  ///< [V] windows outside of which it is woken
     T scalar;  ///< 1: this lane's monitor and controller are run one by one

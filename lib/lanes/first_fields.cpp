@@ -93,6 +93,8 @@ void set_control(const Case& c, const control::Controller& controller, ControlFi
     f.pedal_limit = min(f.throttle_limit, control::Controller::pedal_slack);
     const monitor::MotionParameters& motion = m.motion;
     f.duty_limit = motion.stalled.enabled ? motion.stalled_duty : never;
+    f.blocked_voltage = motion.blocked.enabled ? motion.blocked_voltage : never;
+    f.blocked_current = motion.blocked_current;
     f.against_duty = motion.against.enabled ? motion.against_duty : never;
     f.against_speed = motion.against_speed;
     f.pace = monitor::speed_filter(from_seconds(c.bench.control_period));
@@ -146,6 +148,16 @@ void check_tracks(const std::vector<sensing::TrackParameters>& tracks, const cha
                           std::to_string(t.position.size()));
 }
 
+void check_effects(const Case& c) {
+    const bool metered = c.bench.engine && c.bench.engine->mixture.metered;
+    for (const fault::Fault& f : c.faults) {
+        refuse_unless(f.where != "manifold" || !metered, "faults",
+                      "a leak that leans the mixture is not for lanes; run the case in the exact solver");
+        refuse_unless(f.what != "lag", "faults",
+                      "a box that delays the pedal's signals is not for lanes; run the case in the exact solver");
+    }
+}
+
 /// Those that grow are resistors of the net that change at each tick.
 void check_wires(const Case& c) {
     const fault::Schedule schedule(c.faults);
@@ -179,13 +191,18 @@ void check(const Case& c) {
     validate(c.bench, "bench");
     refuse_unless(c.bench.body.mechanics.friction.kind == plant::FrictionKind::bristle,
                   "bench.body.mechanics.friction.kind", "lanes run with bristle friction only");
+    refuse_unless(c.bench.body.mechanics.backlash.play == 0.0, "bench.body.mechanics.backlash.play",
+                  "lanes know no backlash; run the case in the exact solver");
     check_tracks(c.bench.pedal.tracks, "bench.pedal.tracks");
     check_tracks(c.bench.body.tracks, "bench.body.tracks");
     const std::size_t knots = c.bench.controller.pedal_map.pedal.size();
     refuse_unless(
         knots <= most_pieces, "bench.controller.pedal_map.pedal",
         "lanes take pedal maps of at most " + std::to_string(most_pieces) + " knots; got " + std::to_string(knots));
-    bench::check_engine_faults(c.faults, c.bench.engine.has_value());
+    bench::check_faults(c.faults, c.bench.engine.has_value(), c.bench.pedal.idle_switch.fitted);
+    refuse_unless(!c.bench.pedal.idle_switch.fitted, "bench.pedal.idle_switch",
+                  "lanes know no idle switch; run the case in the exact solver");
+    check_effects(c);
     check_wires(c);
     if (c.duration) require(*c.duration, {0.0, 1e6}, "duration", "s", "length of the run");
 }

@@ -88,9 +88,9 @@ void Tenant::park(std::size_t lane) noexcept {
             block_->at(lane, t.least) = -never;
             for (const double* limit : {&t.jump, &t.most, &t.room}) block_->at(lane, *limit) = never;
         }
-    for (const double* limit :
-         {&c.band_high, &c.deviation_limit, &c.pedal_limit, &c.throttle_limit, &c.duty_limit, &c.against_duty,
-          &c.open_voltage, &c.most_current, &c.drift_limit, &c.default_limit, &c.supply_high, &c.reference_high})
+    for (const double* limit : {&c.band_high, &c.deviation_limit, &c.pedal_limit, &c.throttle_limit, &c.duty_limit,
+                                &c.against_duty, &c.blocked_voltage, &c.open_voltage, &c.most_current, &c.drift_limit,
+                                &c.default_limit, &c.supply_high, &c.reference_high})
         block_->at(lane, *limit) = never;
 }
 

@@ -50,7 +50,8 @@ template <class T>
     const T least = shape.wired ? l.wire.least_reference : l.schedule.reference;
     const T most = shape.wired ? l.wire.most_reference : l.schedule.reference;
     const T along = select(l.duty > zero, pace, -pace);
-    return (duty > c.duty_limit) | ((duty > c.against_duty) & (along < -c.against_speed)) |
+    return (duty > c.duty_limit) | ((duty * l.supply > c.blocked_voltage) & (current > c.blocked_current)) |
+           ((duty > c.against_duty) & (along < -c.against_speed)) |
            ((duty * l.supply > c.open_voltage) & (current < c.open_current)) | (current > c.most_current) |
            ((l.mode > T(0.5)) & (l.opening_read > c.default_limit) & (l.tick > zero)) | (l.supply < c.supply_low) |
            (l.supply > c.supply_high) | (least < c.reference_low) | (most > c.reference_high);

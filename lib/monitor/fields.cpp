@@ -22,11 +22,14 @@ const Description& description(Tag<MotionParameters>) {
          {&P::most_current, "most_current", "A", "largest lasting current", {0.1, 200.0}},
          {&P::stalled_duty, "stalled_duty", "", "duty that must move the blade", {0.01, 1.0}},
          {&P::still, "still", "", "share of travel that counts as no movement", {1e-4, 0.5}},
+         {&P::blocked_voltage, "blocked_voltage", "V", "voltage that must move the blade", {0.1, 36.0}},
+         {&P::blocked_current, "blocked_current", "A", "current that must move the blade", {0.0, 200.0}},
          {&P::against_duty, "against_duty", "", "duty that the blade must not run against", {0.01, 1.0}},
          {&P::against_speed, "against_speed", "1/s", "speed against the drive, share of travel", {0.01, 100.0}},
          {&P::open, "open", "", "volts and no current"},
          {&P::overload, "overload", "", "too much current"},
          {&P::stalled, "stalled", "", "drive and no movement"},
+         {&P::blocked, "blocked", "", "volts and current and no movement"},
          {&P::against, "against", "", "movement against the drive"}});
     return described;
 }
@@ -108,6 +111,7 @@ const Description& description(Tag<MonitorParameters>) {
          {&P::supply, "supply", "", "supply of the controller"},
          {&P::reference, "reference", "", "supply of the sensors"},
          {&P::brake, "brake", "", "brake against throttle, and its sensor"},
+         {&P::idle_switch, "idle_switch", "", "idle switch against pedal tracks"},
          {&P::air_flow, "air_flow", "", "air flow against opening"},
          {&P::idle_speed, "idle_speed", "", "idle speed against its goal"},
          {&P::fallback, "fallback", "", "a track that looks bad is left out at once"},
@@ -192,6 +196,15 @@ const Description& description(Tag<BrakeCheckParameters>) {
     return described;
 }
 
+const Description& description(Tag<IdleSwitchCheckParameters>) {
+    using P = IdleSwitchCheckParameters;
+    static const Description described =
+        describe<P>({{&P::pressed, "pressed", "", "pedal beyond which the foot cannot be off, share", {0.0, 1.0}},
+                     {&P::released, "released", "", "pedal below which the foot cannot be on, share", {0.0, 1.0}},
+                     {&P::check, "check", "", "debouncing"}});
+    return described;
+}
+
 const Description& description(Tag<AirFlowParameters>) {
     using P = AirFlowParameters;
     static const Description described =
@@ -246,6 +259,9 @@ const Description& description(Tag<WatcherParameters>) {
                      {&P::margin, "margin", "", "opening beyond what is allowed, share of travel", {0.0, 1.0}},
                      {&P::idle, "idle", "", "opening that is always allowed, share of travel", {0.0, 1.0}},
                      {&P::apart, "apart", "", "largest distance of two tracks, share of travel", {0.0, 1.0}},
+                     {&P::band_low, "band_low", "", "lower end of the electrical band", {0.0, 0.5}},
+                     {&P::band_high, "band_high", "", "upper end of the electrical band", {0.5, 1.0}},
+                     {&P::lowest_pedal, "lowest_pedal", "", "of pedal tracks apart the smaller counts"},
                      {&P::most_current, "most_current", "A", "largest lasting current", {0.1, 200.0}},
                      {&P::no_current, "no_current", "A", "less than that is no current", {0.0, 10.0}}});
     return described;

@@ -47,6 +47,8 @@ Monitor::Monitor(const MonitorParameters& p, std::optional<control::LearnedRange
     n_.not_learned = watches_.add(Check::not_learned, {}, fact, monitor::not_learned());
     add_blade();
     add_surroundings();
+    for (std::size_t k = 0; k < events_.size(); ++k)
+        events_[k].place = watches_.add_event(entry_of(static_cast<Event>(k)));
 }
 
 void Monitor::add_blade() {
@@ -61,6 +63,7 @@ void Monitor::add_blade() {
     n_.open = add(Check::motion, p_.motion.open, motor_open());
     n_.overload = add(Check::motion, p_.motion.overload, motor_overload());
     n_.stalled = add(Check::motion, p_.motion.stalled, motor_stalled());
+    n_.blocked = add(Check::motion, p_.motion.blocked, motor_stalled());
     n_.against = add(Check::motion, p_.motion.against, motor_against());
     n_.stuck_open = add(Check::return_spring, p_.return_spring.check, no_return());
     n_.default_position = add(Check::default_position, p_.default_position.check, default_wrong());
@@ -81,6 +84,7 @@ void Monitor::add_surroundings() {
     n_.brake = add(Check::brake, p_.brake.check, brake_and_pedal());
     n_.brake_low = add(Check::brake_sensor, p_.brake.sensor, brake_low());
     n_.brake_high = add(Check::brake_sensor, p_.brake.sensor, brake_high());
+    n_.idle_switch = add(Check::idle_switch, p_.idle_switch.check, idle_switch());
     n_.air_flow = add(Check::air_flow, p_.air_flow.check, high_air_flow());
     n_.idle_low = add(Check::idle_speed, p_.idle_speed.low, idle_low());
     n_.idle_high = add(Check::idle_speed, p_.idle_speed.high, idle_high());
@@ -112,6 +116,7 @@ void Monitor::check_blade(const control::Input& in, const control::Command& last
     watches_.step(n_.open, found.open);
     watches_.step(n_.overload, found.overload);
     watches_.step(n_.stalled, found.stalled && away > 0.5 * p_.deviation_limit);  // deposits may hold it a little off
+    watches_.step(n_.blocked, found.blocked);
     watches_.step(n_.against, found.against);
     powered_ = powered_ || drive;
     const bool known = blade_known();
@@ -144,6 +149,7 @@ void Monitor::check_surroundings(const control::Input& in, const control::Comman
     watches_.step(n_.brake, in.brake_applied && learned_ && last.opening > p_.brake.opening);
     watches_.step(n_.brake_low, in.brake < p_.brake.band_low);
     watches_.step(n_.brake_high, in.brake > p_.brake.band_high);
+    watches_.step(n_.idle_switch, learned_ && contradicts(p_.idle_switch, in.idle_contact, last.pedal));
     watches_.step(n_.air_flow, learned_ && air_flow_.too_much(last.opening, in.air_flow));
 }
 
@@ -153,6 +159,22 @@ void Monitor::check_idle(const control::Input& in, const control::Command& last)
     watches_.step(n_.idle_low, found.low);
     watches_.step(n_.idle_high, found.high);
     watches_.step(n_.idle_system, found.system);
+}
+
+void Monitor::note(Event e) noexcept {
+    Noted& n = events_[static_cast<std::size_t>(e)];
+    if (!n.there) watches_.happened(n.place);
+    n.there = true;
+}
+
+/// An engine that stops without key, ladder or device having ordered it; the entry heals when it runs again.
+void Monitor::watch_engine(const control::Input& in) noexcept {
+    const bool device = noted(Event::device_conflict) || noted(Event::device_brake) || noted(Event::device_throttle) ||
+                        noted(Event::device_supply);
+    if (ran_ && !in.engine.running && in.key_on && action().fuel_permitted && !device) note(Event::engine_stall);
+    ran_ = in.engine.running;
+    Noted& n = events_[static_cast<std::size_t>(Event::engine_stall)];
+    if (ran_ && n.there) watches_.over(n.place), n.there = false;
 }
 
 Reaction Monitor::step(const control::Input& in, const control::Command& last) noexcept {
@@ -167,6 +189,7 @@ Reaction Monitor::step(const control::Input& in, const control::Command& last) n
     check_surroundings(in, last);
     check_closing(in, last);
     check_idle(in, last);
+    watch_engine(in);
     Findings f;
     watches_.tell(f);
     f.confirmed[static_cast<std::size_t>(Check::correlation)] = {pedal_.undecided(watches_),
@@ -185,7 +208,8 @@ void Monitor::restart() noexcept {
     motion_.restart();
     idle_speed_.restart();
     table_.restart();
-    powered_ = false;
+    for (Noted& n : events_) n.there = false;
+    powered_ = ran_ = false;
     reaction_ = Reaction::none;
 }
 

@@ -27,9 +27,9 @@ MonitorParameters unwatched() {
     MonitorParameters p;
     p.range = p.correlation = p.blind = p.deviation = p.not_closing = off;
     p.rate.check = p.stuck.check = p.drift.check = p.volts.check = off;
-    p.motion.open = p.motion.overload = p.motion.stalled = p.motion.against = off;
+    p.motion.open = p.motion.overload = p.motion.stalled = p.motion.blocked = p.motion.against = off;
     p.return_spring.check = p.default_position.check = off;
-    p.supply.check = p.reference.check = p.brake.check = p.brake.sensor = p.air_flow.check = off;
+    p.supply.check = p.reference.check = p.brake.check = p.brake.sensor = p.idle_switch.check = p.air_flow.check = off;
     p.idle_speed.low = p.idle_speed.high = p.idle_speed.system = off;
     p.fallback = false;
     p.reactions.clear();
@@ -69,7 +69,7 @@ MonitorParameters strict() {
 MonitorParameters graded() {
     MonitorParameters p;
     p.reactions = graded_reactions();
-    p.watcher.enabled = true;
+    p.watcher.enabled = p.watcher.lowest_pedal = true;
     return p;
 }
 

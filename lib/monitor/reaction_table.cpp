@@ -27,6 +27,7 @@ std::vector<ReactionRow> common_reactions() {
         {.check = C::correlation, .side = Side::throttle},
         {.check = C::volts, .side = Side::throttle},
         {.check = C::blind, .side = Side::pedal, .reaction = R::idle},
+        {.check = C::idle_switch, .reaction = R::idle},
         {.check = C::blind, .side = Side::throttle},
         {.check = C::deviation},
         {.check = C::motion},

@@ -129,6 +129,8 @@ TroubleCode brake_low() { return {"P0572", "16", "brake switch A circuit low", {
 
 TroubleCode brake_high() { return {"P0573", "17", "brake switch A circuit high", {}}; }
 
+TroubleCode idle_switch() { return {"P0510", "64", "closed throttle position switch", {}}; }
+
 TroubleCode high_air_flow() { return {"P2173", "64", "throttle actuator control system high airflow detected", {}}; }
 
 TroubleCode idle_system() { return {"P0505", "92", "idle air control system", {}}; }

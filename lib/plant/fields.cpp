@@ -87,6 +87,16 @@ const Description& description(Tag<StopParameters>) {
     return described;
 }
 
+const Description& description(Tag<BacklashParameters>) {
+    using P = BacklashParameters;
+    static const Description described =
+        describe<P>({{&P::play, "play", "rad", "backlash from flank to flank, at the blade; 0: none", {0.0, 0.2}},
+                     {&P::motor_share, "motor_share", "", "share of the inertia that is the motor's", {0.05, 0.95}},
+                     {&P::stiffness, "stiffness", "N*m/rad", "stiffness of the gear's teeth", {10.0, 1e5}},
+                     {&P::dissipation, "dissipation", "s/rad", "damping of the contact", {0.0, 100.0}}});
+    return described;
+}
+
 const Description& description(Tag<BodyMechanics>) {
     using P = BodyMechanics;
     static const Description described =
@@ -94,7 +104,8 @@ const Description& description(Tag<BodyMechanics>) {
                      {&P::motor, "motor", "", "motor and gear"},
                      {&P::springs, "springs", "", "return and opener spring"},
                      {&P::friction, "friction", "", "friction at the shaft"},
-                     {&P::stops, "stops", "", "closed and open stop"}});
+                     {&P::stops, "stops", "", "closed and open stop"},
+                     {&P::backlash, "backlash", "", "backlash of the gear"}});
     return described;
 }
 

@@ -28,6 +28,18 @@ void add_sensors(std::vector<Terminal>& all, Supply supply, std::size_t tracks, 
 
 }  // namespace
 
+void check(const IdleSwitchParameters& p, const std::string& path) {
+    if (p.hysteresis >= p.opens_at)
+        throw InvalidParameter(path + ".hysteresis", "must be less than opens_at (" + std::to_string(p.opens_at) +
+                                                         "), or the switch never closes; got " +
+                                                         std::to_string(p.hysteresis));
+}
+
+bool IdleSwitch::step(double travel) noexcept {
+    pressed_ = travel > (pressed_ ? p_.opens_at - p_.hysteresis : p_.opens_at);
+    return pressed_;
+}
+
 void check(const PedalParameters& p, const std::string& path) { require_name(p.name, path); }
 
 void check(const ThrottleBodyParameters& p, const std::string& path) { require_name(p.name, path); }

@@ -18,6 +18,15 @@ const Description& description(Tag<AcquisitionParameters>) {
     return described;
 }
 
+const Description& description(Tag<IdleSwitchParameters>) {
+    using P = IdleSwitchParameters;
+    static const Description described =
+        describe<P>({{&P::fitted, "fitted", "", "the pedal has an idle-validation switch"},
+                     {&P::opens_at, "opens_at", "", "travel at which it opens, share", {0.005, 0.5}},
+                     {&P::hysteresis, "hysteresis", "", "travel by which it closes below that", {0.0, 0.5}}});
+    return described;
+}
+
 const Description& description(Tag<PedalParameters>) {
     using P = PedalParameters;
     static const Description described =
@@ -25,6 +34,7 @@ const Description& description(Tag<PedalParameters>) {
                      {&P::origin, "origin", "", "what the numbers rest on"},
                      {&P::arrangement, "arrangement", "", "arrangement of the tracks"},
                      {&P::travel, "travel", "rad", "travel of the pedal arm", {0.05, 1.5}},
+                     {&P::idle_switch, "idle_switch", "", "idle-validation switch"},
                      {&P::supply, "supply", "", "supply of the tracks"},
                      {&P::tracks, "tracks", "", "position tracks", {2.0, 3.0}}});
     return described;

@@ -73,9 +73,21 @@ std::vector<Rule> reaction_rules() {
                  .scale = 20.0}};
 }
 
+std::vector<Rule> engine_rules() {
+    return {Rule{.set = "engine",
+                 .name = "keeps running",
+                 .source = "This bench",
+                 .clause = "stall",
+                 .sentence = "An engine that runs does not stop by itself while the key is on and no reaction has "
+                             "switched it off.",
+                 .basis = "this bench's own; no trouble code of the standard says it",
+                 .applies = crisp(signal("engine.spark") > 0.0 && signal("reaction") <= 3.5),
+                 .requirement = crisp(signal("engine.status") <= 2.5)}};
+}
+
 std::vector<Rule> built_in_rules() {
     std::vector<Rule> all = student_competition_rules();
-    for (const auto& rules : {return_rules(), idle_rules(), reaction_rules()})
+    for (const auto& rules : {return_rules(), idle_rules(), reaction_rules(), engine_rules()})
         all.insert(all.end(), rules.begin(), rules.end());
     return all;
 }
@@ -101,7 +113,9 @@ std::vector<Signal> rule_signals() {
                                       {"speed_limit", "rad/s"},
                                       {"device.tripped", ""},
                                       {"device.undervoltage", "V"},
+                                      {"device.reason", ""},
                                       {"watcher.tripped", ""},
+                                      {"watcher.reason", ""},
                                       {"engine.fuel", ""},
                                       {"engine.spark", ""},
                                       {"engine.speed", "rad/s"},

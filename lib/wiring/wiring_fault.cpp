@@ -32,7 +32,16 @@ std::string regulator_of(const Netlist& net, const std::string& where) {
     throw InvalidParameter("wiring", "there is no '" + where + "'; there are: pedal regulator, throttle regulator");
 }
 
-bool offset(WiringFaultKind k) { return k == WiringFaultKind::ground_offset || k == WiringFaultKind::regulator_offset; }
+bool offset(WiringFaultKind k) {
+    using K = WiringFaultKind;
+    return k == K::ground_offset || k == K::regulator_offset || k == K::regulator_voltage;
+}
+
+/// Another voltage than the regulator's own on what it feeds.
+Netlist set_regulator(const Netlist& net, const WiringFault& f) {
+    const std::string name = regulator_of(net, f.where);
+    return offset_regulator(net, name, f.amount - named(net.regulators, name).voltage);
+}
 
 double at_least(const Resistor& r) { return std::max(r.resistance, least_variable); }
 
@@ -71,6 +80,8 @@ Netlist apply(const Netlist& harness, const WiringFault& f) {
             return exchange(harness, wire_of(f.where), wire_of(f.with));
         case WiringFaultKind::regulator_offset:
             return offset_regulator(harness, regulator_of(harness, f.where), f.amount);
+        case WiringFaultKind::regulator_voltage:
+            return set_regulator(harness, f);
         case WiringFaultKind::ground_offset:
             break;
     }
@@ -114,6 +125,8 @@ std::string sentence(const WiringFault& f) {
             return where + " and " + with + " exchanged";
         case WiringFaultKind::regulator_offset:
             return where + " off by " + quantity(f.amount, "V");
+        case WiringFaultKind::regulator_voltage:
+            return where + " at " + quantity(f.amount, "V");
         case WiringFaultKind::ground_offset:
             break;
     }

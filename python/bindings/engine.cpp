@@ -15,6 +15,7 @@ void bind_engine(py::module_& m) {
     bind_struct<IdleSparkParameters>(m, "IdleSparkParameters", "Idle governor: spark.");
     bind_struct<IdleEntryParameters>(m, "IdleEntryParameters", "Idle governor: entry, exit, overrun.");
     bind_struct<IdleParameters>(m, "IdleParameters", "Idle governor.");
+    bind_struct<MixtureParameters>(m, "MixtureParameters", "Fuel by an air meter, and unmetered air.");
     bind_struct<bench::EngineCourse>(m, "EngineCourse", "What key, starter and loads do during a run.");
     bind_struct<bench::EngineSetup>(m, "EngineSetup", "The engine behind a bench's throttle, and its idle governor.");
     m.def("built_in_engines", &bench::built_in_engines, "The built-in engines, invented for demonstration.");

@@ -25,6 +25,7 @@ void bind_checks(py::module_& m) {
     bind_struct<WatcherParameters>(m, "WatcherParameters", "The second, independent watcher.");
     bind_struct<ShutdownDeviceParameters>(m, "ShutdownDeviceParameters",
                                           "The independent, non-programmable device of the competition rules.");
+    bind_struct<IdleSwitchCheckParameters>(m, "IdleSwitchCheckParameters", "Idle switch against pedal tracks.");
     bind_struct<AirFlowParameters>(m, "AirFlowParameters", "Air flow against opening.");
     bind_struct<IdleSpeedParameters>(m, "IdleSpeedParameters", "Idle speed against its goal.");
 }

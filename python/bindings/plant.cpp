@@ -13,6 +13,7 @@ void bind_plant(py::module_& m) {
     bind_struct<SpringParameters>(m, "SpringParameters", "Return and opener spring about the default position.");
     bind_struct<FrictionParameters>(m, "FrictionParameters", "Friction at the blade shaft.");
     bind_struct<StopParameters>(m, "StopParameters", "Closed and open stop.");
+    bind_struct<BacklashParameters>(m, "BacklashParameters", "Backlash of the gear.");
     bind_struct<BodyMechanics>(m, "BodyMechanics", "Motor, springs, friction and stops on one shaft.");
     bind_struct<AirPathParameters>(m, "AirPathParameters",
                                    "Bore, shaft, leak, and the torque of the air on the blade.");

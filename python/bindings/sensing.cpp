@@ -30,6 +30,7 @@ void bind_sensing(py::module_& m) {
             py::arg("position"),
             "Output [share of supply] at `position` [share of travel], without play and noise; same shape.");
     bind_struct<BrakeSensorParameters>(m, "BrakeSensorParameters", "The sensor of the brake.");
+    bind_struct<IdleSwitchParameters>(m, "IdleSwitchParameters", "A pedal's idle-validation switch.");
     bind_struct<PedalParameters>(m, "PedalParameters", "An accelerator pedal.")
         .def("terminals", &terminal_list<PedalParameters>, "(connector, terminal) pairs in connector order.");
     bind_struct<ThrottleBodyParameters>(m, "ThrottleBodyParameters", "A throttle body.")

@@ -51,6 +51,14 @@ void bind_signals(py::module_& m) {
         .def_readonly("air_flow", &Input::air_flow, "[kg/s] measured; 0 without an air meter.")
         .def_readonly("engine", &Input::engine, "EngineReadings.")
         .def_readonly("brake", &Input::brake, "Reading of the brake's sensor [share of full scale].")
+        .def_property_readonly(
+            "idle_contact",
+            [](const Input& in) {
+                return in.idle_contact == IdleContact::absent     ? "absent"
+                       : in.idle_contact == IdleContact::foot_off ? "foot off"
+                                                                  : "foot on";
+            },
+            "What the pedal's idle switch says: absent, foot off or foot on.")
         .def_readonly("brake_applied", &Input::brake_applied)
         .def_readonly("brake_hard", &Input::brake_hard)
         .def_readonly("demand_limit", &Input::demand_limit, "The demand must not exceed it [share of travel].")

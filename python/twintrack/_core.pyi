@@ -13,6 +13,7 @@ __all__: list[str] = [
     "Action",
     "AirFlowParameters",
     "AirPathParameters",
+    "BacklashParameters",
     "BenchParameters",
     "BodyMechanics",
     "BrakeCheckParameters",
@@ -48,6 +49,8 @@ __all__: list[str] = [
     "IdleReport",
     "IdleSparkParameters",
     "IdleSpeedParameters",
+    "IdleSwitchCheckParameters",
+    "IdleSwitchParameters",
     "IdleTargetParameters",
     "InvalidParameter",
     "Joint",
@@ -62,6 +65,7 @@ __all__: list[str] = [
     "ManifoldParameters",
     "Mishap",
     "MishapKind",
+    "MixtureParameters",
     "MonitorParameters",
     "MotionParameters",
     "MotorParameters",
@@ -264,6 +268,14 @@ class StopParameters(_Parameters):
     stiffness: float = ...  # [N*m/rad] contact stiffness; 10 … 1e+06
     damping: float = ...  # [s/rad] contact damping; 0 … 10
 
+class BacklashParameters(_Parameters):
+    """Backlash of the gear."""
+
+    play: float = ...  # [rad] backlash from flank to flank, at the blade; 0: none; 0 … 0.2
+    motor_share: float = ...  # share of the inertia that is the motor's; 0.05 … 0.95
+    stiffness: float = ...  # [N*m/rad] stiffness of the gear's teeth; 10 … 100000
+    dissipation: float = ...  # [s/rad] damping of the contact; 0 … 100
+
 class BodyMechanics(_Parameters):
     """Motor, springs, friction and stops on one shaft."""
 
@@ -272,6 +284,7 @@ class BodyMechanics(_Parameters):
     springs: SpringParameters = ...  # return and opener spring
     friction: FrictionParameters = ...  # friction at the shaft
     stops: StopParameters = ...  # closed and open stop
+    backlash: BacklashParameters = ...  # backlash of the gear
 
 class AirPathParameters(_Parameters):
     """Bore, shaft, leak, and the torque of the air on the blade."""
@@ -385,6 +398,15 @@ class IdleParameters(_Parameters):
     spark: IdleSparkParameters = ...  # spark by speed
     entry: IdleEntryParameters = ...  # entry, exit and overrun
 
+class MixtureParameters(_Parameters):
+    """Fuel by an air meter, and unmetered air."""
+
+    metered: bool = ...  # fuel follows the air meter; false: the manifold's pressure
+    most_correction: float = ...  # largest correction by the exhaust; 0 … 1
+    correction_time: float = ...  # [s] time constant of the correction; 0.1 … 1000
+    lean_limit: float = ...  # air ratio beyond which cycles misfire; 1 … 3
+    misfire: float = ...  # air ratio from which no cycle burns; 1 … 4
+
 class EngineCourse(_Parameters):
     """What key, starter and loads do during a run."""
 
@@ -409,6 +431,7 @@ class EngineSetup(_Parameters):
     altitude: float = ...  # [m] height above the sea; -1000 … 11000
     coolant: float = ...  # [degC] coolant temperature; -60 … 200
     air_meter: bool = ...  # air is measured ahead of the throttle
+    mixture: MixtureParameters = ...  # fuel by the air meter
     course: EngineCourse = ...  # what key, starter and loads do
 
 class TrackParameters(_Parameters):
@@ -434,6 +457,13 @@ class BrakeSensorParameters(_Parameters):
     applied: float = ...  # braking that counts as applied; 0 … 1
     hard: float = ...  # braking that counts as hard; 0 … 1
 
+class IdleSwitchParameters(_Parameters):
+    """A pedal's idle-validation switch."""
+
+    fitted: bool = ...  # the pedal has an idle-validation switch
+    opens_at: float = ...  # travel at which it opens, share; 0.005 … 0.5
+    hysteresis: float = ...  # travel by which it closes below that; 0 … 0.5
+
 class PedalParameters(_Parameters):
     """An accelerator pedal."""
 
@@ -441,6 +471,7 @@ class PedalParameters(_Parameters):
     origin: str = ...  # what the numbers rest on
     arrangement: str = ...  # arrangement of the tracks
     travel: float = ...  # [rad] travel of the pedal arm; 0.05 … 1.5
+    idle_switch: IdleSwitchParameters = ...  # idle-validation switch
     supply: typing.Literal["shared", "separate"] = ...  # supply of the tracks
     tracks: collections.abc.Sequence[TrackParameters] = ...  # position tracks; 2 … 3
     def terminals(self) -> list[tuple[str, str]]:
@@ -797,6 +828,9 @@ class ControlInput:
     @property
     def engine_still(self) -> bool: ...
     @property
+    def idle_contact(self) -> str:
+        """What the pedal's idle switch says: absent, foot off or foot on."""
+    @property
     def idle_opening(self) -> float:
         """The demand is never less [share of travel]."""
     @property
@@ -925,11 +959,14 @@ class MotionParameters(_Parameters):
     most_current: float = ...  # [A] largest lasting current; 0.1 … 200
     stalled_duty: float = ...  # duty that must move the blade; 0.01 … 1
     still: float = ...  # share of travel that counts as no movement; 0.0001 … 0.5
+    blocked_voltage: float = ...  # [V] voltage that must move the blade; 0.1 … 36
+    blocked_current: float = ...  # [A] current that must move the blade; 0 … 200
     against_duty: float = ...  # duty that the blade must not run against; 0.01 … 1
     against_speed: float = ...  # [1/s] speed against the drive, share of travel; 0.01 … 100
     open: CheckParameters = ...  # volts and no current
     overload: CheckParameters = ...  # too much current
     stalled: CheckParameters = ...  # drive and no movement
+    blocked: CheckParameters = ...  # volts and current and no movement
     against: CheckParameters = ...  # movement against the drive
 
 class SpringCheckParameters(_Parameters):
@@ -969,6 +1006,9 @@ class WatcherParameters(_Parameters):
     margin: float = ...  # opening beyond what is allowed, share of travel; 0 … 1
     idle: float = ...  # opening that is always allowed, share of travel; 0 … 1
     apart: float = ...  # largest distance of two tracks, share of travel; 0 … 1
+    band_low: float = ...  # lower end of the electrical band; 0 … 0.5
+    band_high: float = ...  # upper end of the electrical band; 0.5 … 1
+    lowest_pedal: bool = ...  # of pedal tracks apart the smaller counts
     most_current: float = ...  # [A] largest lasting current; 0.1 … 200
     no_current: float = ...  # [A] less than that is no current; 0 … 10
 
@@ -984,6 +1024,13 @@ class ShutdownDeviceParameters(_Parameters):
     throttle_low: float = ...  # [V] band of the throttle's signal; 0 … 12
     throttle_high: float = ...  # [V] band of the throttle's signal; 0 … 12
     least_supply: float = ...  # [V] supply below which it drops out; 0 … 36
+
+class IdleSwitchCheckParameters(_Parameters):
+    """Idle switch against pedal tracks."""
+
+    pressed: float = ...  # pedal beyond which the foot cannot be off, share; 0 … 1
+    released: float = ...  # pedal below which the foot cannot be on, share; 0 … 1
+    check: CheckParameters = ...  # debouncing
 
 class AirFlowParameters(_Parameters):
     """Air flow against opening."""
@@ -1052,6 +1099,7 @@ class ReactionRow(_Parameters):
         "brake sensor",
         "air flow",
         "idle speed",
+        "idle switch",
     ] = ...  # entered when this is confirmed
     side: typing.Literal["any", "pedal", "throttle"] = ...  # of which assembly
     left: int = ...  # only while no more tracks than this are sound; 0 … 3
@@ -1085,6 +1133,7 @@ class MonitorParameters(_Parameters):
     supply: WindowParameters = ...  # supply of the controller
     reference: WindowParameters = ...  # supply of the sensors
     brake: BrakeCheckParameters = ...  # brake against throttle, and its sensor
+    idle_switch: IdleSwitchCheckParameters = ...  # idle switch against pedal tracks
     air_flow: AirFlowParameters = ...  # air flow against opening
     idle_speed: IdleSpeedParameters = ...  # idle speed against its goal
     fallback: bool = ...  # a track that looks bad is left out at once

@@ -33,6 +33,13 @@ class BenchRun:
     def __repr__(self) -> str:
         return f"<{self._title}: {self.outcome.status} at {self.outcome.when:g} s>"
 
+    @property
+    def events(self) -> list[_core.TroubleCode]:
+        """What no trouble code says: a stalled engine, what the second watcher or the device did and why."""
+        if isinstance(self._core, _core.LearnRun):
+            return []
+        return [entry.code for entry in self._core.history.entries() if not entry.code.failure_type]
+
     def to_pandas(self) -> pd.DataFrame:
         """One column a signal, indexed by time in seconds; ``attrs["units"]`` holds the units."""
         from .files.traces import to_pandas
@@ -53,7 +60,7 @@ class BenchRun:
                 self.to_pandas(), self.state, title=self._title, reason=self.reason, figure=figure
             )
 
-        marks = [Mark(code.confirmed, code.text) for code in getattr(self._core, "codes", [])]
+        marks = [Mark(code.confirmed, code.text) for code in [*self._core.codes, *self.events]]
         figure = plt.figure(figsize=(9.6, 8.2), layout="constrained")
         return run_plot(self.to_pandas(), title=self._title, marks=marks, figure=figure)
 

@@ -39,9 +39,19 @@ def test_every_kind_the_bench_can_have_is_there():
     there = {
         (k.where, k.what)
         for k in tt.fault_catalogue()
-        if "track3" not in k.where and k.where not in ("brake", "manifold")
+        if "track3" not in k.where
+        and k.where not in ("brake", "manifold", "pedal.line", "pedal.idle_switch")
+        and k.what != "lag"
     }
-    assert kinds >= there  # an audit's drive has no brake, and this bench no engine
+    # An audit's drive has no brake, this bench no engine, its pedal no idle switch and no box in its line.
+    assert kinds >= there
+    assert not any(f.where == "pedal.idle_switch" for f in faults)
+    with_switch = tt.pedal("half-slope-high").replace(idle_switch=tt.IdleSwitchParameters(fitted=True))
+    fitted = bench().replace(pedal=with_switch)
+    assert {f.what for f in single_faults(fitted) if f.where == "pedal.idle_switch"} == {
+        "stuck_off",
+        "stuck_on",
+    }
     assert not any("track3" in f.where for f in faults)
     wiring = tt.every_single_wiring_fault(bench().pedal, bench().body)
     assert {f.text for f in wiring} == {f.label for f in faults if f.group == "wiring"}

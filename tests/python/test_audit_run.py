@@ -37,6 +37,7 @@ range.enabled = false
 correlation.enabled = false
 rate.check.enabled = false
 motion.stalled.enabled = false
+motion.blocked.enabled = false
 motion.against.enabled = false
 fallback = false
 """

@@ -147,7 +147,11 @@ def test_diagram_of_every_kind_of_fault(bench):
     drawn = set()
     healthy = bench.wiring.plot()
     artists = len(healthy.axes[0].lines) + len(healthy.axes[0].texts)
-    for fault in bench.wiring.faults():
+    more = [
+        tt.Fault(where="pedal main", what="unplugged"),
+        tt.Fault(where="pedal regulator", what="regulator_voltage", amount=3.3),
+    ]
+    for fault in [*bench.wiring.faults(), *more]:
         if fault.what in drawn:
             continue
         drawn.add(fault.what)

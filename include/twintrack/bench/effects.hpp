@@ -21,8 +21,8 @@ struct Stops {
 
 [[nodiscard]] plant::BodyMechanics with_effects(plant::BodyMechanics body, const fault::Effects& e, const Stops& stops);
 
-/// Throws InvalidParameter for a fault of the engine when there is none.
-void check_engine_faults(const std::vector<fault::Fault>& faults, bool engine);
+/// Throws InvalidParameter for a fault of the engine or of the idle switch when there is none.
+void check_faults(const std::vector<fault::Fault>& faults, bool engine, bool idle_switch);
 
 [[nodiscard]] bool same_mechanics(const fault::Effects& a, const fault::Effects& b) noexcept;
 

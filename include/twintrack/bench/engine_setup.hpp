@@ -6,6 +6,7 @@
 
 #include "twintrack/core/described.hpp"
 #include "twintrack/engine/idle_parameters.hpp"
+#include "twintrack/engine/mixture.hpp"
 #include "twintrack/engine/model.hpp"
 
 namespace twintrack::bench {
@@ -37,6 +38,7 @@ struct EngineSetup {
     double altitude = 0.0;     ///< [m] standard atmosphere
     double coolant = 85.0;     ///< [°C]
     bool air_meter = true;     ///< the controller measures the air ahead of the throttle
+    engine::MixtureParameters mixture;
     EngineCourse course;
 };
 

@@ -35,11 +35,14 @@ struct EngineSettings {
 /// friction at rest) is left to the error control.
 class ExactEngine {
 public:
-    explicit ExactEngine(const plant::Coefficients<double>& c, const EngineSettings& settings = {});
+    explicit ExactEngine(const plant::Coefficients<double>& c, const EngineSettings& settings = {},
+                         const plant::BacklashParameters& backlash = {});
     ~ExactEngine();
     ExactEngine(ExactEngine&&) noexcept;
     ExactEngine& operator=(ExactEngine&&) noexcept;
 
+    /// With backlash the motor's own angle and speed are kept here, from the first call on in the middle of the play;
+    /// there is no ledger then.
     /// Integrates `x` over `span` [s] under a constant drive; keeps the books in `ledger` when given.
     /// Returns a sentence when the integration failed (step too small, too many steps, not finite), else nothing.
     std::optional<std::string> advance(plant::State<double>& x, const plant::Drive<double>& drive, double span,

@@ -37,7 +37,7 @@ public:
     [[nodiscard]] monitor::ShutdownDevice::Reason device() const noexcept;
 
     /// All signals that there can be, and which of them this bench has.
-    static constexpr std::size_t signal_count = 6;
+    static constexpr std::size_t signal_count = 8;
     [[nodiscard]] static const std::array<Signal, signal_count>& signals();
     [[nodiscard]] bool has(std::size_t signal) const noexcept;
     [[nodiscard]] double value(std::size_t signal) const noexcept;

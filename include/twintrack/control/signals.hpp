@@ -24,6 +24,9 @@ struct EngineReadings {
     double idle_authority = 0.5;  ///< share of the governor's air above what it asks for; 0 and 1: at a limit
 };
 
+/// What the pedal's idle-validation switch says.
+enum class IdleContact { absent, foot_off, foot_on };
+
 /// Everything a controller may know at a tick.
 struct Input {
     Time time{};                                 ///< since key-on
@@ -40,6 +43,7 @@ struct Input {
     double idle_opening = 0.0;  ///< opening that idling asks for; the demand is never less [share of travel]
     double air_flow = 0.0;      ///< [kg/s] measured; 0 without an air meter
     EngineReadings engine{};
+    IdleContact idle_contact = IdleContact::absent;
     double brake = 0.14;  ///< reading of the brake's sensor [share of converter full scale]
     bool brake_applied = false;
     bool brake_hard = false;

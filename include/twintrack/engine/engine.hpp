@@ -28,6 +28,7 @@ struct Input {
     bool ignition = true;           ///< key on
     bool starter = false;           ///< key at start
     bool fuel = true;               ///< false: cut
+    double mixture = 1.0;           ///< fuel that burns, relative to that of all the air (mixture.hpp)
 };
 
 /// The engine from tick to tick: the equations of model.hpp, the delays from intake to torque and from spark to torque,

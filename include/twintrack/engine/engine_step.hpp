@@ -35,7 +35,7 @@ template <class Points>
             begun(spark, s.spark_delay, 1.0)};
 }
 
-/// What the engine is told for one tick, as Input; `cold`: factor on friction.
+/// What the engine is told for one tick, as Input; `cold`: factor on friction; `fuel` relative to that of all the air.
 template <class T>
 struct EngineOrders {
     T area, leak_area, spark_retard, accessory_torque, electrical_power, cold, ignition, starter, fuel;
@@ -77,7 +77,7 @@ Drive<T> step(const Coefficients<T>& c, const StepCoefficients<T>& s, const plan
     const Flows<T> f = flows(c, d, e.x);
     const T openings = in.area + in.leak_area;
     e.flow = select(openings > zero, f.in * (in.area / openings), zero);
-    const T drawn = select(burns & (in.fuel > zero), f.charge * c.cylinders.fuel_per_air, zero);
+    const T drawn = select(burns & (in.fuel > zero), f.charge * c.cylinders.fuel_per_air * in.fuel, zero);
     write(e.fuel, fuel, s.fuel_least_gap, e.x.angle, drawn);
     write(e.spark, spark, s.spark_least_gap, e.x.angle, spark_efficiency(c.cylinders, in.spark_retard));
     const T middle = e.x.angle + T(0.5) * span * e.x.speed;

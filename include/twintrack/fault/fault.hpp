@@ -28,7 +28,8 @@ struct Fault {
 struct Effects {
     std::array<sensing::TrackEffect, sensing::max_tracks> pedal{};
     std::array<sensing::TrackEffect, sensing::max_tracks> throttle{};
-    double return_spring = 1.0;  ///< scale; 0 is a broken spring
+    std::array<double, sensing::max_tracks> pedal_lag{};  ///< [s] of what alters the signals in the pedal's line
+    double return_spring = 1.0;                           ///< scale; 0 is a broken spring
     double opener_spring = 1.0;
     double friction = 1.0;
     double supply = 1.0;           ///< scale of the supply voltage
@@ -39,6 +40,7 @@ struct Effects {
     double reference = 1.0;        ///< scale of the controller's sensor supply
     double brake = 1.0;            ///< scale of the brake sensor's output
     double leak = 0.0;             ///< [m²] effective opening of a vacuum leak at the manifold
+    double idle_switch = 0.0;      ///< 0: as it is; 1: stuck at "foot off"; 2: stuck at "foot on"
     Pulled battery{};              ///< where a supply profile holds the battery
 
     bool operator==(const Effects&) const = default;

@@ -10,23 +10,32 @@ namespace twintrack::monitor {
 
 [[nodiscard]] inline bool driven(const control::Command& c) noexcept { return c.mode == plant::BridgeMode::drive; }
 
-/// What the motor is told and what follows from it. Four conditions:
+/// What the motor is told and what follows from it. Five conditions:
 ///
 ///     open      |d| U > U_o and |i| < i_o                    volts on the motor and no current
 ///     overload  |i| > i_most
 ///     stalled   |d| > d_s and the blade within s of where it was
+///     blocked   |d| U > U_b, |i| > i_b and the blade within s of where it was, wherever the set point is
 ///     against   |d| > d_a and ẏ sgn d < −ẏ_a                the blade runs against its drive: leads exchanged
+///
+/// "Blocked" needs no deviation, so it also detects a motor that presses on a stop, on deposits or on a jammed blade
+/// within the tolerance of the set point. U_b lies above what holding a blade open takes (at most 8 V: a wide open
+/// blade of the weakest built-in motor, its winding at 100 °C) and below what a stalled loop applies, so supplies under
+/// U_b / 0.95 are left to "stalled"; i_b lies below the stall current of a hot winding at U_b.
 struct MotionParameters {
-    double open_voltage = 2.0;   ///< U_o [V]
-    double open_current = 0.03;  ///< i_o [A]
-    double most_current = 10.0;  ///< i_most [A]
-    double stalled_duty = 0.7;   ///< d_s
-    double still = 0.01;         ///< s [share of travel]
-    double against_duty = 0.3;   ///< d_a
-    double against_speed = 1.0;  ///< ẏ_a [1/s] share of travel
-    CheckParameters open{};      ///< debouncing of each
+    double open_voltage = 2.0;     ///< U_o [V]
+    double open_current = 0.03;    ///< i_o [A]
+    double most_current = 10.0;    ///< i_most [A]
+    double stalled_duty = 0.7;     ///< d_s
+    double still = 0.01;           ///< s [share of travel]
+    double blocked_voltage = 9.0;  ///< U_b [V]
+    double blocked_current = 2.0;  ///< i_b [A]
+    double against_duty = 0.3;     ///< d_a
+    double against_speed = 1.0;    ///< ẏ_a [1/s] share of travel
+    CheckParameters open{};        ///< debouncing of each
     CheckParameters overload{.confirm_time = 0.5};
     CheckParameters stalled{.confirm_time = 0.5};
+    CheckParameters blocked{.confirm_time = 0.5};
     CheckParameters against{};
 };
 
@@ -48,7 +57,7 @@ struct SpeedFilter {
 class MotionCheck {
 public:
     struct Found {
-        bool open, overload, stalled, against;
+        bool open, overload, stalled, blocked, against;
     };
     /// The opening of the command before and ẏ [1/s], filtered.
     struct Seen {
@@ -63,30 +72,42 @@ public:
         started_ = true;
         seen_ = {last.opening, filter_.step(seen_.speed, change)};
         const double duty = driven(last) ? abs(last.duty) : 0.0;
-        const bool pushing = duty > p_.stalled_duty && abs(last.opening - anchor_) <= p_.still;
-        if (!pushing) anchor_ = last.opening;
+        const double volts = duty * supply, amperes = abs(current);
+        const bool pushing = held(stalled_at_, last.opening, duty > p_.stalled_duty);
+        const bool blocked =
+            held(blocked_at_, last.opening, volts > p_.blocked_voltage && amperes > p_.blocked_current);
         const double along = last.duty > 0.0 ? seen_.speed : -seen_.speed;
-        return {duty * supply > p_.open_voltage && abs(current) < p_.open_current, abs(current) > p_.most_current,
-                pushing, duty > p_.against_duty && along < -p_.against_speed};
+        return {volts > p_.open_voltage && amperes<p_.open_current, amperes> p_.most_current, pushing, blocked,
+                duty > p_.against_duty && along < -p_.against_speed};
     }
 
     /// As at a key-on.
     void restart() noexcept {
         started_ = false;
         seen_ = {};
-        anchor_ = 0.0;
+        stalled_at_ = blocked_at_ = 0.0;
     }
 
     [[nodiscard]] const Seen& seen() const noexcept { return seen_; }
-    /// What another has seen so far.
-    void resume(const Seen& seen) noexcept { seen_ = seen, started_ = true; }
+    /// What another has seen so far, without anything that pressed on the blade.
+    void resume(const Seen& seen) noexcept {
+        seen_ = seen, started_ = true;
+        stalled_at_ = blocked_at_ = seen.opening;
+    }
 
 private:
+    /// The blade has not left the place `at` at which the motor began to press on it.
+    [[nodiscard]] bool held(double& at, double opening, bool pressed) const noexcept {
+        const bool stands = pressed && abs(opening - at) <= p_.still;
+        if (!stands) at = opening;
+        return stands;
+    }
+
     MotionParameters p_;
     SpeedFilter<double> filter_;
     bool started_ = false;
     Seen seen_{};
-    double anchor_ = 0.0;
+    double stalled_at_ = 0.0, blocked_at_ = 0.0;  ///< openings
 };
 
 /// Springs: a blade without power must come to its default position and stay there. The first looks whenever the motor

@@ -41,7 +41,8 @@ struct FaultEntry {
     std::optional<FreezeFrame> frame{};
 };
 
-/// The codes a controller can set, and what became of each. It outlives the key: carry it from one key-on to the next.
+/// The codes a controller can set and the events it can report (event.hpp), and what became of each. It outlives the
+/// key: carry it from one key-on to the next.
 ///
 /// Clearing: `clear` forgets everything but what is confirmed and in force; that stays until the key is off, as the
 /// reaction does. A code that was not confirmed for `forget_cycles` key cycles in a row is forgotten by itself (40

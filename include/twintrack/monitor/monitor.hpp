@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "twintrack/monitor/assembly_monitor.hpp"
+#include "twintrack/monitor/event.hpp"
 #include "twintrack/monitor/parameters.hpp"
 #include "twintrack/monitor/watch.hpp"
 
@@ -45,6 +46,8 @@ public:
     [[nodiscard]] IdleSpeedCheck& idle_speed() noexcept { return idle_speed_; }
     [[nodiscard]] MotionCheck& motion() noexcept { return motion_; }
     [[nodiscard]] const ReactionTable& table() const noexcept { return table_; }
+    /// Enters into the memory what happened at the last tick; once a key-on, unless it is over in between.
+    void note(Event e) noexcept;
     void clear_codes() noexcept { watches_.clear(); }
 
 private:
@@ -56,6 +59,8 @@ private:
     void check_surroundings(const control::Input& in, const control::Command& last) noexcept;
     void check_closing(const control::Input& in, const control::Command& last) noexcept;
     void check_idle(const control::Input& in, const control::Command& last) noexcept;
+    void watch_engine(const control::Input& in) noexcept;
+    [[nodiscard]] bool noted(Event e) const noexcept { return events_[static_cast<std::size_t>(e)].there; }
     [[nodiscard]] bool blade_known() const noexcept {
         return learned_ && throttle_.left() > 0 && !throttle_.undecided(watches_);
     }
@@ -63,9 +68,9 @@ private:
     /// Numbers of the conditions that have one place only.
     struct Numbers {
         std::size_t memory, not_learned, default_wrong, no_twitch, no_return, deviation, not_closing, open, overload,
-            stalled, against, stuck_open, default_position, supply_low, supply_high;
+            stalled, blocked, against, stuck_open, default_position, supply_low, supply_high;
         std::array<std::size_t, 2> blind, reference_low, reference_high;
-        std::size_t brake, brake_low, brake_high, air_flow, idle_low, idle_high, idle_system;
+        std::size_t brake, brake_low, brake_high, idle_switch, air_flow, idle_low, idle_high, idle_system;
     };
 
     MonitorParameters p_;
@@ -80,6 +85,12 @@ private:
     IdleSpeedCheck idle_speed_;
     ReactionTable table_;
     Numbers n_{};
+    struct Noted {
+        std::size_t place = 0;  ///< in the memory
+        bool there = false;
+    };
+    std::array<Noted, names(Tag<Event>{}).size()> events_{};
+    bool ran_ = false;      ///< the engine, at the tick before
     bool powered_ = false;  ///< the motor has had power since key-on
     Reaction reaction_ = Reaction::none;
 };

@@ -48,6 +48,7 @@ struct MonitorParameters {
     WindowParameters supply{6.0, 18.0, {.confirm_time = 0.5, .latch = false}};
     WindowParameters reference{4.5, 5.5};  ///< of published lists, second hand
     BrakeCheckParameters brake{};
+    IdleSwitchCheckParameters idle_switch{};
     AirFlowParameters air_flow{};
     IdleSpeedParameters idle_speed{};
     bool fallback = true;         ///< a track that looks bad is left out at once, before its fault is confirmed

@@ -30,6 +30,26 @@ struct BrakeCheckParameters {
 
 [[nodiscard]] const Description& description(Tag<BrakeCheckParameters>);
 
+/// The pedal's idle-validation switch against its tracks, p the pedal position that the controller believes:
+///
+///     "foot off" and p > pressed;   "foot on" and p < released
+///
+/// Until it is confirmed the demand is idle in the first case, since the switch must consent to one. Figures: this
+/// bench's own, on both sides of where such switches open.
+struct IdleSwitchCheckParameters {
+    double pressed = 0.15;    ///< [share of travel] beyond which the foot cannot be off
+    double released = 0.015;  ///< [share of travel] below which it cannot be on
+    CheckParameters check{};
+};
+
+[[nodiscard]] const Description& description(Tag<IdleSwitchCheckParameters>);
+
+[[nodiscard]] inline bool contradicts(const IdleSwitchCheckParameters& p, control::IdleContact contact,
+                                      double pedal) noexcept {
+    using C = control::IdleContact;
+    return (contact == C::foot_off && pedal > p.pressed) || (contact == C::foot_on && pedal < p.released);
+}
+
 /// Air against angle: no blade passes more than a choked flow through the opening it reports. Seen only from above: how
 /// little a throttle may pass depends on the manifold. `opening` and `flow`: the choked flow of the nominal body; the
 /// check needs them and an engine. The margin is this bench's own.

@@ -12,11 +12,13 @@ namespace twintrack::monitor {
 /// which type goes with which check is this bench's own choice. The texts are constants.
 struct TroubleCode {
     std::string_view code;          ///< "P2135"
-    std::string_view failure_type;  ///< two hex digits, "62" signal compare failure
+    std::string_view failure_type;  ///< two hex digits, "62" signal compare failure; empty: an event (event.hpp)
     std::string_view meaning;       ///< generic definition
     Time confirmed{};               ///< since key-on
 
-    [[nodiscard]] std::string text() const { return std::string(code).append("-").append(failure_type); }
+    [[nodiscard]] std::string text() const {
+        return failure_type.empty() ? std::string(code) : std::string(code).append("-").append(failure_type);
+    }
 };
 
 enum class Assembly { pedal, throttle };
@@ -56,6 +58,7 @@ enum class Assembly { pedal, throttle };
 [[nodiscard]] TroubleCode brake_and_pedal();  ///< P2299, type 64
 [[nodiscard]] TroubleCode brake_low();        ///< P0572, type 16
 [[nodiscard]] TroubleCode brake_high();       ///< P0573, type 17
+[[nodiscard]] TroubleCode idle_switch();      ///< P0510, type 64: the closed-throttle switch, here at the pedal
 [[nodiscard]] TroubleCode high_air_flow();    ///< P2173, type 64
 [[nodiscard]] TroubleCode idle_system();      ///< P0505, type 92
 [[nodiscard]] TroubleCode idle_low();         ///< P0506, type 92

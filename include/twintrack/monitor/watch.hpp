@@ -26,6 +26,12 @@ public:
     /// A fact that needs no debouncing; it stays.
     void state(std::size_t number) noexcept;
 
+    /// An entry of the memory without a code; returns its place.
+    std::size_t add_event(TroubleCode entry) { return memory_.add(std::move(entry)); }
+    /// It has happened at this tick, or is over.
+    void happened(std::size_t place) noexcept { memory_.confirm(place, frame_.input.time, frame_); }
+    void over(std::size_t place) noexcept { memory_.heal(place, frame_.input.time); }
+
     [[nodiscard]] bool confirmed(std::size_t number) const noexcept { return list_[number].confirmed; }
     /// Another good tick changes nothing.
     [[nodiscard]] bool at_rest(std::size_t number) const noexcept { return list_[number].at_rest; }

@@ -15,23 +15,32 @@ namespace twintrack::monitor {
 /// arithmetic on ends of its own, thresholds of its own; it can take the motor's power away, and nothing else.
 ///
 ///     x_k = (n_k − n_closed,k) / (n_open,k − n_closed,k) in ‰                  n raw counts of one track
-///     pedal  P = the smaller of its two x,  blade  B = the larger of its two
+///     pedal  P = the smallest of its x,  blade  B = the largest of its x
 ///     allowed = the largest of map(P) over the last `lag`, and idle
 ///
 ///     opening   B > allowed + margin     longer than `time`: the blade is open and nobody asked
-///     tracks    |x₁ − x₂| > apart        longer than `time`
+///     tracks    |x_i − x_j| > apart      longer than `time`
 ///     current   |i| > most_current       longer than `time`
+///
+/// A track outside the electrical band is lost and has no opinion; of three tracks so has the one that two others,
+/// which agree, contradict. The others go on, and while a track is lost map(P) is held to the demand that the ladder's
+/// "limited" permits: the watcher agrees with a limp-home on the tracks that are left. Without a track of the pedal
+/// nothing but idle is allowed; without one of the blade it trips ("tracks"). With `lowest_pedal` two pedal tracks that
+/// contradict each other count as a lost one too, since the smaller of them decides; two of the blade never do.
 ///
 /// Tripped, it stays so until the key is turned off. If current flows on although the motor has no power, `runs_on`
 /// says so: there is a second path. All figures are this bench's own: looser than the monitor's, since it must be quiet
 /// when that one is.
 struct WatcherParameters {
     bool enabled = false;
-    double time = 0.2;           ///< [s]
-    double lag = 0.3;            ///< [s] the blade may follow the foot down
-    double margin = 0.15;        ///< [share of travel]
-    double idle = 0.15;          ///< [share of travel] always allowed
-    double apart = 0.18;         ///< [share of travel]
+    double time = 0.2;       ///< [s]
+    double lag = 0.3;        ///< [s] the blade may follow the foot down
+    double margin = 0.15;    ///< [share of travel]
+    double idle = 0.15;      ///< [share of travel] always allowed
+    double apart = 0.18;     ///< [share of travel]
+    double band_low = 0.04;  ///< [share of full scale] a track outside is lost
+    double band_high = 0.96;
+    bool lowest_pedal = false;   ///< pedal tracks apart: the smaller counts, limited; false: it trips
     double most_current = 11.0;  ///< [A]
     double no_current = 0.5;     ///< [A] less than that is none
 };
@@ -40,13 +49,19 @@ struct WatcherParameters {
 
 /// What was burnt into it when the pair was set up.
 struct WatcherEnds {
+    static constexpr std::size_t most_tracks = 3, knots = 17;
     struct Track {
         std::int32_t closed = 0, open = 4095;  ///< [counts]
+        /// A track that is no straight line has no opinion while another has one; by itself it is read along its curve.
+        bool straight = true;
+        std::array<std::int32_t, knots> curve{};  ///< [counts] at positions 0, 1/16 … 1
     };
-    std::array<Track, 2> pedal{}, throttle{};
-    /// Where a second track is no straight line its own opinion is not asked.
-    bool compare_pedal = true, compare_throttle = true;
-    std::vector<std::int32_t> allowed;  ///< [‰] at pedal 0, 1/16 … 1; 17 entries
+    using Tracks = std::array<Track, most_tracks>;
+    Tracks pedal{}, throttle{};
+    std::size_t pedal_tracks = 2, throttle_tracks = 2;
+    std::int32_t lowest = 0, highest = 4095;  ///< [counts] the electrical band
+    std::int32_t limited = 1000;              ///< [‰] most that is allowed while a track is lost
+    std::vector<std::int32_t> allowed;        ///< [‰] at pedal 0, 1/16 … 1; 17 entries
 };
 
 class Watcher {
@@ -56,21 +71,29 @@ public:
     /// Throws InvalidParameter for parameters out of range, tracks without a span and a map without 17 entries.
     Watcher(const WatcherParameters& p, WatcherEnds ends, Time period);
 
-    /// Raw counts of the first two tracks of each assembly, the current [A], and whether the motor has power. Returns
+    using Counts = std::array<std::int32_t, WatcherEnds::most_tracks>;
+
+    /// Raw counts of the tracks of each assembly, the current [A], and whether the motor has power. Returns
     /// whether the motor may have power.
-    bool step(const std::array<std::int32_t, 2>& pedal, const std::array<std::int32_t, 2>& throttle, double current,
-              bool powered) noexcept;
+    bool step(const Counts& pedal, const Counts& throttle, double current, bool powered) noexcept;
 
     [[nodiscard]] bool tripped() const noexcept { return reason_ != Reason::none; }
     [[nodiscard]] Reason reason() const noexcept { return reason_; }
     [[nodiscard]] bool runs_on() const noexcept { return runs_on_; }
 
 private:
-    [[nodiscard]] std::int32_t permitted(std::int32_t pedal) noexcept;
+    /// What the tracks of an assembly say together.
+    struct View {
+        std::int32_t low = 0, high = 0;  ///< [‰]
+        bool apart = false, lost = false, blind = false;
+    };
+    [[nodiscard]] View look(const WatcherEnds::Tracks& tracks, std::size_t count, const Counts& n) const noexcept;
+    [[nodiscard]] std::int32_t permitted(const View& pedal, bool limited) noexcept;
     void judge(Reason reason, bool condition, std::int32_t& ticks) noexcept;
 
     std::int32_t most_ticks_, margin_, idle_, apart_;
     double most_current_, no_current_;
+    bool lowest_pedal_;
     WatcherEnds ends_;
     std::vector<std::int32_t> past_;  ///< [‰] what was allowed at each tick of the lag, a ring
     std::size_t next_ = 0;

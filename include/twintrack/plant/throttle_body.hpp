@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
+#include "twintrack/plant/backlash.hpp"
 #include "twintrack/plant/bridge.hpp"
 #include "twintrack/plant/friction.hpp"
 #include "twintrack/plant/motor.hpp"
@@ -15,13 +16,15 @@ namespace twintrack::plant {
 ///     J dω/dt = N K i + τ_spring(θ) + τ_stop(θ, ω) − M_friction(ω, z, i) + τ_external
 ///       dz/dt = bristle rate
 ///
-/// J [kg·m²] of everything that turns, referred to the blade (motor inertia × N² included).
+/// J [kg·m²] of everything that turns, referred to the blade (motor inertia × N² included). A gear with backlash makes
+/// two masses of it (backlash.hpp), which the exact solver integrates; the laws below know one.
 struct BodyMechanics {
     double inertia = 0.0025;  ///< J [kg·m²]
     MotorParameters motor;
     SpringParameters springs;
     FrictionParameters friction;
     StopParameters stops;
+    BacklashParameters backlash{};
 };
 
 [[nodiscard]] const Description& description(Tag<BodyMechanics>);

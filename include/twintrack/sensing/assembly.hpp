@@ -27,12 +27,36 @@ constexpr std::array<std::pair<Connectors, const char*>, 2> names(Tag<Connectors
     return {{{Connectors::one, "one"}, {Connectors::split, "split"}}};
 }
 
+/// A switch that says whether the foot is on the pedal, with a line of its own (idle validation): it opens above
+/// `opens_at` and closes `hysteresis` below that. Where it opens: common practice, no source.
+struct IdleSwitchParameters {
+    bool fitted = false;
+    double opens_at = 0.06;    ///< [share of travel]
+    double hysteresis = 0.02;  ///< [share of travel]
+};
+
+[[nodiscard]] const Description& description(Tag<IdleSwitchParameters>);
+
+void check(const IdleSwitchParameters& p, const std::string& path);
+
+class IdleSwitch {
+public:
+    explicit IdleSwitch(const IdleSwitchParameters& p) noexcept : p_(p) {}
+    /// Whether it says "foot on" at `travel` [share].
+    bool step(double travel) noexcept;
+
+private:
+    IdleSwitchParameters p_;
+    bool pressed_ = false;
+};
+
 /// An accelerator pedal: its travel and its two or three tracks.
 struct PedalParameters {
     std::string name = "demo pedal";
     std::string origin = "invented for demonstration";  ///< where the numbers come from
     std::string arrangement = "half-slope";             ///< in the trade's words
     double travel = 0.30;                               ///< [rad] of the arm between rest and full
+    IdleSwitchParameters idle_switch{};
     Supply supply = Supply::separate;
     std::vector<TrackParameters> tracks = {TrackParameters{.position = {0.0, 1.0}, .ratio = {0.15, 0.78}},
                                            TrackParameters{.position = {0.0, 1.0}, .ratio = {0.075, 0.39}}};

@@ -19,10 +19,11 @@ enum class WiringFaultKind {
     short_to,
     exchange,
     ground_offset,
-    regulator_offset
+    regulator_offset,
+    regulator_voltage
 };
 
-constexpr std::array<std::pair<WiringFaultKind, const char*>, 9> names(Tag<WiringFaultKind>) {
+constexpr std::array<std::pair<WiringFaultKind, const char*>, 10> names(Tag<WiringFaultKind>) {
     return {{{WiringFaultKind::open, "open"},
              {WiringFaultKind::series, "series"},
              {WiringFaultKind::leak, "leak"},
@@ -31,7 +32,8 @@ constexpr std::array<std::pair<WiringFaultKind, const char*>, 9> names(Tag<Wirin
              {WiringFaultKind::short_to, "short_to"},
              {WiringFaultKind::exchange, "exchange"},
              {WiringFaultKind::ground_offset, "ground_offset"},
-             {WiringFaultKind::regulator_offset, "regulator_offset"}}};
+             {WiringFaultKind::regulator_offset, "regulator_offset"},
+             {WiringFaultKind::regulator_voltage, "regulator_voltage"}}};
 }
 
 /// One thing wrong with the wiring of a harness.
@@ -40,7 +42,7 @@ struct WiringFault {
     std::string where;    ///< terminal; "controller ground" or "controller supply" for the controller's own wires;
                           ///< "pedal regulator" or "throttle regulator" for what feeds their (first) reference pin
     std::string with;     ///< the other terminal of short_to and exchange
-    double amount = 0.0;  ///< [Ω] of series, leak and shorts; [V] of an offset
+    double amount = 0.0;  ///< [Ω] of series, leak and shorts; [V] of an offset and of a regulator's voltage
 
     bool operator==(const WiringFault&) const = default;
 };

@@ -17,6 +17,7 @@ SMALL: dict[str | tuple[str, str], tuple[float, ...]] = {
     "offset": (-0.04, 0.04),
     "gain": (0.85, 1.15),
     "noise": (0.02,),
+    "lag": (0.1,),
     "scale": (0.5,),
     ("body.friction", "scale"): (3.0,),
     ("supply", "scale"): (0.6,),
@@ -68,7 +69,8 @@ def single_faults(parameters: _core.BenchParameters, brake: bool = False) -> lis
     """All single faults of a bench: the catalogue's, without tracks it does not have, and its wiring's; those
     of the brake where there is one.
 
-    Ideal wiring has no faults.
+    Ideal wiring has no faults. A box that somebody has put into the pedal's line is no fault of a part and
+    left out.
     """
     pedal, body = parameters.pedal, parameters.body
     present = {"pedal": len(pedal.tracks), "throttle": len(body.tracks)}
@@ -76,6 +78,10 @@ def single_faults(parameters: _core.BenchParameters, brake: bool = False) -> lis
     for kind in _core.fault_catalogue():
         assembly, _, track = kind.where.partition(".track")
         if (kind.where == "brake" and not brake) or (kind.where == "manifold" and parameters.engine is None):
+            continue
+        if kind.where == "pedal.line" or kind.what == "lag":
+            continue
+        if kind.where == "pedal.idle_switch" and not pedal.idle_switch.fitted:
             continue
         if not track or int(track) <= present[assembly]:
             found += [_single(kind, amount) for amount in amounts(kind)]

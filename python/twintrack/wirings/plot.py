@@ -46,7 +46,9 @@ class _Diagram:
         self, p: _core.BenchParameters, joints: Sequence[_core.Joint], fault: _core.Fault | None
     ) -> None:
         self.fault, self.joints = fault, joints
-        names = [name for _, name in _core.pair_terminals(p.pedal, p.body)]
+        terminals = _core.pair_terminals(p.pedal, p.body)
+        self.connectors = {name: connector for connector, name in terminals}
+        names = [name for _, name in terminals]
         self.terminals = _column(names, _PEDAL, _BODY)
         own = {joint.pin: row for row, joint in enumerate(_core.correct_pin_out(p.pedal, p.body))}
         pins = sorted(
@@ -199,6 +201,16 @@ class _Diagram:
         self.axes.plot(*spot, "o", color=ORANGE, ms=11, zorder=6)
         self._say(spot, f"{fault.amount:+g} V", dx=0.25, dy=0.0, ha="left")
 
+    def voltage(self, fault: _core.Fault) -> None:
+        spot = self._at(fault.where, 0.0)
+        self.axes.plot(*spot, "o", color=ORANGE, ms=11, zorder=6)
+        self._say(spot, f"{fault.amount:g} V", dx=0.25, dy=0.0, ha="left")
+
+    def unplugged(self, fault: _core.Fault) -> None:
+        for joint in self.joints:
+            if self.connectors.get(joint.terminal) == fault.where:
+                self.axes.plot(*self._at(joint.terminal, 0.5), "x", color=ORANGE, ms=9, mew=3, zorder=6)
+
 
 _MARKS = {
     "open": _Diagram.open,
@@ -210,6 +222,8 @@ _MARKS = {
     "exchange": _Diagram.exchange,
     "ground_offset": _Diagram.offset,
     "regulator_offset": _Diagram.offset,
+    "regulator_voltage": _Diagram.voltage,
+    "unplugged": _Diagram.unplugged,
 }
 
 

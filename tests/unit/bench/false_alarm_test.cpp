@@ -103,4 +103,10 @@ TEST(FalseAlarms, NorUnderTheStrictSetUp) {
     EXPECT_EQ(t.alarmed, 0) << t.text();
 }
 
+/// The second watcher agrees with the graded ladder.
+TEST(FalseAlarms, NorUnderTheGradedSetUp) {
+    const Tally t = drive_healthy(monitor::graded(), support::draws(2));
+    EXPECT_EQ(t.alarmed, 0) << t.text();
+}
+
 }  // namespace

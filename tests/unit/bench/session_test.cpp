@@ -216,18 +216,20 @@ TEST(SelfTest, RefusesAWrongDefaultPositionAndABrokenSpring) {
 }
 
 /// Deposits of 0.05 rad (3.4 % of travel) keep the blade off the 2 % it is asked for at rest: the loop pushes against
-/// them for ever, unless the closed stop is followed.
+/// them until that is reported, unless the closed stop is followed.
 TEST(ClosedStop, FollowingItEndsThePushAgainstDeposits) {
     const fault::Fault carbon{.where = "body.closed_stop", .what = "shift", .amount = 0.05};
-    const auto duty_at_rest = [&](bool followed) {
+    const auto at_rest = [&](bool followed, bool watched) {
         BenchParameters p;
         p.controller.closed_stop.enabled = followed;
-        return run(p, Stroke::rest(6.0), {}, {.learned = learned(), .faults = fault::Schedule({carbon})})
-            .record.column("duty")
-            .back();
+        p.monitor.motion.blocked.enabled = watched;
+        return run(p, Stroke::rest(6.0), {}, {.learned = learned(), .faults = fault::Schedule({carbon})});
     };
-    EXPECT_LT(duty_at_rest(false), -0.5);
-    EXPECT_GT(duty_at_rest(true), -0.3);
+    EXPECT_LT(at_rest(false, false).record.column("duty").back(), -0.5);
+    EXPECT_GT(at_rest(true, false).record.column("duty").back(), -0.3);
+    const auto reported = at_rest(false, true);
+    ASSERT_EQ(reported.codes.size(), 1u);
+    EXPECT_EQ(reported.codes[0].text(), "P2101-71");
 }
 
 }  // namespace

@@ -74,9 +74,16 @@ TEST(Wires, AShortBetweenTracksIsSeenByCorrelation) {
 // the blade is, and agree on it: what gives them away elsewhere is that the blade no longer follows.
 TEST(Wires, AShortBetweenOpposedTracksHidesWhereTheyCross) {
     const Fault shorted = at_1500("throttle signal 1", "short_to", 0.05, "throttle signal 2");
-    const auto crossing = half_pressed({shorted});
+    BenchParameters unguarded;
+    unguarded.monitor.motion.blocked.enabled = false;
+    const auto crossing = half_pressed({shorted}, unguarded);
     ASSERT_NEAR(crossing.record.column("blade.opening")[1499], 0.5, 0.03) << "the stroke brings them to their crossing";
     EXPECT_TRUE(crossing.codes.empty()) << crossing.codes.front().text();
+    EXPECT_LT(crossing.record.column("motor.current").back(), -6.0) << "the loop presses it into the closed stop";
+    const auto guarded = half_pressed({shorted});
+    ASSERT_EQ(guarded.codes.size(), 1u);
+    EXPECT_EQ(guarded.codes.front().text(), "P2101-71") << "what no track tells, volts and amperes do";
+    EXPECT_LE(seconds(guarded.codes.front().confirmed), 2.5) << "a second after the short";
     const auto away = run(BenchParameters{}, Stroke({0.0, 0.2, 0.7, 3.0}, {0.0, 0.0, 0.2, 0.2}), {},
                           {.learned = learned(), .faults = Schedule({shorted})});
     EXPECT_NEAR(away.record.column("throttle.track1")[1550], 2.5, 0.1);

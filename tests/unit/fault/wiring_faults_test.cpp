@@ -22,7 +22,9 @@ TEST(WiringFaults, KindsAreThoseOfTheNetlist) {
         EXPECT_EQ(edit.with, f.with);
         EXPECT_EQ(edit.amount, 2.0);
     }
-    EXPECT_EQ(wiring_kinds().size(), count);
+    EXPECT_EQ(wiring_kinds().size(), count + 1) << "and unplugged, which stands for several";
+    EXPECT_TRUE(in_wiring({.where = "pedal main", .what = "unplugged"}));
+    EXPECT_THROW((void)edit_of({.where = "pedal main", .what = "unplugged"}), InvalidParameter);
     EXPECT_FALSE(in_wiring({.where = "pedal.track1", .what = "offset"}));
     EXPECT_THROW((void)edit_of({.where = "pedal.track1", .what = "offset"}), InvalidParameter);
 }

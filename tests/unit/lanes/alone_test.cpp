@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "twintrack/bench/learn.hpp"
+#include "twintrack/core/error.hpp"
 #include "twintrack/lanes/run.hpp"
 #include "twintrack/study/case.hpp"
 
@@ -42,6 +43,8 @@ std::vector<fault::Fault> one_of_each() {
     std::vector<fault::Fault> all;
     for (const fault::Kind& kind : fault::catalogue()) {
         if (std::string(kind.where).ends_with("track3") || std::string(kind.where) == "manifold") continue;
+        if (std::string(kind.what) == "lag" || std::string(kind.where) == "pedal.idle_switch")
+            continue;  // not for lanes
         fault::Fault f{.where = kind.where, .what = kind.what, .from = milliseconds(700)};
         const bool scale = f.what == "scale" || f.what == "gain";
         if (kind.most > kind.least) f.amount = scale ? 0.4 : f.what == "torque" ? 0.8 : 0.25 * kind.most;
@@ -120,6 +123,49 @@ TEST(LanesAlone, AWrongBrakeSensorIsSeenWithoutABrake) {
     c.bench.brake.released = 0.05;
     expect_agreement(c, "released below its band");
     EXPECT_FALSE(compared(c).ours.codes.empty());
+}
+
+/// What presses on the blade without a deviation wakes the lane; code and instant are the exact solver's.
+TEST(LanesBlocked, AreWokenWhenTheCheckBeginsToCount) {
+    for (const double shift : {0.02, 0.03, 0.04}) {
+        Case c{.bench = guarded({}), .stroke = {{0.0, 3.0}, {0.0, 0.0}}, .learned = learned()};
+        c.bench.controller.pedal_map.opening = {0.0, 0.0, 1.0};
+        c.bench.controller.pedal_map.pedal = {0.0, 0.05, 1.0};
+        c.faults = {{.where = "body.closed_stop", .what = "shift", .amount = shift}};
+        const Compared r = compared(c);
+        ASSERT_EQ(r.exact.codes.size(), 1u) << shift;
+        EXPECT_EQ(r.exact.codes[0].text(), "P2101-71") << shift;
+        ASSERT_EQ(r.ours.codes.size(), 1u) << shift;
+        EXPECT_EQ(r.ours.codes[0].text(), "P2101-71") << shift;
+        EXPECT_LE(std::abs((r.ours.codes[0].confirmed - r.exact.codes[0].confirmed).count()), 20000) << shift;
+    }
+}
+
+TEST(LanesRefuse, WhatTheyDoNotKnow) {
+    const auto refusal = [](const Case& c) -> std::string {
+        try {
+            lanes::check(c);
+        } catch (const InvalidParameter& e) {
+            return e.what();
+        }
+        return "";
+    };
+    Case c = base({});
+    EXPECT_EQ(refusal(c), "");
+    c.faults = {{.where = "pedal.line", .what = "lag", .amount = 0.1}};
+    EXPECT_NE(refusal(c).find("exact solver"), std::string::npos);
+    c = base({});
+    c.bench.pedal.idle_switch.fitted = true;
+    EXPECT_NE(refusal(c).find("exact solver"), std::string::npos);
+    c = base({});
+    c.bench.body.mechanics.backlash.play = 0.01;
+    EXPECT_NE(refusal(c).find("exact solver"), std::string::npos);
+    c = base({});
+    c.bench.engine = bench::EngineSetup{};
+    c.faults = {{.where = "manifold", .what = "vacuum_leak", .amount = 1e-5}};
+    EXPECT_EQ(refusal(c), "");
+    c.bench.engine->mixture.metered = true;
+    EXPECT_NE(refusal(c).find("exact solver"), std::string::npos);
 }
 
 }  // namespace

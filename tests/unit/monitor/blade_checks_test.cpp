@@ -41,6 +41,37 @@ TEST(Motion, DriveAndNoMovement) {
     EXPECT_FALSE(c.step(drive(0.6, 0.511), 1.0, 13.5).stalled);
 }
 
+TEST(Motion, VoltsAndCurrentAndNoMovementWhereverTheSetPointIs) {
+    MotionCheck c({}, tick);
+    EXPECT_FALSE(c.step(drive(0.0, 0.02), 0.0, 13.5).blocked);
+    EXPECT_TRUE(c.step(drive(0.67, 0.025), 2.1, 13.5).blocked);  // 9.045 V
+    EXPECT_TRUE(c.step(drive(-0.67, 0.015), -2.1, 13.5).blocked);
+    EXPECT_FALSE(c.step(drive(0.66, 0.02), 2.1, 13.5).blocked);  // 8.91 V
+    EXPECT_FALSE(c.step(drive(0.67, 0.02), 1.9, 13.5).blocked);
+    EXPECT_FALSE(c.step(drive(0.95, 0.02), 9.0, 9.4).blocked) << "a low supply cannot apply that much";
+    EXPECT_TRUE(c.step(drive(0.95, 0.02), 9.0, 9.5).blocked);
+    EXPECT_FALSE(c.step(drive(0.95, 0.031), 9.0, 13.5).blocked) << "it moves";
+    control::Command off = drive(0.95, 0.031);
+    off.mode = plant::BridgeMode::high_impedance;
+    EXPECT_FALSE(c.step(off, 9.0, 13.5).blocked);
+}
+
+/// In lanes a monitor begins at the first tick at which something presses on the blade.
+TEST(Motion, OneThatResumesCountsFromTheSamePlace) {
+    for (int lead = 1; lead < 12; ++lead) {
+        MotionCheck whole({}, tick), late({}, tick);
+        const auto opening = [](int k) { return 0.2 + 0.0013 * k; };
+        for (int k = 0; k < lead; ++k) (void)whole.step(drive(0.1, opening(k)), 0.5, 13.5);
+        late.resume(whole.seen());
+        for (int k = lead; k < lead + 20; ++k) {
+            const auto a = whole.step(drive(0.9, opening(k)), 5.0, 13.5),
+                       b = late.step(drive(0.9, opening(k)), 5.0, 13.5);
+            EXPECT_EQ(a.stalled, b.stalled) << k;
+            EXPECT_EQ(a.blocked, b.blocked) << k;
+        }
+    }
+}
+
 TEST(Motion, OneThatResumesSeesWhatTheOtherSees) {
     MotionCheck whole({}, tick);
     int k = 0;

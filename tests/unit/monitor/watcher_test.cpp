@@ -13,7 +13,7 @@ using namespace twintrack;
 using namespace twintrack::monitor;
 
 constexpr Time tick = milliseconds(1);
-using Counts = std::array<std::int32_t, 2>;
+using Counts = Watcher::Counts;
 
 WatcherEnds ends() {
     WatcherEnds e;
@@ -23,9 +23,9 @@ WatcherEnds ends() {
     return e;
 }
 
-Counts at(const std::array<WatcherEnds::Track, 2>& tracks, double share) {
+Counts at(const WatcherEnds::Tracks& tracks, double share) {
     Counts n{};
-    for (std::size_t k = 0; k < 2; ++k)
+    for (std::size_t k = 0; k < n.size(); ++k)
         n[k] = tracks[k].closed + static_cast<std::int32_t>(share * (tracks[k].open - tracks[k].closed));
     return n;
 }
@@ -84,6 +84,91 @@ TEST(Watcher, TracksApartAndTooMuchCurrent) {
     EXPECT_EQ(current.reason(), Watcher::Reason::current);
 }
 
+WatcherEnds banded() {
+    WatcherEnds e = ends();
+    e.lowest = 164, e.highest = 3931;  // 4 … 96 % of 12 bits
+    e.limited = 300;
+    return e;
+}
+
+int ticks_of(Watcher& w, const Counts& pedal, const Counts& blade, int most = 3000) {
+    for (int n = 0; n < most; ++n)
+        if (!w.step(pedal, blade, 1.0, true)) return n;
+    return -1;
+}
+
+TEST(Watcher, ALostTrackLeavesTheOthersWithTheDemandOfALimpHome) {
+    const auto e = banded();
+    for (const bool at_pedal : {true, false}) {
+        for (const std::size_t lost : {0u, 1u}) {
+            for (const std::int32_t rail : {0, 4095}) {
+                Counts pedal = at(e.pedal, 1.0), open = at(e.throttle, 0.44), beyond = at(e.throttle, 0.46);
+                for (Counts* n : {&open, &beyond})
+                    if (!at_pedal) (*n)[lost] = rail;
+                if (at_pedal) pedal[lost] = rail;
+                Watcher calm({}, e, tick), trips({}, e, tick);
+                EXPECT_EQ(ticks_of(calm, pedal, open), -1) << "30 % and the margin";
+                EXPECT_EQ(ticks_of(trips, pedal, beyond), 201) << "its 200 ms";
+                EXPECT_EQ(trips.reason(), Watcher::Reason::opening);
+            }
+        }
+    }
+}
+
+TEST(Watcher, WithoutATrackThereIsNothingButIdleOrNothingAtAll) {
+    const auto e = banded();
+    Watcher foot({}, e, tick), foot_open({}, e, tick), blade({}, e, tick);
+    EXPECT_EQ(ticks_of(foot, {0, 0, 0}, at(e.throttle, 0.29)), -1);
+    EXPECT_EQ(ticks_of(foot_open, {0, 4095, 0}, at(e.throttle, 0.31)), 201);
+    EXPECT_EQ(ticks_of(blade, at(e.pedal, 0.5), {0, 0, 0}), 201);
+    EXPECT_EQ(blade.reason(), Watcher::Reason::tracks);
+}
+
+TEST(Watcher, PedalTracksApartTripItUnlessTheSmallerCounts) {
+    const auto e = banded();
+    Counts pedal = at(e.pedal, 0.8);
+    pedal[1] = at(e.pedal, 0.6)[1];
+    Watcher strict({}, e, tick), lowest({.lowest_pedal = true}, e, tick), open({.lowest_pedal = true}, e, tick);
+    EXPECT_EQ(ticks_of(strict, pedal, at(e.throttle, 0.3)), 201);
+    EXPECT_EQ(strict.reason(), Watcher::Reason::tracks);
+    EXPECT_EQ(ticks_of(lowest, pedal, at(e.throttle, 0.44)), -1);
+    EXPECT_EQ(ticks_of(open, pedal, at(e.throttle, 0.46)), 201) << "limited";
+    Counts blade = at(e.throttle, 0.3);
+    blade[1] = at(e.throttle, 0.1)[1];
+    Watcher body({.lowest_pedal = true}, e, tick);
+    EXPECT_EQ(ticks_of(body, at(e.pedal, 0.5), blade), 201) << "of the blade's tracks none is safer";
+}
+
+TEST(Watcher, OfThreeTracksTwoThatAgreeGoOn) {
+    WatcherEnds e = banded();
+    e.throttle[2] = {500, 2100};
+    e.throttle_tracks = 3;
+    for (const std::size_t wrong : {0u, 1u, 2u}) {
+        Counts blade = at(e.throttle, 0.2);
+        blade[wrong] = at(e.throttle, 0.8)[wrong];
+        Watcher w({}, e, tick);
+        EXPECT_EQ(ticks_of(w, at(e.pedal, 0.5), blade), -1) << wrong;
+        Watcher open({}, e, tick);
+        Counts beyond = at(e.throttle, 0.5);
+        beyond[wrong] = at(e.throttle, 0.9)[wrong];
+        EXPECT_EQ(ticks_of(open, at(e.pedal, 0.5), beyond), 201) << "limited: " << wrong;
+    }
+    Watcher none({}, e, tick);
+    const Counts all_apart{at(e.throttle, 0.2)[0], at(e.throttle, 0.5)[1], at(e.throttle, 0.8)[2]};
+    EXPECT_EQ(ticks_of(none, at(e.pedal, 1.0), all_apart), 201);
+}
+
+TEST(Watcher, ACurvedTrackByItselfIsReadAlongItsCurve) {
+    WatcherEnds e = banded();
+    e.throttle[1] = {300, 3700, false, {}};
+    for (std::size_t k = 0; k < WatcherEnds::knots; ++k)  // a knee at half travel
+        e.throttle[1].curve[k] = std::min<std::int32_t>(300 + 425 * static_cast<std::int32_t>(k), 3700);
+    const auto knee = [](double share) { return static_cast<std::int32_t>(300 + 6800 * std::min(share, 0.5)); };
+    Watcher calm({}, e, tick), open({}, e, tick);
+    EXPECT_EQ(ticks_of(calm, at(e.pedal, 1.0), {0, knee(0.44), 0}), -1);
+    EXPECT_EQ(ticks_of(open, at(e.pedal, 1.0), {0, knee(0.46), 0}), 201);
+}
+
 TEST(Watcher, SaysWhenTheMotorRunsOnWithoutItsPower) {
     const auto e = ends();
     Watcher w = make();
@@ -100,6 +185,7 @@ TEST(Watcher, RefusesWhatItCannotWorkWith) {
     flat.pedal[1] = {700, 700};
     short_map.allowed.pop_back();
     EXPECT_THROW(Watcher({}, flat, tick), InvalidParameter);
+    EXPECT_THROW(Watcher({.band_low = 0.5, .band_high = 0.5}, ends(), tick), InvalidParameter);
     EXPECT_THROW(Watcher({}, short_map, tick), InvalidParameter);
     EXPECT_THROW(Watcher({}, ends(), Time{0}), InvalidParameter);
 }

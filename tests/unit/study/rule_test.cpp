@@ -213,4 +213,19 @@ TEST(Rules, EachSaysWhereItComesFromAndSpeaksOfKnownSignals) {
     }
 }
 
+/// This bench's own: stalled is status 3 (engine.hpp), "engine off" reaction 4.
+TEST(EngineRules, AnEngineThatStallsFailsUnlessKeyOrLadderSwitchedItOff) {
+    const auto judged = [](double status, double spark, double reaction) {
+        return verdict("keeps running", made(500, {{"engine.status", [=](int ms) { return ms < 300 ? 2.0 : status; }},
+                                                   {"engine.spark", [=](int ms) { return ms < 300 ? 1.0 : spark; }},
+                                                   {"reaction", [=](int ms) { return ms < 300 ? 0.0 : reaction; }}}))
+            .finding;
+    };
+    EXPECT_EQ(judged(2.0, 1.0, 0.0), Finding::passed);
+    EXPECT_EQ(judged(3.0, 1.0, 0.0), Finding::failed);
+    EXPECT_EQ(judged(3.0, 1.0, 3.0), Finding::failed) << "on its springs";
+    EXPECT_EQ(judged(3.0, 1.0, 4.0), Finding::passed);
+    EXPECT_EQ(judged(0.0, 0.0, 0.0), Finding::passed);
+}
+
 }  // namespace

@@ -1,0 +1,46 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <array>
+#include <utility>
+
+#include "twintrack/core/described.hpp"
+#include "twintrack/monitor/shutdown_device.hpp"
+#include "twintrack/monitor/trouble_code.hpp"
+#include "twintrack/monitor/watcher.hpp"
+
+namespace twintrack::monitor {
+
+/// What no code of the standard says and a workshop wants to know all the same: entries of the fault memory with a name
+/// of this bench's own and without a failure type. They are no trouble codes and are not listed among them.
+enum class Event {
+    engine_stall,  ///< the engine ran and stands, with the key on and fuel permitted
+    watcher_opening,
+    watcher_tracks,
+    watcher_current,
+    device_conflict,
+    device_brake,
+    device_throttle,
+    device_supply
+};
+
+constexpr std::array<std::pair<Event, const char*>, 8> names(Tag<Event>) {
+    using E = Event;
+    return {{{E::engine_stall, "engine stalled"},
+             {E::watcher_opening, "watcher: opening"},
+             {E::watcher_tracks, "watcher: tracks"},
+             {E::watcher_current, "watcher: current"},
+             {E::device_conflict, "device: brake and throttle"},
+             {E::device_brake, "device: brake signal"},
+             {E::device_throttle, "device: throttle signal"},
+             {E::device_supply, "device: supply"}}};
+}
+
+/// As an entry of the fault memory.
+[[nodiscard]] TroubleCode entry_of(Event e);
+
+/// Why the motor has lost its power; Reason::none has no event.
+[[nodiscard]] Event event_of(Watcher::Reason reason) noexcept;
+/// Why motor and engine have lost their power; Reason::none has no event.
+[[nodiscard]] Event event_of(ShutdownDevice::Reason reason) noexcept;
+
+}  // namespace twintrack::monitor
