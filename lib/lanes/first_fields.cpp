@@ -3,6 +3,7 @@
 #include <cmath>
 #include <limits>
 
+#include "../bench/electronics.hpp"
 #include "tenant.hpp"
 #include "twintrack/core/error.hpp"
 #include "twintrack/core/exponential.hpp"
@@ -188,6 +189,8 @@ void check(const Case& c) {
         "lanes take pedal maps of at most " + std::to_string(most_pieces) + " knots; got " + std::to_string(knots));
     bench::check_engine_faults(c.faults, c.bench.engine.has_value());
     check_wires(c);
+    if (const auto reason = bench::exact_only(c.bench, c.faults, c.duration.value_or(c.stroke.duration())))
+        throw InvalidParameter(reason->where, reason->why);
     if (c.duration) require(*c.duration, {0.0, 1e6}, "duration", "s", "length of the run");
 }
 

@@ -3,6 +3,7 @@
 #include "twintrack/monitor/blade_checks.hpp"
 #include "twintrack/monitor/check.hpp"
 #include "twintrack/monitor/correlation.hpp"
+#include "twintrack/monitor/electronics.hpp"
 #include "twintrack/monitor/idle_speed.hpp"
 #include "twintrack/monitor/parameters.hpp"
 #include "twintrack/monitor/reaction.hpp"
@@ -107,6 +108,7 @@ const Description& description(Tag<MonitorParameters>) {
          {&P::default_position, "default_position", "", "the same at key-on"},
          {&P::supply, "supply", "", "supply of the controller"},
          {&P::reference, "reference", "", "supply of the sensors"},
+         {&P::electronics, "electronics", "", "controller's resets and motor bridge"},
          {&P::brake, "brake", "", "brake against throttle, and its sensor"},
          {&P::air_flow, "air_flow", "", "air flow against opening"},
          {&P::idle_speed, "idle_speed", "", "idle speed against its goal"},
@@ -268,6 +270,20 @@ const Description& description(Tag<SpringParameters>) {
 
 const Description& description(Tag<DefaultParameters>) {
     static const Description described = position_check<DefaultParameters>();
+    return described;
+}
+
+const Description& description(Tag<ElectronicsParameters>) {
+    using P = ElectronicsParameters;
+    static const Description described = describe<P>(
+        {{&P::least_supply, "least_supply", "V", "supply from which references are checked", {0.0, 36.0}},
+         {&P::most_resets, "most_resets", "", "resets within the window that count as one fault", {1.0, 8.0}},
+         {&P::window, "window", "s", "time in which resets are counted", {0.1, 3600.0}},
+         {&P::reset, "reset", "", "reset while the key was on"},
+         {&P::resets, "resets", "", "resets again and again"},
+         {&P::shorted, "shorted", "", "motor lead shorted"},
+         {&P::off_open, "off_open", "", "no motor at the open bridge"},
+         {&P::hot, "hot", "", "current taken back because of heat"}});
     return described;
 }
 

@@ -2,6 +2,7 @@
 #include <cstdio>
 
 #include "twintrack/control/controller.hpp"
+#include "twintrack/control/power.hpp"
 #include "twintrack/control/range_learn.hpp"
 #include "twintrack/control/tuning.hpp"
 #include "twintrack/core/error.hpp"
@@ -233,6 +234,15 @@ void bind_unit(py::module_& m) {
             "throttle_reference", [](const Input& i) { return readings(i.throttle_reference); },
             "[V] at the reference pins, shape (3,).")
         .def_readonly("motor_current", &Input::motor_current, "[A].")
+        .def_property_readonly(
+            "bridge_state", [](const Input& in) { return std::string(name_of(in.bridge.state)); },
+            "Why the bridge does not drive, or ready.")
+        .def_property_readonly(
+            "bridge_fault", [](const Input& in) { return std::string(name_of(in.bridge.fault)); },
+            "What the bridge finds wrong with the motor's leads, or none.")
+        .def_property_readonly(
+            "bridge_derated", [](const Input& in) { return in.bridge.derated; },
+            "The current is limited because bridge or winding is hot.")
         .def_readonly("motor_permitted", &Input::motor_permitted, "False: the monitor has switched the motor off.")
         .def_readonly("key_on", &Input::key_on)
         .def_readonly("engine_still", &Input::engine_still)
@@ -282,6 +292,7 @@ void bind_control(py::module_& m) {
     bind_struct<PidParameters>(m, "PidParameters", "PID gains.");
     bind_struct<SelfTestParameters>(m, "SelfTestParameters", "The test of default position and springs at key-on.");
     bind_struct<ClosedStopParameters>(m, "ClosedStopParameters", "Following of the closed stop while running.");
+    bind_struct<PowerParameters>(m, "PowerParameters", "Supply and reset of the controller.");
     bind_struct<ControllerParameters>(m, "ControllerParameters", "The built-in position controller.");
     bind_struct<LearnLimits>(m, "LearnLimits", "What a range learn believes.");
     bind_struct<LearnParameters>(m, "LearnParameters", "The range learn.");

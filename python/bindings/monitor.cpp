@@ -21,6 +21,7 @@ void bind_checks(py::module_& m) {
     bind_struct<SpringParameters>(m, "SpringCheckParameters", "A blade without power that is not at its default.");
     bind_struct<DefaultParameters>(m, "DefaultCheckParameters", "A blade that is not at its default at key-on.");
     bind_struct<WindowParameters>(m, "WindowParameters", "A voltage that must stay in a window.");
+    bind_struct<ElectronicsParameters>(m, "ElectronicsParameters", "Resets of the controller, and its motor bridge.");
     bind_struct<BrakeCheckParameters>(m, "BrakeCheckParameters", "Brake and throttle at once; the brake's sensor.");
     bind_struct<WatcherParameters>(m, "WatcherParameters", "The second, independent watcher.");
     bind_struct<ShutdownDeviceParameters>(m, "ShutdownDeviceParameters",
@@ -81,6 +82,15 @@ void bind_memory(py::module_& m) {
                 return seen;
             },
             "Every code that is not absent.")
+        .def(
+            "modes",
+            [](const FaultMemory& f) {
+                std::vector<FaultEntry> seen;
+                for (const FaultEntry& e : f.modes())
+                    if (e.state != CodeState::absent) seen.push_back(e);
+                return seen;
+            },
+            "What the reactions forced (P2104 … P2106, P2110), as entries: every one that is not absent.")
         .def("clear", &FaultMemory::clear, "By command; what is confirmed and in force stays.")
         .def("key_off", &FaultMemory::key_off, "The key has been turned off.");
 }

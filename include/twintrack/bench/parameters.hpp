@@ -3,10 +3,11 @@
 #include "twintrack/bench/engine_setup.hpp"
 #include "twintrack/bench/wiring.hpp"
 #include "twintrack/control/controller.hpp"
+#include "twintrack/control/power.hpp"
 #include "twintrack/control/range_learn.hpp"
 #include "twintrack/core/described.hpp"
 #include "twintrack/monitor/parameters.hpp"
-#include "twintrack/plant/bridge.hpp"
+#include "twintrack/plant/bridge_guard.hpp"
 #include "twintrack/sensing/acquisition.hpp"
 #include "twintrack/sensing/assembly.hpp"
 #include "twintrack/sensing/brake.hpp"
@@ -21,6 +22,8 @@ struct BenchParameters {
     sensing::BrakeSensorParameters brake;
     sensing::AcquisitionParameters acquisition;
     plant::BridgeParameters bridge;
+    plant::BridgeGuardParameters guard;
+    control::PowerParameters power;
     WiringParameters wiring;
     control::ControllerParameters controller;
     control::LearnParameters learn;

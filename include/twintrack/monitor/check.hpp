@@ -30,10 +30,12 @@ enum class Check {
     brake,
     brake_sensor,
     air_flow,
-    idle_speed
+    idle_speed,
+    resets,
+    heat
 };
 
-constexpr std::array<std::pair<Check, const char*>, 22> names(Tag<Check>) {
+constexpr std::array<std::pair<Check, const char*>, 24> names(Tag<Check>) {
     using C = Check;
     return {{{C::memory, "memory"},
              {C::not_learned, "not learned"},
@@ -56,7 +58,9 @@ constexpr std::array<std::pair<Check, const char*>, 22> names(Tag<Check>) {
              {C::brake, "brake"},
              {C::brake_sensor, "brake sensor"},
              {C::air_flow, "air flow"},
-             {C::idle_speed, "idle speed"}}};
+             {C::idle_speed, "idle speed"},
+             {C::resets, "resets"},
+             {C::heat, "heat"}}};
 }
 
 /// How bad ticks are counted (debounce.hpp).

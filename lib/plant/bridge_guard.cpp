@@ -1,0 +1,111 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "twintrack/plant/bridge_guard.hpp"
+
+#include <algorithm>
+
+#include "twintrack/core/error.hpp"
+
+namespace twintrack::plant {
+
+namespace {
+
+constexpr double least_share = 1e-6;  // of a period, in which a switch can carry anything
+
+void order(double low, double high, const char* low_name, const char* high_name, const char* unit,
+           const std::string& path) {
+    if (low < high) return;
+    throw InvalidParameter((path.empty() ? "" : path + ".") + high_name,
+                           std::string("must lie above ") + low_name + " (" + std::to_string(low) + " " + unit +
+                               "); got " + std::to_string(high) + " " + unit);
+}
+
+/// Which switch of a leg carries more than the trip current; `excess` [A] out of the pin beyond the motor's current.
+struct Leg {
+    bool high, low;
+};
+
+Leg leg(double excess, double share, double current, double trip) noexcept {
+    const bool out = excess > 0.0;
+    const double time = out ? share : 1.0 - share;
+    const bool over = time > least_share && abs(excess) / time + abs(current) > trip;
+    return {over && out, over && !out};
+}
+
+}  // namespace
+
+void check(const BridgeGuardParameters& p, const std::string& path) {
+    order(p.undervoltage, p.undervoltage_release, "undervoltage", "undervoltage_release", "V", path);
+    order(p.derate_from, p.shut_down, "derate_from", "shut_down", "degC", path);
+}
+
+BridgeFault over_current(const LegCurrents& i, double duty, double trip) noexcept {
+    const Leg plus = leg(i.plus - i.motor, max(duty, 0.0), i.motor, trip);
+    const Leg minus = leg(i.minus + i.motor, max(-duty, 0.0), i.motor, trip);
+    const bool high = plus.high || minus.high, low = plus.low || minus.low;
+    if (high && low) return BridgeFault::short_across;
+    if (high) return BridgeFault::short_to_ground;
+    return low ? BridgeFault::short_to_battery : BridgeFault::none;
+}
+
+BridgeGuard::BridgeGuard(const BridgeGuardParameters& p, const BridgeParameters& bridge, Time period) noexcept
+    : p_(p), resistance_(2.0 * bridge.switch_resistance), period_(period), junction_(p.ambient) {}
+
+void BridgeGuard::tick(double volts, double current, bool closed) noexcept {
+    if (!p_.enabled) return;
+    locked_ = volts < (locked_ ? p_.undervoltage_release : p_.undervoltage);
+    const double heat = closed ? resistance_ * current * current : 0.0;
+    junction_ += seconds(period_) * (heat - (junction_ - p_.ambient) / p_.junction_resistance) / p_.junction_capacity;
+    hot_ = junction_ >= (hot_ ? p_.derate_from : p_.shut_down);
+    waiting_ = std::max(waiting_ - period_, Time{0});
+    if (fault_ == BridgeFault::none) return;
+    const bool stays_open = trips_ > p_.retries;
+    good_ = stays_open || waiting_ > Time{0} ? Time{0} : good_ + period_;
+    if (good_ < from_seconds(forget_time)) return;
+    fault_ = BridgeFault::none;
+    trips_ = 0;
+}
+
+bool BridgeGuard::trips(const LegCurrents& i, double duty) noexcept {
+    if (!p_.enabled) return false;
+    const BridgeFault found = over_current(i, duty, p_.trip_current);
+    const double lost = i.plus + i.minus;
+    if (found == BridgeFault::none && abs(lost) <= p_.difference) return false;
+    good_ = Time{0};
+    fault_ = found != BridgeFault::none ? found
+             : lost > 0.0               ? BridgeFault::short_to_ground
+                                        : BridgeFault::short_to_battery;
+    if (found == BridgeFault::none) return false;
+    ++trips_;
+    waiting_ = from_seconds(p_.retry_time);
+    return true;
+}
+
+void BridgeGuard::off_state(BridgeFault found) noexcept {
+    if (!p_.enabled || found == BridgeFault::none) return;
+    fault_ = found;
+    good_ = Time{0};
+}
+
+void BridgeGuard::reset() noexcept {
+    locked_ = false;
+    trips_ = 0;
+    waiting_ = good_ = Time{0};
+    fault_ = BridgeFault::none;
+}
+
+BridgeState BridgeGuard::state() const noexcept {
+    if (locked_) return BridgeState::undervoltage;
+    if (waiting_ > Time{0} || trips_ > p_.retries) return BridgeState::tripped;
+    return hot_ ? BridgeState::hot : BridgeState::ready;
+}
+
+double BridgeGuard::share() const noexcept {
+    return clamp((p_.shut_down - junction_) / (p_.shut_down - p_.derate_from), 0.0, 1.0);
+}
+
+double hottest_junction(const BridgeGuardParameters& p, const BridgeParameters& bridge) noexcept {
+    const double current = 1.05 * bridge.current_limit;
+    return p.ambient + 2.0 * bridge.switch_resistance * current * current * p.junction_resistance;
+}
+
+}  // namespace twintrack::plant
