@@ -19,7 +19,7 @@ void PowerSupply::step(double volts, bool key_on) noexcept {
     if (!p_.enabled) return;
     const bool first = buffer_ < 0.0;
     buffer_ = max(max(volts, first ? 0.0 : buffer_ - p_.buffer_slew * seconds(period_)), 0.0);
-    off_ = key_on ? Time{0} : off_ + period_;
+    off_ = key_on ? -period_ : off_ + period_;
     const bool wanted = key_on || off_ <= from_seconds(p_.after_run);
     if (awake_) {
         awake_ = wanted && buffer_ >= p_.reset_voltage;

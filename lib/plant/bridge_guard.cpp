@@ -19,16 +19,10 @@ void order(double low, double high, const char* low_name, const char* high_name,
                                "); got " + std::to_string(high) + " " + unit);
 }
 
-/// Which switch of a leg carries more than the trip current; `excess` [A] out of the pin beyond the motor's current.
-struct Leg {
-    bool high, low;
-};
-
-Leg leg(double excess, double share, double current, double trip) noexcept {
-    const bool out = excess > 0.0;
-    const double time = out ? share : 1.0 - share;
-    const bool over = time > least_share && abs(excess) / time + abs(current) > trip;
-    return {over && out, over && !out};
+/// Largest current [A] in the switches of a leg; `excess` [A] out of the pin beyond the motor's current.
+double peak(double excess, double share, double current) noexcept {
+    const double time = excess > 0.0 ? share : 1.0 - share;
+    return abs(current) + (time > least_share ? abs(excess) / time : 0.0);
 }
 
 }  // namespace
@@ -39,12 +33,11 @@ void check(const BridgeGuardParameters& p, const std::string& path) {
 }
 
 BridgeFault over_current(const LegCurrents& i, double duty, double trip) noexcept {
-    const Leg plus = leg(i.plus - i.motor, max(duty, 0.0), i.motor, trip);
-    const Leg minus = leg(i.minus + i.motor, max(-duty, 0.0), i.motor, trip);
-    const bool high = plus.high || minus.high, low = plus.low || minus.low;
-    if (high && low) return BridgeFault::short_across;
-    if (high) return BridgeFault::short_to_ground;
-    return low ? BridgeFault::short_to_battery : BridgeFault::none;
+    const double plus = i.plus - i.motor, minus = i.minus + i.motor, lost = plus + minus;
+    if (max(peak(plus, max(duty, 0.0), i.motor), peak(minus, max(-duty, 0.0), i.motor)) <= trip)
+        return BridgeFault::none;
+    if (abs(lost) < 0.5 * max(abs(plus), abs(minus))) return BridgeFault::short_across;
+    return lost > 0.0 ? BridgeFault::short_to_ground : BridgeFault::short_to_battery;
 }
 
 BridgeGuard::BridgeGuard(const BridgeGuardParameters& p, const BridgeParameters& bridge, Time period) noexcept

@@ -22,7 +22,7 @@ struct ElectronicsParameters {
     double window = 10.0;       ///< [s]
     CheckParameters reset{.confirm_time = 0.0, .heal_time = 1.0, .latch = false};
     CheckParameters resets{.confirm_time = 0.0};
-    CheckParameters shorted{};
+    CheckParameters shorted{.counting = Counting::counter};  ///< a bridge that tries again finds it by turns
     CheckParameters off_open{};
     CheckParameters hot{.confirm_time = 1.0, .heal_time = 5.0, .latch = false};
 };

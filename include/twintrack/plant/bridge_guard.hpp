@@ -41,8 +41,8 @@ struct BridgeStatus {
 ///     lock-out     U_pin < U_off → open; U_pin ≥ U_on → ready
 ///     over-current peak in a switch |i| + e/r > I_trip → open at once; tried again after t_retry, n times, then open
 ///                  until a reset. e [A]: what a leg gives (high switch, r = its share of the period) or takes (low
-///                  switch, r = 1 − share) beyond the motor's current i. High switch: short to ground; low switch:
-///                  short to battery; one high and one low: across
+///                  switch, r = 1 − share) beyond the motor's current i. What comes back by the other leg: short
+///                  across; what does not: short to ground; what comes from elsewhere: short to battery
 ///     difference   |i₊ + i₋| > Δ while it drives: current that leaves one lead and does not come back by the other
 ///     junction     C dT/dt = 2 R_sw i² − (T − T_a)/R_th;   limit factor (T_off − T)/(T_off − T_derate) held to 0 … 1;
 ///                  open at T_off until the junction is below T_derate
@@ -97,7 +97,7 @@ public:
     [[nodiscard]] double share() const noexcept;
 
 private:
-    static constexpr double forget_time = 0.25;  ///< [s] without a finding after which it is forgotten
+    static constexpr double forget_time = 0.02;  ///< [s] without a finding after which it is forgotten
 
     BridgeGuardParameters p_;
     double resistance_;  ///< [Ω] of the two switches in the motor's way

@@ -43,7 +43,7 @@ TEST(Heat, ThePowerBalanceCloses) {
     }
     const double kept = plant::energies(plant::coefficients(now), x).total() - begun;
     const double stored = p.winding_capacity * (heat.winding - 20.0) + p.housing_capacity * (heat.housing - 20.0);
-    EXPECT_GT(heat.winding, 60.0);
+    EXPECT_GT(heat.winding, 50.0) << "or the balance says little";
     EXPECT_NEAR(whole.supplied - kept, books.taken, 1e-6 * whole.supplied);
     EXPECT_NEAR(stored + books.given, books.taken, 1e-6 * whole.supplied);
 }

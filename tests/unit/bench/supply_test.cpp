@@ -82,7 +82,7 @@ TEST_P(Profiles, TenInARow) {
 INSTANTIATE_TEST_SUITE_P(Iso16750, Profiles,
                          testing::Values("momentary_drop", "start_level_1", "start_level_2", "start_level_3",
                                          "start_level_4"),
-                         [](const auto& info) { return info.param; });
+                         [](const auto& test) { return test.param; });
 
 TEST(Supply, TheProfilesThatStarveTheControllerAreTold) {
     for (const auto& [what, reset] : {std::pair{"momentary_drop", false},

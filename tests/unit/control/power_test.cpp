@@ -63,7 +63,7 @@ TEST(PowerSupply, TheInternalSupplySagsAndIsNothingInReset) {
 
 TEST(PowerSupply, RunsOnAfterTheKeyAndSleeps) {
     PowerSupply s = at(13.5, {.after_run = 2.0});
-    EXPECT_EQ(until(s, false, 13.5, false), 2001);
+    EXPECT_EQ(until(s, false, 13.5, false), 2002) << "2 s after the first tick without the key, and no longer";
     EXPECT_FALSE(s.starved()) << "as it was meant to";
     EXPECT_EQ(until(s, true, 13.5, false, 1000), 1000);
     EXPECT_EQ(until(s, true, 13.5, true), 51) << "the key wakes it";

@@ -4,6 +4,8 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+
 #include "shown.hpp"
 #include "support/refusal.hpp"
 
@@ -80,8 +82,9 @@ TEST(Electronics, ARebootForgetsWhatWasCountedAndKeepsTheCodes) {
     m.reboot(milliseconds(300), false);
     EXPECT_EQ(show(m, with(BridgeFault::short_to_battery), 101, {}, 300), -1) << "counted anew";
     EXPECT_EQ(codes(m), "P2102-11");
-    for (const auto& e : m.history().entries())
-        if (e.code.text() == "P2102-11") EXPECT_EQ(e.state, CodeState::healed);
+    const auto& all = m.history().entries();
+    const auto found = std::find_if(all.begin(), all.end(), [](const auto& e) { return e.code.text() == "P2102-11"; });
+    EXPECT_EQ(found->state, CodeState::healed);
 }
 
 TEST(Electronics, AReferenceThatHasNothingToRegulateIsNoFault) {

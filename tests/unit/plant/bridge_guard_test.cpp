@@ -79,7 +79,7 @@ TEST(BridgeGuard, AFindingThatDoesNotComeBackIsForgotten) {
     EXPECT_TRUE(g.trips({11.0, -1.0, 1.0}, 0.1));
     for (int k = 0; k < 50; ++k) g.tick(13.5, 0.0, false);
     EXPECT_EQ(g.state(), BridgeState::ready);
-    for (int k = 0; k < 248; ++k) {
+    for (int k = 0; k < 18; ++k) {
         EXPECT_FALSE(g.trips({1.0, -1.0, 1.0}, 0.1));
         g.tick(13.5, 1.0, true);
     }
