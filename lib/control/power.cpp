@@ -34,7 +34,7 @@ void PowerSupply::step(double volts, bool key_on) noexcept {
 
 double PowerSupply::internal(double nominal) const noexcept {
     if (!p_.enabled || buffer_ < 0.0) return nominal;
-    return awake_ ? min(nominal, max(buffer_ - p_.drop_out, 0.0)) : 0.0;
+    return awake_ || waited_ >= Time{0} ? min(nominal, max(buffer_ - p_.drop_out, 0.0)) : 0.0;
 }
 
 }  // namespace twintrack::control

@@ -59,7 +59,7 @@ void Monitor::reboot(Time now, bool starved) noexcept {
     motion_.restart();
     idle_speed_.restart();
     table_.reboot();
-    powered_ = false;
+    powered_ = starved;  // the blade may still be on its way to the default position
     reaction_ = Reaction::none;
     if (starved) resets_.add(now);
 }

@@ -19,6 +19,13 @@ void order(double low, double high, const char* low_name, const char* high_name,
                                "); got " + std::to_string(high) + " " + unit);
 }
 
+/// The motor's current as the legs carry it, whichever way its leads are.
+double carried(const LegCurrents& i) noexcept {
+    const double as_named = abs(i.plus - i.motor) + abs(i.minus + i.motor);
+    const double exchanged = abs(i.plus + i.motor) + abs(i.minus - i.motor);
+    return as_named <= exchanged ? i.motor : -i.motor;
+}
+
 /// Largest current [A] in the switches of a leg; `excess` [A] out of the pin beyond the motor's current.
 double peak(double excess, double share, double current) noexcept {
     const double time = excess > 0.0 ? share : 1.0 - share;
@@ -33,7 +40,7 @@ void check(const BridgeGuardParameters& p, const std::string& path) {
 }
 
 BridgeFault over_current(const LegCurrents& i, double duty, double trip) noexcept {
-    const double plus = i.plus - i.motor, minus = i.minus + i.motor, lost = plus + minus;
+    const double motor = carried(i), plus = i.plus - motor, minus = i.minus + motor, lost = plus + minus;
     if (max(peak(plus, max(duty, 0.0), i.motor), peak(minus, max(-duty, 0.0), i.motor)) <= trip)
         return BridgeFault::none;
     if (abs(lost) < 0.5 * max(abs(plus), abs(minus))) return BridgeFault::short_across;

@@ -19,6 +19,10 @@ TEST(OverCurrent, AMotorAloneIsNone) {
             EXPECT_EQ(over_current({i, -i, i}, duty, trip), BridgeFault::none) << duty << " " << i;
 }
 
+TEST(OverCurrent, NorIsOneWithItsLeadsExchanged) {
+    for (const double i : {-12.6, 12.6}) EXPECT_EQ(over_current({-i, i, i}, 0.3, trip), BridgeFault::none) << i;
+}
+
 // 100 A during a tenth of the period are 10 A on average.
 TEST(OverCurrent, AHighSwitchThatGivesTooMuchIsAShortToGround) {
     EXPECT_EQ(over_current({11.0, -1.0, 1.0}, 0.1, trip), BridgeFault::short_to_ground);
