@@ -234,6 +234,34 @@ class BridgeParameters(_Parameters):
     diode_drop: float = ...  # [V] forward voltage of one freewheel diode; 0 … 3
     current_limit: float = ...  # [A] current at which the bridge stops pushing; 0.1 … 200
 
+class BridgeGuardParameters(_Parameters):
+    """Protection of the motor bridge."""
+
+    enabled: bool = ...  # the bridge protects itself
+    undervoltage: float = ...  # [V] supply below which the bridge opens; 0 … 36
+    undervoltage_release: float = ...  # [V] supply at which it drives again; 0 … 36
+    trip_current: float = ...  # [A] current in a switch that opens the bridge; 0.1 … 1000
+    difference: float = ...  # [A] largest difference of the currents of the two leads; 0.01 … 100
+    retry_time: float = ...  # [s] open after an over-current; 0.0001 … 60
+    retries: int = ...  # tries after an over-current before it stays open; 0 … 1000
+    junction_resistance: float = ...  # [K/W] from junction to surroundings; 0.001 … 10000
+    junction_capacity: float = ...  # [J/K] heat capacity of the junction; 1e-06 … 1e+06
+    ambient: float = ...  # [degC] surroundings of the bridge; -60 … 150
+    derate_from: float = ...  # [degC] junction temperature above which current is limited; 0 … 400
+    shut_down: float = ...  # [degC] junction temperature at which the bridge opens; 0 … 400
+
+class ThermalParameters(_Parameters):
+    """Heat of the motor: winding and housing."""
+
+    winding_capacity: float = ...  # [J/K] heat capacity of the winding; 0.01 … 1e+06
+    housing_capacity: float = ...  # [J/K] heat capacity of the housing; 0.01 … 1e+06
+    winding_to_housing: float = ...  # [K/W] thermal resistance inside; 0.001 … 10000
+    housing_to_ambient: float = ...  # [K/W] thermal resistance outside; 0.001 … 10000
+    ambient: float = ...  # [degC] surroundings of the motor; -60 … 200
+    magnet_coefficient: float = ...  # [1/K] change of the torque constant; -0.005 … 0
+    derate_from: float = ...  # [degC] winding temperature above which current is limited; 0 … 400
+    winding_limit: float = ...  # [degC] highest winding temperature; 0 … 400
+
 class SpringParameters(_Parameters):
     """Return and opener spring about the default position."""
 
@@ -455,6 +483,7 @@ class ThrottleBodyParameters(_Parameters):
     supply: typing.Literal["shared", "separate"] = ...  # supply of the tracks
     connectors: typing.Literal["one", "split"] = ...  # connectors of the assembly
     mechanics: BodyMechanics = ...  # motor, springs, friction, stops
+    thermal: ThermalParameters | None = ...  # motor that warms up
     air_path: AirPathParameters = ...  # bore and leak; zero at the closed stop
     tracks: collections.abc.Sequence[TrackParameters] = ...  # position tracks; 2 … 3
     def terminals(self) -> list[tuple[str, str]]:
@@ -562,6 +591,17 @@ class ClosedStopParameters(_Parameters):
     limit: float = ...  # largest change, share of travel; 0 … 0.2
     duty: float = ...  # duty that counts as pushing; 0.01 … 1
     time: float = ...  # [s] time without movement; 0.01 … 60
+
+class PowerParameters(_Parameters):
+    """Supply and reset of the controller."""
+
+    enabled: bool = ...  # the controller lives on what its supply pin gets
+    reset_voltage: float = ...  # [V] supply below which the controller is in reset; 0 … 36
+    release_voltage: float = ...  # [V] supply at which it boots again; 0 … 36
+    drop_out: float = ...  # [V] lost in the regulator of the internal supply; 0 … 5
+    buffer_slew: float = ...  # [V/s] by which the buffer capacitor discharges; 1 … 1e+06
+    boot_time: float = ...  # [s] from enough supply to the first controller tick; 0 … 10
+    after_run: float = ...  # [s] awake after the key is turned off; 0 … 3600
 
 class ControllerParameters(_Parameters):
     """The built-in position controller."""
@@ -786,6 +826,15 @@ class ControlInput:
     @property
     def brake_hard(self) -> bool: ...
     @property
+    def bridge_derated(self) -> bool:
+        """The current is limited because bridge or winding is hot."""
+    @property
+    def bridge_fault(self) -> str:
+        """What the bridge finds wrong with the motor's leads, or none."""
+    @property
+    def bridge_state(self) -> str:
+        """Why the bridge does not drive, or ready."""
+    @property
     def demand_limit(self) -> float:
         """The demand must not exceed it [share of travel]."""
     @property
@@ -951,6 +1000,18 @@ class WindowParameters(_Parameters):
     high: float = ...  # [V] upper end; 0 … 60
     check: CheckParameters = ...  # debouncing
 
+class ElectronicsParameters(_Parameters):
+    """Resets of the controller, and its motor bridge."""
+
+    least_supply: float = ...  # [V] supply from which references are checked; 0 … 36
+    most_resets: int = ...  # resets within the window that count as one fault; 1 … 8
+    window: float = ...  # [s] time in which resets are counted; 0.1 … 3600
+    reset: CheckParameters = ...  # reset while the key was on
+    resets: CheckParameters = ...  # resets again and again
+    shorted: CheckParameters = ...  # motor lead shorted
+    off_open: CheckParameters = ...  # no motor at the open bridge
+    hot: CheckParameters = ...  # current taken back because of heat
+
 class BrakeCheckParameters(_Parameters):
     """Brake and throttle at once; the brake's sensor."""
 
@@ -1052,6 +1113,8 @@ class ReactionRow(_Parameters):
         "brake sensor",
         "air flow",
         "idle speed",
+        "resets",
+        "heat",
     ] = ...  # entered when this is confirmed
     side: typing.Literal["any", "pedal", "throttle"] = ...  # of which assembly
     left: int = ...  # only while no more tracks than this are sound; 0 … 3
@@ -1084,6 +1147,7 @@ class MonitorParameters(_Parameters):
     default_position: DefaultCheckParameters = ...  # the same at key-on
     supply: WindowParameters = ...  # supply of the controller
     reference: WindowParameters = ...  # supply of the sensors
+    electronics: ElectronicsParameters = ...  # controller's resets and motor bridge
     brake: BrakeCheckParameters = ...  # brake against throttle, and its sensor
     air_flow: AirFlowParameters = ...  # air flow against opening
     idle_speed: IdleSpeedParameters = ...  # idle speed against its goal
@@ -1153,6 +1217,10 @@ class FaultMemory:
         """Every code that is not absent."""
     def key_off(self) -> None:
         """The key has been turned off."""
+    def modes(self) -> list[FaultEntry]:
+        """
+        What the reactions forced (P2104 … P2106, P2110), as entries: every one that is not absent.
+        """
 
 class Fault:
     """What is wrong, where, from when to when, how much; see `fault_catalogue()`."""
@@ -1220,6 +1288,8 @@ class BenchParameters(_Parameters):
     brake: BrakeSensorParameters = ...  # sensor of the brake
     acquisition: AcquisitionParameters = ...  # filter and converter
     bridge: BridgeParameters = ...  # motor bridge and supply
+    guard: BridgeGuardParameters = ...  # protection of the bridge
+    power: PowerParameters = ...  # supply and reset of the controller
     wiring: WiringParameters = ...  # everything between terminals and pins
     controller: ControllerParameters = ...  # position controller
     learn: LearnParameters = ...  # range learn
@@ -1280,6 +1350,9 @@ class Snapshot:
     @property
     def asked(self) -> float:
         """Opening the pedal map asks of the true travel."""
+    @property
+    def awake(self) -> bool:
+        """The controller is not in reset."""
     @property
     def blade_angle(self) -> float:
         """[rad]."""
