@@ -114,6 +114,17 @@ void EngineSide::govern(double pedal, control::Input& in) {
     in.key_on = in.key_on && key_;
 }
 
+void EngineSide::sleep(Time now) noexcept {
+    now_ = now;
+    awake_ = fuel_ = false;
+}
+
+void EngineSide::reboot() {
+    governor_ = engine::IdleGovernor(p_.idle, from_seconds(period_), p_.learned_air);
+    limit_ = engine::SpeedLimit();
+    awake_ = true;
+}
+
 double EngineSide::torque(double angle) const noexcept {
     return plant::air_torque(path_, angle, engine_.air().pressure - engine_.state().pressure);
 }
@@ -136,7 +147,7 @@ void EngineSide::advance(double before, double after, double leak) {
                            .accessory_torque = loaded() ? c.accessory_torque : 0.0,
                            .electrical_power = c.electrical_power + (loaded() ? c.accessory_power : 0.0),
                            .coolant = p_.coolant,
-                           .ignition = key_,
+                           .ignition = key_ && awake_,
                            .starter = turning,
                            .fuel = fuel_,
                            .mixture = mixture_.step(area, leak, runs, period_)};
@@ -162,7 +173,7 @@ std::span<const Signal> EngineSide::signals() {
 
 void EngineSide::append(std::vector<double>& row) const {
     row.insert(row.end(),
-               {engine_.speed(), asked_.target, fuel_ ? 1.0 : 0.0, key_ ? 1.0 : 0.0, asked_.spark_retard,
+               {engine_.speed(), asked_.target, fuel_ ? 1.0 : 0.0, key_ && awake_ ? 1.0 : 0.0, asked_.spark_retard,
                 engine_.state().pressure, engine_.flow(), static_cast<double>(engine_.status()), opening_(asked_.area),
                 asked_.area, asked_.authority, static_cast<double>(asked_.mode), mixture_.lambda()});
 }

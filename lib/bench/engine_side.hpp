@@ -29,6 +29,11 @@ public:
     /// at the last tick.
     void govern(double pedal, control::Input& in);
 
+    /// The controller is in reset: neither fuel nor spark.
+    void sleep(Time now) noexcept;
+    /// It runs again; its governor begins anew, with the idle air it had learned before.
+    void reboot();
+
     /// Torque of the air on the blade [N·m].
     [[nodiscard]] double torque(double angle) const noexcept;
 
@@ -56,7 +61,7 @@ private:
     engine::SpeedLimit limit_;
     engine::IdleOutput asked_;
     Time now_{};
-    bool key_ = true, started_ = false, fuel_ = true;
+    bool key_ = true, started_ = false, fuel_ = true, awake_ = true;
 };
 
 /// The pedal map of a bench with an engine: the flat start of the map stands for idle without one and is left to the

@@ -45,6 +45,8 @@ const Description& description(Tag<BenchParameters>) {
                      {&P::brake, "brake", "", "sensor of the brake"},
                      {&P::acquisition, "acquisition", "", "filter and converter"},
                      {&P::bridge, "bridge", "", "motor bridge and supply"},
+                     {&P::guard, "guard", "", "protection of the bridge"},
+                     {&P::power, "power", "", "supply and reset of the controller"},
                      {&P::wiring, "wiring", "", "everything between terminals and pins"},
                      {&P::controller, "controller", "", "position controller"},
                      {&P::learn, "learn", "", "range learn"},

@@ -40,8 +40,10 @@ std::vector<HeldReadings> held_readings(const BenchParameters& p, std::span<cons
     Wires wires(p, schedule, from_seconds(p.control_period));
     wires.tick(Time{});
     wiring::HarnessInput sources;
-    sources.reference = p.reference * effects.reference;
     sources.supply = p.supply * effects.supply;
+    control::PowerSupply power(p.power, from_seconds(p.control_period));
+    power.step(sources.supply, true);
+    sources.reference = power.internal(p.reference * effects.reference);
     std::vector<HeldReadings> found;
     for (const double position : positions) {
         require(position, {0.0, 1.0}, "positions", "", "share of travel");

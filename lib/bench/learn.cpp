@@ -40,20 +40,24 @@ LearnRun learn(const BenchParameters& p, const LearnOptions& options, const Inte
                                    .monitored = false,
                                    .key_off = plan.key_off,
                                    .engine_turns = plan.engine_turns};
-    std::int64_t tick = 0;
-    const std::int64_t record_every = from_seconds(p.record_period).count() / from_seconds(p.control_period).count();
+    Time before{-1};
+    bool lost = false;  // a controller that was in reset counts its time anew
     session_options.controller = [&](const control::Input& in) {
-        const control::Command command = procedure.step(in);
-        if (tick++ % record_every == 0) state.push_back(static_cast<double>(procedure.state()));
-        return command;
+        lost = lost || in.time < before;
+        before = in.time;
+        return lost ? control::Command{} : procedure.step(in);
     };
     BenchParameters standing = p;  // a learn is made with the engine at rest
     standing.engine.reset();
     Session session(standing, plan.stroke, std::move(session_options));
     Time last = longest(p, plan.stroke);
     if (plan.cut) last = std::min(last, *plan.cut);
-    const bool interrupted = step_until(
-        session, last, [&] { return procedure.finished(); }, interrupt);
+    const auto note = [&] {
+        while (state.size() < session.record().size()) state.push_back(static_cast<double>(procedure.state()));
+        return procedure.finished() || lost;
+    };
+    const bool interrupted = step_until(session, last, note, interrupt);
+    note();
     LearnResult result = procedure.result();
     if (!procedure.finished()) explain(result, procedure, session.snapshot().time);
     const Outcome outcome = outcome_of(session, interrupted);

@@ -3,6 +3,15 @@
 
 namespace twintrack::bench {
 
+std::optional<monitor::TroubleCode> read_memory(SessionOptions& options) {
+    if (!options.memory) return {};
+    control::StoredRange stored = options.memory->read();
+    options.learned = std::move(stored.range);
+    if (stored.state == control::MemoryState::damaged) return monitor::memory_damaged();
+    if (stored.state == control::MemoryState::foreign) return monitor::memory_foreign();
+    return {};
+}
+
 Safeguards::Safeguards(const BenchParameters& p, const SessionOptions& options,
                        std::optional<monitor::TroubleCode> refused, Time period)
     : ladder_(p.monitor.ladder), look_(p, options.learned, options.brake, options.monitored, period) {
@@ -29,6 +38,19 @@ void Safeguards::watch(Snapshot& now) {
     monitor_->order(now.input);
     now.action = ladder_.of(now.reaction);
     monitor::order(now.action, now.input);
+    monitor_->report(now.reaction);
+}
+
+void Safeguards::sleep(Snapshot& now) {
+    look_.sleep(now.input, now.throttle_volts[0]);
+    now.device = look_.device();
+    now.reaction = monitor::Reaction::none;
+    now.action = ladder_.of(now.reaction);
+}
+
+void Safeguards::reboot(Time now, bool starved) {
+    if (monitor_) monitor_->reboot(now, starved);
+    look_.reboot();
 }
 
 const std::vector<monitor::TroubleCode>& Safeguards::codes() const noexcept {

@@ -9,6 +9,10 @@
 
 namespace twintrack::bench {
 
+/// Reads the controller's memory, where one is given, as its learned range; returns the code of a record that cannot be
+/// used. Of an empty memory the monitor says by itself that there is no range.
+[[nodiscard]] std::optional<monitor::TroubleCode> read_memory(SessionOptions& options);
+
 /// Everything that watches a session: the monitor, and what looks beside it.
 class Safeguards {
 public:
@@ -19,6 +23,10 @@ public:
     void sense_brake(double factor, Snapshot& now);
     /// Looks at the inputs of this tick and orders what follows.
     void watch(Snapshot& now);
+    /// The controller is in reset at this tick.
+    void sleep(Snapshot& now);
+    /// It runs again; `starved`: it was in reset with the key on.
+    void reboot(Time now, bool starved);
     /// What a motor that was switched off is left as.
     [[nodiscard]] plant::BridgeMode off_mode() const noexcept { return look_.off_mode(); }
 

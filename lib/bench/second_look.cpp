@@ -63,6 +63,7 @@ SecondLook::SecondLook(const BenchParameters& p, const std::optional<control::Le
     if (!watched) return;
     if (p.monitor.watcher.enabled && learned)
         watcher_.emplace(p.monitor.watcher, watcher_ends(p, *learned, full_scale_), period);
+    fresh_watcher_ = watcher_;
     if (p.monitor.device.enabled) device_.emplace(p.monitor.device, trim(p), period);
 }
 
@@ -92,6 +93,14 @@ Reaction SecondLook::judge(Reaction reaction, const control::Input& in, double t
     if (device_ && !device_->step(brake_volts_, in.brake_hard, throttle_volts, in.supply))
         reaction = std::max(reaction, Reaction::engine_off);
     return reaction;
+}
+
+void SecondLook::sleep(const control::Input& in, double throttle_volts) noexcept {
+    if (device_) (void)device_->step(brake_volts_, in.brake_hard, throttle_volts, in.supply);
+}
+
+void SecondLook::reboot() {
+    if (watcher_ && !watcher_->tripped()) watcher_ = fresh_watcher_;
 }
 
 /// Watcher and device open the motor's supply, whatever the controller would do.

@@ -4,40 +4,22 @@
 #include <array>
 #include <cmath>
 
+#include "electronics.hpp"
 #include "engine_side.hpp"
 #include "inputs.hpp"
 #include "safeguards.hpp"
 #include "signal_line.hpp"
+#include "signals.hpp"
+#include "tracks.hpp"
 #include "twintrack/bench/effects.hpp"
 #include "twintrack/bench/exact_engine.hpp"
-#include "twintrack/core/random.hpp"
 
 namespace twintrack::bench {
 
 using control::Command;
 using plant::BridgeMode;
-using sensing::max_tracks;
 
 namespace {
-
-constexpr std::uint32_t pedal_noise = 0, throttle_noise = 16;  // first noise channel of each assembly
-
-std::vector<sensing::Track> make_tracks(const std::vector<sensing::TrackParameters>& list, const std::string& where,
-                                        int seed, std::uint32_t channel) {
-    std::vector<sensing::Track> tracks;
-    for (std::size_t k = 0; k < list.size(); ++k) {
-        tracks.emplace_back(list[k], where + "[" + std::to_string(k + 1) + "]");
-        tracks.back().lay(sensing::grains_of(seed, channel + static_cast<std::uint32_t>(k)));
-    }
-    return tracks;
-}
-
-/// What the monitor says of a learned record that cannot be used; of none it says by itself that there is none.
-std::optional<monitor::TroubleCode> code_of(control::MemoryState state) {
-    if (state == control::MemoryState::damaged) return monitor::memory_damaged();
-    if (state == control::MemoryState::foreign) return monitor::memory_foreign();
-    return {};
-}
 
 BenchParameters checked(BenchParameters p) {
     validate(p);
@@ -54,37 +36,30 @@ public:
           faults_(std::move(options.faults)),
           period_(from_seconds(p.control_period)),
           record_every_(from_seconds(p.record_period).count() / period_.count()),
-          pedal_(make_tracks(p.pedal.tracks, "pedal.tracks", p.seed, pedal_noise)),
-          throttle_(make_tracks(p.body.tracks, "body.tracks", p.seed, throttle_noise)),
+          pedal_(p.pedal.tracks, "pedal.tracks", p.seed, p.case_number, pedal_noise),
+          throttle_(p.body.tracks, "body.tracks", p.seed, p.case_number, throttle_noise),
           pedal_map_(p_.controller.pedal_map.pedal, p_.controller.pedal_map.opening, "controller.pedal_map"),
           wires_(p_, faults_, period_),
           inputs_(p_, period_),
+          electronics_(p_, period_),
           engine_(plant::coefficients(p.body.mechanics),
                   {.relative_tolerance = p.tolerance, .absolute_tolerance = 0.1 * p.tolerance},
                   p.body.mechanics.backlash),
-          controller_(std::move(options.controller)),
           key_off_(options.key_off),
           engine_turns_(options.engine_turns),
           record_(recorded_signals()) {
         check_faults(faults_.faults(), p.engine.has_value(), p.pedal.idle_switch.fitted);
         if (p.engine) side_.emplace(*p.engine, p.body, period_);
-        std::optional<monitor::TroubleCode> refused;
-        if (options.memory) {
-            control::StoredRange stored = options.memory->read();
-            refused = code_of(stored.state);
-            options.learned = std::move(stored.range);
-        }
+        auto refused = read_memory(options);
         safeguards_.emplace(p_, options, std::move(refused), period_);
-        if (!controller_) {
-            auto own =
-                std::make_shared<control::Controller>(p_.controller, p.body.mechanics, std::move(options.learned),
-                                                      period_, p.acquisition.filter_time, p.acquisition.bits);
-            controller_ = [own](const control::Input& in) { return own->step(in); };
-        }
+        learned_ = std::move(options.learned);
+        replaced_ = static_cast<bool>(options.controller);
+        controller_ = replaced_ ? std::move(options.controller) : built_in();
         stops_ = shifted_stops(p.body.mechanics, faults_.effects(Time{}));
         body_ = {0.0, clamp(p.body.mechanics.springs.rest_angle, stops_.closed, stops_.open), 0.0, 0.0};
         std::vector<Signal> signals = recorded_signals();
         for (Signal& more : safeguards_->signals()) signals.push_back(std::move(more));
+        for (Signal& more : electronics_.signals()) signals.push_back(std::move(more));
         if (side_)
             for (const Signal& more : EngineSide::signals()) signals.push_back(more);
         row_.reserve(signals.size());
@@ -101,16 +76,16 @@ public:
             outcome_ = {Status::numerical_failure, due_, "the equations of the wiring have no answer"};
             return now_;
         }
-        now_.input.key_on = !(key_off_ && due_ >= *key_off_);
+        now_.input.key_on = key_on();
         now_.input.engine_still = !(engine_turns_ && due_ >= *engine_turns_);
         safeguards_->sense_brake(effects_.brake, now_);
-        if (side_) side_->govern(now_.command.pedal, now_.input);
-        safeguards_->watch(now_);
-        if (!act()) {
+        electronics_.sample(wires_, sources_, now_);
+        if (!now_.awake) {
+            sleep();
+        } else if (!work()) {
             outcome_ = {Status::numerical_failure, due_, "the controller answered a duty that is not a number"};
             return now_;
         }
-        if (side_) side_->obey(now_.action);
         if (ticks_ % record_every_ == 0) store();
         if (integrate) advance();
         return now_;
@@ -124,12 +99,52 @@ public:
     const monitor::FaultMemory& history() const noexcept { return safeguards_->history(); }
 
 private:
+    [[nodiscard]] bool key_on() const {
+        const bool turned = p_.engine && p_.engine->course.key_off && seconds(due_) >= *p_.engine->course.key_off;
+        return !turned && !(key_off_ && due_ >= *key_off_);
+    }
+
+    [[nodiscard]] control::Unit built_in() const {
+        auto own = std::make_shared<control::Controller>(p_.controller, p_.body.mechanics, learned_, period_,
+                                                         p_.acquisition.filter_time, p_.acquisition.bits);
+        return [own](const control::Input& in) { return own->step(in); };
+    }
+
+    /// What the controller does at a tick. False: no answer to use.
+    bool work() {
+        if (electronics_.booted()) reboot();
+        if (side_) side_->govern(now_.command.pedal, now_.input);
+        safeguards_->watch(now_);
+        if (!act()) return false;
+        if (side_) side_->obey(now_.action);
+        return true;
+    }
+
+    /// In reset: loop and monitor forget; what was learned and the codes are kept.
+    void reboot() {
+        booted_ = due_;
+        if (!replaced_) controller_ = built_in();
+        safeguards_->reboot(due_, electronics_.starved());
+        if (side_) side_->reboot();
+    }
+
+    void sleep() {
+        now_.command = {};
+        now_.input.motor_permitted = false;
+        safeguards_->sleep(now_);
+        if (side_) side_->sleep(due_);
+        connect_motor();
+    }
+
     void apply_faults() {
+        if (electronics_.warms() && faults_.empty())
+            engine_.set_coefficients(plant::coefficients(electronics_.warm(p_.body.mechanics)));
         if (faults_.empty()) return;
         const fault::Effects next = faults_.effects(due_);
         const Stops stops = held_back(shifted_stops(p_.body.mechanics, next), stops_, body_.angle);
-        if (!same_mechanics(next, effects_) || stops != stops_ || ticks_ == 0)
-            engine_.set_coefficients(plant::coefficients(with_effects(p_.body.mechanics, next, stops)));
+        if (!same_mechanics(next, effects_) || stops != stops_ || ticks_ == 0 || electronics_.warms())
+            engine_.set_coefficients(
+                plant::coefficients(with_effects(electronics_.warm(p_.body.mechanics), next, stops)));
         effects_ = next;
         stops_ = stops;
         wires_.tick(due_);
@@ -142,13 +157,13 @@ private:
         now_.pedal_travel = stroke_.travel(due_);
         now_.asked = max(pedal_map_(now_.pedal_travel), now_.input.idle_opening);
         now_.blade_opening = (now_.body.angle - stops.closed_angle) / (stops.open_angle - stops.closed_angle);
-        sources_.reference = p_.reference * effects_.reference;
+        sources_.reference = electronics_.reference(p_.reference * effects_.reference);
         sources_.supply = battery();
         sources_.motor_current = now_.body.current;
-        read(pedal_, now_.pedal_travel, effects_.pedal, pedal_noise, sources_.pedal);
+        pedal_.read(now_.pedal_travel, effects_.pedal, ticks_, sources_.pedal);
         now_.input.idle_contact = contact();
         line_.pass(effects_.pedal_lag, sources_.pedal);
-        read(throttle_, now_.blade_opening, effects_.throttle, throttle_noise, sources_.throttle);
+        throttle_.read(now_.blade_opening, effects_.throttle, ticks_, sources_.throttle);
     }
 
     /// What the idle switch says: itself, or what a fault makes of it.
@@ -164,58 +179,40 @@ private:
         return (1.0 - pull.share) * p_.supply * effects_.supply + pull.share * pull.volts;
     }
 
-    void read(std::vector<sensing::Track>& tracks, double position,
-              const std::array<sensing::TrackEffect, max_tracks>& effects, std::uint32_t channel,
-              wiring::TrackValues& out) {
-        for (std::size_t k = 0; k < tracks.size(); ++k) {
-            const double noise = tracks[k].parameters().noise + effects[k].noise;
-            const NoiseStream stream(static_cast<std::uint32_t>(p_.seed), static_cast<std::uint32_t>(p_.case_number),
-                                     channel + static_cast<std::uint32_t>(k));
-            out[k] = tracks[k].read(position, effects[k]);
-            if (noise > 0.0)
-                out[k] = clamp(out[k] + noise * stream.normal(static_cast<std::uint64_t>(ticks_)), 0.0, 1.0);
-        }
-    }
-
     /// Asks the controller, and never lets it drive a motor that the monitor has switched off. False: no answer to use.
     bool act() {
-        now_.command = controller_(now_.input);
+        const bool permitted = now_.input.motor_permitted, ready = electronics_.may_drive();
+        control::Input in = now_.input;
+        in.time -= booted_;
+        in.motor_permitted = now_.input.motor_permitted = permitted && ready;
+        now_.command = controller_(in);
         if (!std::isfinite(now_.command.duty)) return false;
-        if (!now_.input.motor_permitted) now_.command.mode = safeguards_->off_mode();
+        if (!permitted) now_.command.mode = safeguards_->off_mode();
+        if (!ready) now_.command.mode = BridgeMode::high_impedance;
         if (now_.command.mode != BridgeMode::drive) now_.command.duty = 0.0;
+        connect_motor();
+        return true;
+    }
+
+    /// Joins the motor to the bridge until the next tick.
+    void connect_motor() {
         sources_.mode = now_.command.mode;
         sources_.duty = now_.command.duty;
-        drive_.terminal = wires_.drive(sources_);
+        drive_.terminal = electronics_.drive(wires_, sources_);
+        now_.command.mode = sources_.mode;
+        now_.command.duty = sources_.duty;
         drive_.external_torque = effects_.external_torque + (side_ ? side_->torque(now_.body.angle) : 0.0);
         const bool open = drive_.terminal.mode == BridgeMode::high_impedance && now_.body.current == 0.0;
         now_.motor_voltage =
             open ? p_.body.mechanics.motor.gear_ratio * p_.body.mechanics.motor.constant * now_.body.speed
                  : plant::motor_voltage(drive_.terminal, now_.body.current);
-        return true;
     }
 
     void store() {
-        const Snapshot& s = now_;
-        row_ = {s.pedal_travel,
-                s.pedal_volts[0],
-                s.pedal_volts[1],
-                s.pedal_volts[2],
-                s.asked,
-                s.command.demand,
-                s.command.set_point,
-                s.command.opening,
-                s.blade_opening,
-                s.body.angle,
-                s.body.speed,
-                s.throttle_volts[0],
-                s.throttle_volts[1],
-                s.throttle_volts[2],
-                s.command.duty,
-                s.body.current,
-                s.motor_voltage,
-                s.supply,
-                static_cast<double>(s.reaction)};
+        row_.clear();
+        append_chain(now_, row_);
         safeguards_->append(row_);
+        electronics_.append(row_);
         if (side_) side_->append(row_);
         record_.append(due_, row_);
     }
@@ -224,20 +221,23 @@ private:
     void switch_motor(Time instant) {
         wires_.at(instant);
         sources_.motor_current = body_.current;
-        drive_.terminal = wires_.drive(sources_);
+        drive_.terminal = electronics_.drive(wires_, sources_);
     }
 
     void advance() {
         const Time next = due_ + period_;
         Time begin = due_;
+        EnergyLedger ledger;
+        EnergyLedger* books = electronics_.warms() ? &ledger : nullptr;
         for (const Time end : wires_.instants(begin, next)) {
             if (begin > due_) switch_motor(begin);
-            if (auto failure = engine_.advance(body_, drive_, seconds(end - begin))) {
+            if (auto failure = engine_.advance(body_, drive_, seconds(end - begin), books)) {
                 outcome_ = {Status::numerical_failure, begin, *failure};
                 return;
             }
             begin = end;
         }
+        if (books) electronics_.heat(ledger);
         if (side_) side_->advance(now_.body.angle, body_.angle, effects_.leak);
         due_ += period_;
         ++ticks_;
@@ -248,14 +248,18 @@ private:
     fault::Schedule faults_;
     Time period_;
     std::int64_t record_every_;
-    std::vector<sensing::Track> pedal_, throttle_;
+    Tracks pedal_, throttle_;
     Table pedal_map_;
     Wires wires_;
     Inputs inputs_;
+    Electronics electronics_;
     ExactEngine engine_;
     std::optional<Safeguards> safeguards_;
     std::optional<EngineSide> side_;
+    std::optional<control::LearnedRange> learned_;
     control::Unit controller_;
+    bool replaced_ = false;  ///< the controller is the user's
+    Time booted_{};          ///< since when the controller runs
     std::optional<Time> key_off_, engine_turns_;
     Record record_;
     std::vector<double> row_;  ///< of the record, written anew each time

@@ -131,6 +131,16 @@ wiring::HarnessOutput Wires::connect(const wiring::HarnessInput& in) {
     return out;
 }
 
+plant::LegCurrents Wires::legs(double motor_current) const {
+    return harness_ ? harness_->legs() : plant::LegCurrents{motor_current, -motor_current, motor_current};
+}
+
+plant::BridgeFault Wires::off_state(const wiring::HarnessInput& in) {
+    const bool faulty =
+        !p_.wiring.pin_out.empty() || std::find(in_force_.begin(), in_force_.end(), true) != in_force_.end();
+    return harness_ && faulty ? harness_->off_state(in) : plant::BridgeFault::none;
+}
+
 plant::Terminal<double> Wires::drive(const wiring::HarnessInput& in) {
     return harness_ ? harness_->drive(in) : plant::terminal(p_.bridge, in.mode, in.duty, in.supply);
 }

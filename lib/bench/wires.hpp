@@ -37,6 +37,10 @@ public:
 
     [[nodiscard]] wiring::HarnessOutput connect(const wiring::HarnessInput& input);
     [[nodiscard]] plant::Terminal<double> drive(const wiring::HarnessInput& input);
+    /// Of the last drive(); the motor's own where nothing stands between.
+    [[nodiscard]] plant::LegCurrents legs(double motor_current) const;
+    /// The test of an open bridge; a harness without faults passes it unasked.
+    [[nodiscard]] plant::BridgeFault off_state(const wiring::HarnessInput& input);
 
 private:
     /// A fault that grows, or comes and goes.

@@ -5,6 +5,7 @@
 #include "twintrack/control/learn_limits.hpp"
 #include "twintrack/control/learn_parameters.hpp"
 #include "twintrack/control/pid.hpp"
+#include "twintrack/control/power.hpp"
 #include "twintrack/core/describe.hpp"
 #include "twintrack/core/error.hpp"
 
@@ -134,6 +135,19 @@ void check(const SelfTestParameters& p, const std::string& path) {
     if (p.twitch_opening <= p.tolerance)
         throw InvalidParameter(path + ".twitch_opening", "must go beyond tolerance (" + std::to_string(p.tolerance) +
                                                              "); got " + std::to_string(p.twitch_opening));
+}
+
+const Description& description(Tag<PowerParameters>) {
+    using P = PowerParameters;
+    static const Description described = describe<P>(
+        {{&P::enabled, "enabled", "", "the controller lives on what its supply pin gets"},
+         {&P::reset_voltage, "reset_voltage", "V", "supply below which the controller is in reset", {0.0, 36.0}},
+         {&P::release_voltage, "release_voltage", "V", "supply at which it boots again", {0.0, 36.0}},
+         {&P::drop_out, "drop_out", "V", "lost in the regulator of the internal supply", {0.0, 5.0}},
+         {&P::buffer_slew, "buffer_slew", "V/s", "by which the buffer capacitor discharges", {1.0, 1e6}},
+         {&P::boot_time, "boot_time", "s", "from enough supply to the first controller tick", {0.0, 10.0}},
+         {&P::after_run, "after_run", "s", "awake after the key is turned off", {0.0, 3600.0}}});
+    return described;
 }
 
 }  // namespace twintrack::control

@@ -2,6 +2,7 @@
 #include <bit>
 #include <cmath>
 
+#include "../bench/electronics.hpp"
 #include "tenant.hpp"
 #include "twintrack/core/error.hpp"
 #include "twintrack/core/exponential.hpp"
@@ -204,6 +205,8 @@ void check(const Case& c) {
                   "lanes know no idle switch; run the case in the exact solver");
     check_effects(c);
     check_wires(c);
+    if (const auto reason = bench::exact_only(c.bench, c.faults, c.duration.value_or(c.stroke.duration())))
+        throw InvalidParameter(reason->where, reason->why);
     if (c.duration) require(*c.duration, {0.0, 1e6}, "duration", "s", "length of the run");
 }
 

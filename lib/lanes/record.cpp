@@ -97,8 +97,12 @@ double Tenant::signal(std::size_t which) const {
             return get(names_.supply);
         case 18:
             return static_cast<double>(reaction_);
+        case 19:
+            return 1.0;  // what may put the controller into reset or open its bridge is refused
+        case 20:
+            return 0.0;
         default:
-            which -= 19;
+            which -= 21;
             constexpr std::size_t beside = bench::SecondLook::signal_count;
             return which < beside ? look_->value(which) : engine_signal(which - beside);
     }

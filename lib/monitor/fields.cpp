@@ -110,6 +110,7 @@ const Description& description(Tag<MonitorParameters>) {
          {&P::default_position, "default_position", "", "the same at key-on"},
          {&P::supply, "supply", "", "supply of the controller"},
          {&P::reference, "reference", "", "supply of the sensors"},
+         {&P::electronics, "electronics", "", "controller's resets and motor bridge"},
          {&P::brake, "brake", "", "brake against throttle, and its sensor"},
          {&P::idle_switch, "idle_switch", "", "idle switch against pedal tracks"},
          {&P::air_flow, "air_flow", "", "air flow against opening"},

@@ -49,6 +49,7 @@ Monitor::Monitor(const MonitorParameters& p, std::optional<control::LearnedRange
     add_surroundings();
     for (std::size_t k = 0; k < events_.size(); ++k)
         events_[k].place = watches_.add_event(entry_of(static_cast<Event>(k)));
+    add_electronics();
 }
 
 void Monitor::add_blade() {
@@ -136,11 +137,12 @@ void Monitor::check_closing(const control::Input& in, const control::Command& la
 void Monitor::check_surroundings(const control::Input& in, const control::Command& last) noexcept {
     watches_.step(n_.supply_low, in.supply < p_.supply.low);
     watches_.step(n_.supply_high, in.supply > p_.supply.high);
+    const bool regulated = in.supply >= p_.electronics.least_supply;
     const std::array<const control::Readings*, 2> references{&in.pedal_reference, &in.throttle_reference};
     for (const std::size_t side : {pedal_side, throttle_side}) {
         bool low = false, high = false;
         for (std::size_t k = 0; k < tracks_[side]; ++k) {
-            low = low || (*references[side])[k] < p_.reference.low;
+            low = low || (regulated && (*references[side])[k] < p_.reference.low);
             high = high || (*references[side])[k] > p_.reference.high;
         }
         watches_.step(n_.reference_low[side], low);
@@ -187,6 +189,7 @@ Reaction Monitor::step(const control::Input& in, const control::Command& last) n
     check_sight();
     check_blade(in, last);
     check_surroundings(in, last);
+    check_electronics(in);
     check_closing(in, last);
     check_idle(in, last);
     watch_engine(in);
@@ -209,8 +212,9 @@ void Monitor::restart() noexcept {
     idle_speed_.restart();
     table_.restart();
     for (Noted& n : events_) n.there = false;
+    resets_.clear();
     powered_ = ran_ = false;
-    reaction_ = Reaction::none;
+    reaction_ = reported_ = Reaction::none;
 }
 
 void Monitor::order(control::Input& in) const noexcept {

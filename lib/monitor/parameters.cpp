@@ -30,6 +30,8 @@ MonitorParameters unwatched() {
     p.motion.open = p.motion.overload = p.motion.stalled = p.motion.blocked = p.motion.against = off;
     p.return_spring.check = p.default_position.check = off;
     p.supply.check = p.reference.check = p.brake.check = p.brake.sensor = p.idle_switch.check = p.air_flow.check = off;
+    p.electronics.reset = p.electronics.resets = p.electronics.shorted = off;
+    p.electronics.off_open = p.electronics.hot = off;
     p.idle_speed.low = p.idle_speed.high = p.idle_speed.system = off;
     p.fallback = false;
     p.reactions.clear();

@@ -36,6 +36,8 @@ std::vector<ReactionRow> common_reactions() {
         {.check = C::default_position},
         {.check = C::not_closing, .reaction = R::engine_off, .exit = Exit::key_cycle},
         {.check = C::return_spring, .reaction = R::engine_off, .exit = Exit::key_cycle},
+        {.check = C::resets, .exit = Exit::key_cycle},
+        {.check = C::heat, .reaction = R::limited},
     };
 }
 
@@ -86,6 +88,14 @@ void ReactionTable::step_row(const ReactionRow& row, State& s, const Findings& f
 void ReactionTable::restart() noexcept {
     std::fill(state_.begin(), state_.end(), State{});
     in_force_ = false;
+}
+
+void ReactionTable::reboot() noexcept {
+    in_force_ = false;
+    for (std::size_t k = 0; k < rows_.size(); ++k) {
+        if (rows_[k].exit != Exit::key_cycle) state_[k] = {};
+        in_force_ = in_force_ || state_[k].entered;
+    }
 }
 
 Reaction ReactionTable::step(const Findings& f) noexcept {

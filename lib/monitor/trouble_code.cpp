@@ -107,6 +107,26 @@ TroubleCode motor_stalled() { return {"P2101", "71", "throttle actuator control 
 
 TroubleCode motor_against() { return {"P2101", "64", "throttle actuator control motor circuit range/performance", {}}; }
 
+TroubleCode motor_to_ground() { return {"P2102", "11", "throttle actuator control motor circuit low", {}}; }
+
+TroubleCode motor_to_battery() { return {"P2103", "12", "throttle actuator control motor circuit high", {}}; }
+
+TroubleCode motor_shorted() { return {"P2118", "1A", "throttle actuator control motor current range/performance", {}}; }
+
+TroubleCode motor_hot() { return {"P2118", "4B", "throttle actuator control motor current range/performance", {}}; }
+
+TroubleCode supply_lost() { return {"P0560", "16", "system voltage", {}}; }
+
+TroubleCode supply_unstable() { return {"P0561", "2F", "system voltage unstable", {}}; }
+
+TroubleCode forced_mode(Reaction reaction) {
+    constexpr std::array<Text, 4> modes = {{{"P2106", "throttle actuator control system forced limited power"},
+                                            {"P2104", "throttle actuator control system forced idle"},
+                                            {"P2110", "throttle actuator control system forced limited RPM"},
+                                            {"P2105", "throttle actuator control system forced engine shutdown"}}};
+    return of(modes.at(static_cast<std::size_t>(reaction) - 1), "00");
+}
+
 TroubleCode supply_low() { return {"P0562", "16", "system voltage low", {}}; }
 
 TroubleCode supply_high() { return {"P0563", "17", "system voltage high", {}}; }

@@ -59,6 +59,17 @@ void Watches::restart() noexcept {
     in_force_ = 0;
 }
 
+void Watches::reboot(Time now) noexcept {
+    for (Watch& w : list_) {
+        if (w.confirmed) memory_.heal(w.place, now);
+        if (!w.confirmed) memory_.pending(w.place, false);
+        w.debounce.reset();
+        w.confirmed = false;
+        w.at_rest = true;
+    }
+    in_force_ = 0;
+}
+
 void Watches::tell(Findings& findings) const noexcept {
     findings.any = in_force_ > 0;
     if (!findings.any) return;

@@ -2,10 +2,12 @@
 #include "twintrack/core/describe.hpp"
 #include "twintrack/plant/air_path.hpp"
 #include "twintrack/plant/bridge.hpp"
+#include "twintrack/plant/bridge_guard.hpp"
 #include "twintrack/plant/friction.hpp"
 #include "twintrack/plant/motor.hpp"
 #include "twintrack/plant/spring.hpp"
 #include "twintrack/plant/stops.hpp"
+#include "twintrack/plant/thermal.hpp"
 #include "twintrack/plant/throttle_body.hpp"
 
 namespace twintrack::plant {
@@ -106,6 +108,38 @@ const Description& description(Tag<BodyMechanics>) {
                      {&P::friction, "friction", "", "friction at the shaft"},
                      {&P::stops, "stops", "", "closed and open stop"},
                      {&P::backlash, "backlash", "", "backlash of the gear"}});
+    return described;
+}
+
+const Description& description(Tag<BridgeGuardParameters>) {
+    using P = BridgeGuardParameters;
+    static const Description described = describe<P>(
+        {{&P::enabled, "enabled", "", "the bridge protects itself"},
+         {&P::undervoltage, "undervoltage", "V", "supply below which the bridge opens", {0.0, 36.0}},
+         {&P::undervoltage_release, "undervoltage_release", "V", "supply at which it drives again", {0.0, 36.0}},
+         {&P::trip_current, "trip_current", "A", "current in a switch that opens the bridge", {0.1, 1000.0}},
+         {&P::difference, "difference", "A", "largest difference of the currents of the two leads", {0.01, 100.0}},
+         {&P::retry_time, "retry_time", "s", "open after an over-current", {1e-4, 60.0}},
+         {&P::retries, "retries", "", "tries after an over-current before it stays open", {0.0, 1000.0}},
+         {&P::junction_resistance, "junction_resistance", "K/W", "from junction to surroundings", {1e-3, 1e4}},
+         {&P::junction_capacity, "junction_capacity", "J/K", "heat capacity of the junction", {1e-6, 1e6}},
+         {&P::ambient, "ambient", "degC", "surroundings of the bridge", {-60.0, 150.0}},
+         {&P::derate_from, "derate_from", "degC", "junction temperature above which current is limited", {0.0, 400.0}},
+         {&P::shut_down, "shut_down", "degC", "junction temperature at which the bridge opens", {0.0, 400.0}}});
+    return described;
+}
+
+const Description& description(Tag<ThermalParameters>) {
+    using P = ThermalParameters;
+    static const Description described = describe<P>(
+        {{&P::winding_capacity, "winding_capacity", "J/K", "heat capacity of the winding", {1e-2, 1e6}},
+         {&P::housing_capacity, "housing_capacity", "J/K", "heat capacity of the housing", {1e-2, 1e6}},
+         {&P::winding_to_housing, "winding_to_housing", "K/W", "thermal resistance inside", {1e-3, 1e4}},
+         {&P::housing_to_ambient, "housing_to_ambient", "K/W", "thermal resistance outside", {1e-3, 1e4}},
+         {&P::ambient, "ambient", "degC", "surroundings of the motor", {-60.0, 200.0}},
+         {&P::magnet_coefficient, "magnet_coefficient", "1/K", "change of the torque constant", {-0.005, 0.0}},
+         {&P::derate_from, "derate_from", "degC", "winding temperature above which current is limited", {0.0, 400.0}},
+         {&P::winding_limit, "winding_limit", "degC", "highest winding temperature", {0.0, 400.0}}});
     return described;
 }
 

@@ -49,6 +49,7 @@ const Description& description(Tag<ThrottleBodyParameters>) {
                      {&P::supply, "supply", "", "supply of the tracks"},
                      {&P::connectors, "connectors", "", "connectors of the assembly"},
                      {&P::mechanics, "mechanics", "", "motor, springs, friction, stops"},
+                     {&P::thermal, "thermal", "", "motor that warms up"},
                      {&P::air_path, "air_path", "", "bore and leak; zero at the closed stop"},
                      {&P::tracks, "tracks", "", "position tracks", {2.0, 3.0}}});
     return described;

@@ -4,8 +4,10 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <optional>
 
 #include "elements.hpp"
+#include "off_state.hpp"
 #include "twintrack/core/error.hpp"
 #include "twintrack/wiring/edit.hpp"
 
@@ -45,9 +47,12 @@ public:
           throttle_tracks_(body.tracks.size()),
           pedal_feeds_(pedal.supply == sensing::Supply::shared ? 1 : pedal_tracks_),
           throttle_feeds_(body.supply == sensing::Supply::shared ? 1 : throttle_tracks_),
+          net_(healthy),
           reduced_(reduce(healthy)) {}
 
     void rewire(Netlist net) {
+        test_.reset();
+        net_ = net;
         reduced_ = reduce(std::move(net));
         known_path_ = false;
     }
@@ -56,7 +61,10 @@ public:
         const auto found = std::find(variables_.begin(), variables_.end(), name);
         if (found == variables_.end()) throw unknown_name("wiring.variable", name, variables_);
         require(ohms, {least_variable, resistances.most}, "wiring['" + name + "']", "ohm", "resistance");
-        reduced_.set_resistance(first_variable() + static_cast<std::size_t>(found - variables_.begin()), ohms);
+        const std::size_t source = first_variable() + static_cast<std::size_t>(found - variables_.begin());
+        reduced_.set_resistance(source, ohms);
+        net_.ratio_sources[source].resistance = ohms;
+        if (test_) test_->set_resistance(source, ohms);
         known_path_ = false;
     }
 
@@ -83,6 +91,16 @@ public:
         return l;
     }
     [[nodiscard]] bool has_path() const noexcept { return path_; }
+
+    plant::LegCurrents legs() const {
+        return {-reduced_.current(first_leg()), -reduced_.current(first_leg() + 1), motor_current_};
+    }
+
+    plant::BridgeFault off_state(const HarnessInput& input) {
+        if (!test_) test_.emplace(net_, first_leg());
+        set_ratios(input);
+        return test_->find(input.reference, input.supply, ratios_);
+    }
 
     const Netlist healthy;
 
@@ -132,7 +150,7 @@ private:
             inputs[motor_input] = 0.0;
             known_path_ = true;
         }
-        if (path_) inputs[motor_input] = input.motor_current;
+        inputs[motor_input] = motor_current_ = path_ ? input.motor_current : 0.0;
         return reduced_.evaluate(inputs, ratios_);
     }
 
@@ -199,7 +217,10 @@ private:
     bool legs_open_ = false;
     bool known_path_ = false;
     bool path_ = false;
+    double motor_current_ = 0.0;  ///< [A] of the last solution
+    Netlist net_;                 ///< as it is wired now
     ReducedNet reduced_;
+    std::optional<OffStateTest> test_;  ///< of this net, once it was asked for
 };
 
 Harness::Harness(const sensing::PedalParameters& pedal, const sensing::ThrottleBodyParameters& body,
@@ -217,6 +238,8 @@ void Harness::set_resistance(const std::string& name, double ohms) { implementat
 void Harness::rewire(Netlist net) { implementation_->rewire(std::move(net)); }
 HarnessLaw Harness::law() const { return implementation_->law(); }
 bool Harness::has_path() const noexcept { return implementation_->has_path(); }
+plant::LegCurrents Harness::legs() const { return implementation_->legs(); }
+plant::BridgeFault Harness::off_state(const HarnessInput& input) { return implementation_->off_state(input); }
 HarnessOutput Harness::connect(const HarnessInput& input) { return implementation_->connect(input); }
 plant::Terminal<double> Harness::drive(const HarnessInput& input) { return implementation_->drive(input); }
 

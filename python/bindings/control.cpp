@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/control/controller.hpp"
+#include "twintrack/control/power.hpp"
 #include "twintrack/control/range_learn.hpp"
 #include "twintrack/control/tuning.hpp"
 
@@ -69,6 +70,7 @@ void bind_control(py::module_& m) {
     bind_struct<PidParameters>(m, "PidParameters", "PID gains.");
     bind_struct<SelfTestParameters>(m, "SelfTestParameters", "The test of default position and springs at key-on.");
     bind_struct<ClosedStopParameters>(m, "ClosedStopParameters", "Following of the closed stop while running.");
+    bind_struct<PowerParameters>(m, "PowerParameters", "Supply and reset of the controller.");
     bind_struct<ControllerParameters>(m, "ControllerParameters", "The built-in position controller.");
     bind_struct<LearnLimits>(m, "LearnLimits", "What a range learn believes.");
     bind_struct<LearnParameters>(m, "LearnParameters", "The range learn.");

@@ -36,6 +36,15 @@ void bind_fault_memory(py::module_& m) {
                 return seen;
             },
             "Every code that is not absent.")
+        .def(
+            "modes",
+            [](const FaultMemory& f) {
+                std::vector<FaultEntry> seen;
+                for (const FaultEntry& e : f.modes())
+                    if (e.state != CodeState::absent) seen.push_back(e);
+                return seen;
+            },
+            "What the reactions forced (P2104 … P2106, P2110), as entries: every one that is not absent.")
         .def("clear", &FaultMemory::clear, "By command; what is confirmed and in force stays.")
         .def("key_off", &FaultMemory::key_off, "The key has been turned off.");
 }

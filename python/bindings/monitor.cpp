@@ -21,6 +21,7 @@ void bind_checks(py::module_& m) {
     bind_struct<SpringParameters>(m, "SpringCheckParameters", "A blade without power that is not at its default.");
     bind_struct<DefaultParameters>(m, "DefaultCheckParameters", "A blade that is not at its default at key-on.");
     bind_struct<WindowParameters>(m, "WindowParameters", "A voltage that must stay in a window.");
+    bind_struct<ElectronicsParameters>(m, "ElectronicsParameters", "Resets of the controller, and its motor bridge.");
     bind_struct<BrakeCheckParameters>(m, "BrakeCheckParameters", "Brake and throttle at once; the brake's sensor.");
     bind_struct<WatcherParameters>(m, "WatcherParameters", "The second, independent watcher.");
     bind_struct<ShutdownDeviceParameters>(m, "ShutdownDeviceParameters",

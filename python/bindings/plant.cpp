@@ -3,6 +3,8 @@
 
 #include "fields.hpp"
 #include "twintrack/plant/air_path.hpp"
+#include "twintrack/plant/bridge_guard.hpp"
+#include "twintrack/plant/thermal.hpp"
 
 namespace twintrack::python {
 
@@ -10,6 +12,8 @@ void bind_plant(py::module_& m) {
     using namespace plant;
     bind_struct<MotorParameters>(m, "MotorParameters", "Brushed DC motor and its gear.");
     bind_struct<BridgeParameters>(m, "BridgeParameters", "Motor bridge and the supply behind it.");
+    bind_struct<BridgeGuardParameters>(m, "BridgeGuardParameters", "Protection of the motor bridge.");
+    bind_struct<ThermalParameters>(m, "ThermalParameters", "Heat of the motor: winding and housing.");
     bind_struct<SpringParameters>(m, "SpringParameters", "Return and opener spring about the default position.");
     bind_struct<FrictionParameters>(m, "FrictionParameters", "Friction at the blade shaft.");
     bind_struct<StopParameters>(m, "StopParameters", "Closed and open stop.");

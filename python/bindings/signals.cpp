@@ -23,10 +23,7 @@ void bind_engine_readings(py::module_& m) {
                       "Share of the governor's air above what it asks for; 0 and 1: at a limit.");
 }
 
-}  // namespace
-
-void bind_signals(py::module_& m) {
-    bind_engine_readings(m);
+void bind_input(py::module_& m) {
     py::class_<Input>(m, "ControlInput", "Everything a controller may know at a tick.")
         .def_property_readonly(
             "time", [](const Input& i) { return seconds(i.time); }, "[s] since key-on.")
@@ -44,6 +41,15 @@ void bind_signals(py::module_& m) {
             "throttle_reference", [](const Input& i) { return readings(i.throttle_reference); },
             "[V] at the reference pins, shape (3,).")
         .def_readonly("motor_current", &Input::motor_current, "[A].")
+        .def_property_readonly(
+            "bridge_state", [](const Input& in) { return std::string(name_of(in.bridge.state)); },
+            "Why the bridge does not drive, or ready.")
+        .def_property_readonly(
+            "bridge_fault", [](const Input& in) { return std::string(name_of(in.bridge.fault)); },
+            "What the bridge finds wrong with the motor's leads, or none.")
+        .def_property_readonly(
+            "bridge_derated", [](const Input& in) { return in.bridge.derated; },
+            "The current is limited because bridge or winding is hot.")
         .def_readonly("motor_permitted", &Input::motor_permitted, "False: the monitor has switched the motor off.")
         .def_readonly("key_on", &Input::key_on)
         .def_readonly("engine_still", &Input::engine_still)
@@ -66,6 +72,9 @@ void bind_signals(py::module_& m) {
         .def_readonly("lowest_track", &Input::lowest_track, "Of the pedal's tracks the lowest counts.")
         .def_readonly("pedal_trust", &Input::pedal_trust, "Which tracks may be believed, three flags.")
         .def_readonly("throttle_trust", &Input::throttle_trust, "Which tracks may be believed, three flags.");
+}
+
+void bind_command(py::module_& m) {
     py::class_<Command>(m, "Command", "What a controller answers.")
         .def(py::init([](const std::string& mode, double duty, double pedal, double demand, double set_point,
                          double opening) {
@@ -92,6 +101,14 @@ void bind_signals(py::module_& m) {
         .def("__repr__", [](const Command& c) {
             return std::string("Command(mode='") + name_of(c.mode) + "', duty=" + std::to_string(c.duty) + ")";
         });
+}
+
+}  // namespace
+
+void bind_signals(py::module_& m) {
+    bind_engine_readings(m);
+    bind_input(m);
+    bind_command(m);
 }
 
 }  // namespace twintrack::python

@@ -42,6 +42,7 @@ void bind_snapshot(py::module_& m) {
             "motor_current", [](const Snapshot& s) { return s.body.current; }, "[A].")
         .def_readonly("motor_voltage", &Snapshot::motor_voltage, "[V].")
         .def_readonly("supply", &Snapshot::supply, "[V].")
+        .def_readonly("awake", &Snapshot::awake, "The controller is not in reset.")
         .def_readonly("input", &Snapshot::input)
         .def_readonly("command", &Snapshot::command)
         .def_property_readonly("reaction", [](const Snapshot& s) { return std::string(name_of(s.reaction)); })

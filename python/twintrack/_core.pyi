@@ -18,6 +18,7 @@ __all__: list[str] = [
     "BodyMechanics",
     "BrakeCheckParameters",
     "BrakeSensorParameters",
+    "BridgeGuardParameters",
     "BridgeParameters",
     "Case",
     "CaseResult",
@@ -30,6 +31,7 @@ __all__: list[str] = [
     "CylinderParameters",
     "DefaultCheckParameters",
     "DriftParameters",
+    "ElectronicsParameters",
     "EngineCourse",
     "EngineParameters",
     "EngineReadings",
@@ -73,6 +75,7 @@ __all__: list[str] = [
     "PedalMapParameters",
     "PedalParameters",
     "PidParameters",
+    "PowerParameters",
     "RangeStore",
     "RateParameters",
     "ReactionRow",
@@ -89,6 +92,7 @@ __all__: list[str] = [
     "StopParameters",
     "Stroke",
     "StuckParameters",
+    "ThermalParameters",
     "ThrottleBodyParameters",
     "TrackParameters",
     "TroubleCode",
@@ -124,6 +128,7 @@ __all__: list[str] = [
     "learned_range_rules",
     "learned_travel",
     "limits",
+    "loop_gains",
     "mishap_catalogue",
     "monitor_careless",
     "monitor_graded",
@@ -237,6 +242,34 @@ class BridgeParameters(_Parameters):
     supply_resistance: float = ...  # [ohm] internal resistance of the supply; 0 … 10
     diode_drop: float = ...  # [V] forward voltage of one freewheel diode; 0 … 3
     current_limit: float = ...  # [A] current at which the bridge stops pushing; 0.1 … 200
+
+class BridgeGuardParameters(_Parameters):
+    """Protection of the motor bridge."""
+
+    enabled: bool = ...  # the bridge protects itself
+    undervoltage: float = ...  # [V] supply below which the bridge opens; 0 … 36
+    undervoltage_release: float = ...  # [V] supply at which it drives again; 0 … 36
+    trip_current: float = ...  # [A] current in a switch that opens the bridge; 0.1 … 1000
+    difference: float = ...  # [A] largest difference of the currents of the two leads; 0.01 … 100
+    retry_time: float = ...  # [s] open after an over-current; 0.0001 … 60
+    retries: int = ...  # tries after an over-current before it stays open; 0 … 1000
+    junction_resistance: float = ...  # [K/W] from junction to surroundings; 0.001 … 10000
+    junction_capacity: float = ...  # [J/K] heat capacity of the junction; 1e-06 … 1e+06
+    ambient: float = ...  # [degC] surroundings of the bridge; -60 … 150
+    derate_from: float = ...  # [degC] junction temperature above which current is limited; 0 … 400
+    shut_down: float = ...  # [degC] junction temperature at which the bridge opens; 0 … 400
+
+class ThermalParameters(_Parameters):
+    """Heat of the motor: winding and housing."""
+
+    winding_capacity: float = ...  # [J/K] heat capacity of the winding; 0.01 … 1e+06
+    housing_capacity: float = ...  # [J/K] heat capacity of the housing; 0.01 … 1e+06
+    winding_to_housing: float = ...  # [K/W] thermal resistance inside; 0.001 … 10000
+    housing_to_ambient: float = ...  # [K/W] thermal resistance outside; 0.001 … 10000
+    ambient: float = ...  # [degC] surroundings of the motor; -60 … 200
+    magnet_coefficient: float = ...  # [1/K] change of the torque constant; -0.005 … 0
+    derate_from: float = ...  # [degC] winding temperature above which current is limited; 0 … 400
+    winding_limit: float = ...  # [degC] highest winding temperature; 0 … 400
 
 class SpringParameters(_Parameters):
     """Return and opener spring about the default position."""
@@ -443,6 +476,8 @@ class TrackParameters(_Parameters):
     bow: float = ...  # bow of the characteristic, share of supply; -0.1 … 0.1
     hysteresis: float = ...  # half width of the play, share of travel; 0 … 0.1
     noise: float = ...  # rms noise, share of supply; 0 … 0.1
+    roughness: float = ...  # rms roughness of the path, share of supply; 0 … 0.01
+    grain: float = ...  # distance of its independent values, share of travel; 0.0001 … 0.5
     clamp_low: float = ...  # lower output clamp, share of supply; 0 … 0.5
     clamp_high: float = ...  # upper output clamp, share of supply; 0.5 … 1
     resistance: float = ...  # [ohm] resistance: potentiometer end to end, Hall output; 1 … 100000
@@ -486,6 +521,7 @@ class ThrottleBodyParameters(_Parameters):
     supply: typing.Literal["shared", "separate"] = ...  # supply of the tracks
     connectors: typing.Literal["one", "split"] = ...  # connectors of the assembly
     mechanics: BodyMechanics = ...  # motor, springs, friction, stops
+    thermal: ThermalParameters | None = ...  # motor that warms up
     air_path: AirPathParameters = ...  # bore and leak; zero at the closed stop
     tracks: collections.abc.Sequence[TrackParameters] = ...  # position tracks; 2 … 3
     def terminals(self) -> list[tuple[str, str]]:
@@ -594,6 +630,17 @@ class ClosedStopParameters(_Parameters):
     duty: float = ...  # duty that counts as pushing; 0.01 … 1
     time: float = ...  # [s] time without movement; 0.01 … 60
 
+class PowerParameters(_Parameters):
+    """Supply and reset of the controller."""
+
+    enabled: bool = ...  # the controller lives on what its supply pin gets
+    reset_voltage: float = ...  # [V] supply below which the controller is in reset; 0 … 36
+    release_voltage: float = ...  # [V] supply at which it boots again; 0 … 36
+    drop_out: float = ...  # [V] lost in the regulator of the internal supply; 0 … 5
+    buffer_slew: float = ...  # [V/s] by which the buffer capacitor discharges; 1 … 1e+06
+    boot_time: float = ...  # [s] from enough supply to the first controller tick; 0 … 10
+    after_run: float = ...  # [s] awake after the key is turned off; 0 … 3600
+
 class ControllerParameters(_Parameters):
     """The built-in position controller."""
 
@@ -607,6 +654,15 @@ class ControllerParameters(_Parameters):
     proportional: float | None = ...  # [V/rad] proportional gain; 0 … 1e+06
     integral: float | None = ...  # [V/rad/s] integral gain; 0 … 1e+08
     derivative: float | None = ...  # [V*s/rad] derivative gain; 0 … 100000
+    integral_ratio: float = ...  # damping optimum's ratio of the integral; 0.001 … 0.5
+    derivative_filter: float | None = ...  # [s] filter of the differenced derivative; 0 … 1
+    observer_pole: float = ...  # [1/s] observer's pole of angle and speed, 0: none; 0 … 2000
+    load_pole: float = ...  # [1/s] observer's pole of the load; 1 … 2000
+    dead_band: float | None = ...  # error the integral ignores, share of travel; 0 … 0.05
+    rest_band: float = ...  # error at which the integral stops, share of travel; 0 … 0.05
+    rest_limit: float = ...  # error at which it starts again, share of travel; 0 … 0.05
+    set_point_speed: float | None = ...  # [1/s] fastest set point, share of travel a second; 0.1 … 1e+06
+    windup: typing.Literal["tracked", "held"] = ...  # integral while the voltage is limited
     feed_forward: bool = ...  # feed-forward of springs, friction and back-EMF
     self_test: SelfTestParameters = ...  # test of default position and springs at key-on
     closed_stop: ClosedStopParameters = ...  # following of the closed stop while running
@@ -817,6 +873,15 @@ class ControlInput:
     @property
     def brake_hard(self) -> bool: ...
     @property
+    def bridge_derated(self) -> bool:
+        """The current is limited because bridge or winding is hot."""
+    @property
+    def bridge_fault(self) -> str:
+        """What the bridge finds wrong with the motor's leads, or none."""
+    @property
+    def bridge_state(self) -> str:
+        """Why the bridge does not drive, or ready."""
+    @property
     def demand_limit(self) -> float:
         """The demand must not exceed it [share of travel]."""
     @property
@@ -988,6 +1053,18 @@ class WindowParameters(_Parameters):
     high: float = ...  # [V] upper end; 0 … 60
     check: CheckParameters = ...  # debouncing
 
+class ElectronicsParameters(_Parameters):
+    """Resets of the controller, and its motor bridge."""
+
+    least_supply: float = ...  # [V] supply from which references are checked; 0 … 36
+    most_resets: int = ...  # resets within the window that count as one fault; 1 … 8
+    window: float = ...  # [s] time in which resets are counted; 0.1 … 3600
+    reset: CheckParameters = ...  # reset while the key was on
+    resets: CheckParameters = ...  # resets again and again
+    shorted: CheckParameters = ...  # motor lead shorted
+    off_open: CheckParameters = ...  # no motor at the open bridge
+    hot: CheckParameters = ...  # current taken back because of heat
+
 class BrakeCheckParameters(_Parameters):
     """Brake and throttle at once; the brake's sensor."""
 
@@ -1100,6 +1177,8 @@ class ReactionRow(_Parameters):
         "air flow",
         "idle speed",
         "idle switch",
+        "resets",
+        "heat",
     ] = ...  # entered when this is confirmed
     side: typing.Literal["any", "pedal", "throttle"] = ...  # of which assembly
     left: int = ...  # only while no more tracks than this are sound; 0 … 3
@@ -1132,6 +1211,7 @@ class MonitorParameters(_Parameters):
     default_position: DefaultCheckParameters = ...  # the same at key-on
     supply: WindowParameters = ...  # supply of the controller
     reference: WindowParameters = ...  # supply of the sensors
+    electronics: ElectronicsParameters = ...  # controller's resets and motor bridge
     brake: BrakeCheckParameters = ...  # brake against throttle, and its sensor
     idle_switch: IdleSwitchCheckParameters = ...  # idle switch against pedal tracks
     air_flow: AirFlowParameters = ...  # air flow against opening
@@ -1202,6 +1282,8 @@ class FaultMemory:
         """Every code that is not absent."""
     def key_off(self) -> None:
         """The key has been turned off."""
+    def modes(self) -> list[FaultEntry]:
+        """What the reactions forced (P2104 … P2106, P2110), as entries: every one that is not absent."""
 
 class Fault:
     """What is wrong, where, from when to when, how much; see `fault_catalogue()`."""
@@ -1269,6 +1351,8 @@ class BenchParameters(_Parameters):
     brake: BrakeSensorParameters = ...  # sensor of the brake
     acquisition: AcquisitionParameters = ...  # filter and converter
     bridge: BridgeParameters = ...  # motor bridge and supply
+    guard: BridgeGuardParameters = ...  # protection of the bridge
+    power: PowerParameters = ...  # supply and reset of the controller
     wiring: WiringParameters = ...  # everything between terminals and pins
     controller: ControllerParameters = ...  # position controller
     learn: LearnParameters = ...  # range learn
@@ -1309,18 +1393,6 @@ class Stroke:
     @property
     def travel(self) -> list[float]: ...
 
-class Run:
-    """What a run gave."""
-    @property
-    def codes(self) -> list[TroubleCode]: ...
-    @property
-    def history(self) -> FaultMemory:
-        """Each code with state, count and freeze-frame."""
-    @property
-    def outcome(self) -> Outcome: ...
-    @property
-    def record(self) -> Record: ...
-
 class Snapshot:
     """Values of one tick."""
     @property
@@ -1329,6 +1401,9 @@ class Snapshot:
     @property
     def asked(self) -> float:
         """Opening the pedal map asks of the true travel."""
+    @property
+    def awake(self) -> bool:
+        """The controller is not in reset."""
     @property
     def blade_angle(self) -> float:
         """[rad]."""
@@ -1371,6 +1446,18 @@ class Snapshot:
     @property
     def watcher(self) -> str:
         """Why the second watcher has taken the power away, or none."""
+
+class Run:
+    """What a run gave."""
+    @property
+    def codes(self) -> list[TroubleCode]: ...
+    @property
+    def history(self) -> FaultMemory:
+        """Each code with state, count and freeze-frame."""
+    @property
+    def outcome(self) -> Outcome: ...
+    @property
+    def record(self) -> Record: ...
 
 class Session:
     """One key-on of a bench, stepped tick by tick."""
@@ -1868,6 +1955,16 @@ def learned_travel(
 
 def limits() -> dict:
     """Where the judgement draws its lines: name -> (value, unit, origin)."""
+
+def loop_gains(
+    controller: ControllerParameters,
+    mechanics: BodyMechanics,
+    period: typing.SupportsFloat | typing.SupportsIndex = 0.001,
+    filter_time: typing.SupportsFloat | typing.SupportsIndex = 0.0003,
+) -> dict:
+    """
+    What the position loop runs on for a body, by name: gains of the PID [V/rad, V/(rad s), V s/rad] and of the observer (speed_observer.hpp); period and input filter in seconds.
+    """
 
 def mishap_catalogue() -> list[MishapKind]:
     """Everything that can be let go wrong during a learn."""

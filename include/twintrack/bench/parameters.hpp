@@ -4,9 +4,10 @@
 #include "twintrack/bench/wiring.hpp"
 #include "twintrack/control/controller.hpp"
 #include "twintrack/control/learn_parameters.hpp"
+#include "twintrack/control/power.hpp"
 #include "twintrack/core/described.hpp"
 #include "twintrack/monitor/parameters.hpp"
-#include "twintrack/plant/bridge.hpp"
+#include "twintrack/plant/bridge_guard.hpp"
 #include "twintrack/sensing/acquisition.hpp"
 #include "twintrack/sensing/assembly.hpp"
 #include "twintrack/sensing/brake.hpp"
@@ -21,6 +22,8 @@ struct BenchParameters {
     sensing::BrakeSensorParameters brake;
     sensing::AcquisitionParameters acquisition;
     plant::BridgeParameters bridge;
+    plant::BridgeGuardParameters guard;
+    control::PowerParameters power;
     WiringParameters wiring;
     control::ControllerParameters controller;
     control::LearnParameters learn;

@@ -28,6 +28,11 @@ public:
     [[nodiscard]] monitor::Reaction judge(monitor::Reaction reaction, const control::Input& in, double throttle_volts,
                                           bool powered) noexcept;
 
+    /// The controller is in reset, and the watcher with it; the device has a supply of its own.
+    void sleep(const control::Input& in, double throttle_volts) noexcept;
+    /// The watcher begins anew, unless it has tripped: that only a key cycle ends.
+    void reboot();
+
     /// What a motor that was switched off is left as.
     [[nodiscard]] plant::BridgeMode off_mode() const noexcept;
 
@@ -50,7 +55,7 @@ private:
     double full_scale_;
     monitor::MotorOff off_;
     std::optional<Stroke> brake_;
-    std::optional<monitor::Watcher> watcher_;
+    std::optional<monitor::Watcher> watcher_, fresh_watcher_;
     std::optional<monitor::ShutdownDevice> device_;
     double braking_ = 0.0, brake_volts_ = 0.0;
     bool applied_ = false, hard_ = false;

@@ -40,6 +40,7 @@ struct Snapshot {
     wiring::TrackValues throttle_volts{};  ///< [V]
     double motor_voltage = 0.0;            ///< [V]
     double supply = 0.0;                   ///< [V] at the controller
+    bool awake = true;                     ///< the controller is not in reset
     control::Input input;
     control::Command command;
     monitor::Reaction reaction = monitor::Reaction::none;

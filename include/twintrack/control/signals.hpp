@@ -6,7 +6,7 @@
 
 #include "twintrack/core/described.hpp"
 #include "twintrack/core/time.hpp"
-#include "twintrack/plant/bridge.hpp"
+#include "twintrack/plant/bridge_guard.hpp"
 #include "twintrack/sensing/assembly.hpp"
 
 namespace twintrack::control {
@@ -29,13 +29,14 @@ enum class IdleContact { absent, foot_off, foot_on };
 
 /// Everything a controller may know at a tick.
 struct Input {
-    Time time{};                                 ///< since key-on
+    Time time{};                                 ///< since key-on; to a controller, since it booted
     Readings pedal{};                            ///< [share of converter full scale]; unused tracks are 0
     Readings throttle{};                         ///< [share of converter full scale]
     double supply = 0.0;                         ///< [V] measured
     Readings pedal_reference{5.0, 5.0, 5.0};     ///< [V] at the reference pins of its tracks
     Readings throttle_reference{5.0, 5.0, 5.0};  ///< [V]
     double motor_current = 0.0;                  ///< [A] measured by the bridge
+    plant::BridgeStatus bridge{};                ///< what the bridge reports of itself
     bool motor_permitted = true;                 ///< false: the monitor wants the motor without power
     bool key_on = true;        ///< false: the key has been turned off, the controller runs on for a while
     bool engine_still = true;  ///< false: the engine turns

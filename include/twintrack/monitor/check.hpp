@@ -31,10 +31,12 @@ enum class Check {
     brake_sensor,
     air_flow,
     idle_speed,
-    idle_switch
+    idle_switch,
+    resets,
+    heat
 };
 
-constexpr std::array<std::pair<Check, const char*>, 23> names(Tag<Check>) {
+constexpr std::array<std::pair<Check, const char*>, 25> names(Tag<Check>) {
     using C = Check;
     return {{{C::memory, "memory"},
              {C::not_learned, "not learned"},
@@ -58,7 +60,9 @@ constexpr std::array<std::pair<Check, const char*>, 23> names(Tag<Check>) {
              {C::brake_sensor, "brake sensor"},
              {C::air_flow, "air flow"},
              {C::idle_speed, "idle speed"},
-             {C::idle_switch, "idle switch"}}};
+             {C::idle_switch, "idle switch"},
+             {C::resets, "resets"},
+             {C::heat, "heat"}}};
 }
 
 /// How bad ticks are counted (debounce.hpp).

@@ -68,8 +68,15 @@ public:
 
     [[nodiscard]] const std::vector<FaultEntry>& entries() const noexcept { return entries_; }
 
+    /// What the reactions forced, beside the faults that called for them: a code for each (forced_mode()), mildest
+    /// first, from add_modes() on.
+    void add_modes();
+    void enter(Reaction mode, Time now, const FreezeFrame& frame) noexcept;
+    void leave(Reaction mode, Time now) noexcept;
+    [[nodiscard]] const std::vector<FaultEntry>& modes() const noexcept { return modes_; }
+
 private:
-    std::vector<FaultEntry> entries_;
+    std::vector<FaultEntry> entries_, modes_;
 };
 
 }  // namespace twintrack::monitor

@@ -28,6 +28,11 @@ public:
     Reaction step(const control::Input& in, const control::Command& last) noexcept;
     /// As at a key-on with nothing in the memory.
     void restart() noexcept;
+    /// The controller has been in reset: everything counted is lost. Codes stay, and so do reactions that only a key
+    /// cycle ends, since they are kept with the codes. `starved`: the key was on.
+    void reboot(Time now, bool starved) noexcept;
+    /// Notes in the fault memory the forced mode that stands for what is in force (P2104 … P2106, P2110).
+    void report(Reaction in_force) noexcept;
 
     [[nodiscard]] Reaction reaction() const noexcept { return reaction_; }
     /// What the reaction orders.
@@ -53,10 +58,12 @@ public:
 private:
     void add_blade();
     void add_surroundings();
+    void add_electronics();
     void check_sight() noexcept;
     void check_self_test(const control::Command& last) noexcept;
     void check_blade(const control::Input& in, const control::Command& last) noexcept;
     void check_surroundings(const control::Input& in, const control::Command& last) noexcept;
+    void check_electronics(const control::Input& in) noexcept;
     void check_closing(const control::Input& in, const control::Command& last) noexcept;
     void check_idle(const control::Input& in, const control::Command& last) noexcept;
     void watch_engine(const control::Input& in) noexcept;
@@ -70,6 +77,8 @@ private:
         std::size_t memory, not_learned, default_wrong, no_twitch, no_return, deviation, not_closing, open, overload,
             stalled, blocked, against, stuck_open, default_position, supply_low, supply_high;
         std::array<std::size_t, 2> blind, reference_low, reference_high;
+        std::size_t reset, resets, off_open, hot;
+        std::array<std::size_t, 3> shorted;
         std::size_t brake, brake_low, brake_high, idle_switch, air_flow, idle_low, idle_high, idle_system;
     };
 
@@ -84,6 +93,8 @@ private:
     AirFlowCheck air_flow_;
     IdleSpeedCheck idle_speed_;
     ReactionTable table_;
+    ResetCount resets_;
+    Reaction reported_ = Reaction::none;
     Numbers n_{};
     struct Noted {
         std::size_t place = 0;  ///< in the memory

@@ -2,6 +2,7 @@
 #pragma once
 #include "twintrack/monitor/blade_checks.hpp"
 #include "twintrack/monitor/correlation.hpp"
+#include "twintrack/monitor/electronics.hpp"
 #include "twintrack/monitor/idle_speed.hpp"
 #include "twintrack/monitor/reaction_table.hpp"
 #include "twintrack/monitor/shutdown_device.hpp"
@@ -47,6 +48,7 @@ struct MonitorParameters {
     DefaultParameters default_position{};
     WindowParameters supply{6.0, 18.0, {.confirm_time = 0.5, .latch = false}};
     WindowParameters reference{4.5, 5.5};  ///< of published lists, second hand
+    ElectronicsParameters electronics{};
     BrakeCheckParameters brake{};
     IdleSwitchCheckParameters idle_switch{};
     AirFlowParameters air_flow{};

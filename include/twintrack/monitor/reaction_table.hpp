@@ -74,6 +74,8 @@ public:
     Reaction step(const Findings& f) noexcept;
     /// No row in force.
     void restart() noexcept;
+    /// After a reset of the controller: only what a key cycle ends stays in force.
+    void reboot() noexcept;
 
     [[nodiscard]] const std::vector<ReactionRow>& rows() const noexcept { return rows_; }
     /// Row k is in force.

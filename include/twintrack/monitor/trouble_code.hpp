@@ -5,6 +5,7 @@
 #include <string_view>
 
 #include "twintrack/core/time.hpp"
+#include "twintrack/monitor/reaction.hpp"
 
 namespace twintrack::monitor {
 
@@ -41,16 +42,25 @@ enum class Assembly { pedal, throttle };
 [[nodiscard]] TroubleCode memory_damaged();
 /// The learned record is none of this controller's: P0602 (programming), type 56 invalid configuration (from memory).
 [[nodiscard]] TroubleCode memory_foreign();
-[[nodiscard]] TroubleCode default_wrong();   ///< P2119, type 75 emergency position: the key-on test found it elsewhere
-[[nodiscard]] TroubleCode no_twitch();       ///< P2112, type 73 stuck closed: the motor did not move it
-[[nodiscard]] TroubleCode no_return();       ///< P2111, type 72 stuck open: the springs did not take the twitch back
-[[nodiscard]] TroubleCode not_closing();     ///< P2111, type 77: without power it stays where it was
-[[nodiscard]] TroubleCode motor_open();      ///< P2100, type 13 circuit open
-[[nodiscard]] TroubleCode motor_overload();  ///< P2118, type 19 current above threshold
-[[nodiscard]] TroubleCode motor_stalled();   ///< P2101, type 71 actuator stuck
-[[nodiscard]] TroubleCode motor_against();   ///< P2101, type 64 signal plausibility
-[[nodiscard]] TroubleCode supply_low();      ///< P0562, type 16
-[[nodiscard]] TroubleCode supply_high();     ///< P0563, type 17
+[[nodiscard]] TroubleCode default_wrong();    ///< P2119, type 75 emergency position: the key-on test found it elsewhere
+[[nodiscard]] TroubleCode no_twitch();        ///< P2112, type 73 stuck closed: the motor did not move it
+[[nodiscard]] TroubleCode no_return();        ///< P2111, type 72 stuck open: the springs did not take the twitch back
+[[nodiscard]] TroubleCode not_closing();      ///< P2111, type 77: without power it stays where it was
+[[nodiscard]] TroubleCode motor_open();       ///< P2100, type 13 circuit open
+[[nodiscard]] TroubleCode motor_overload();   ///< P2118, type 19 current above threshold
+[[nodiscard]] TroubleCode motor_stalled();    ///< P2101, type 71 actuator stuck
+[[nodiscard]] TroubleCode motor_against();    ///< P2101, type 64 signal plausibility
+[[nodiscard]] TroubleCode motor_to_ground();  ///< P2102, type 11 circuit short to ground
+[[nodiscard]] TroubleCode motor_to_battery();  ///< P2103, type 12 circuit short to battery
+[[nodiscard]] TroubleCode motor_shorted();     ///< P2118, type 1A circuit resistance below threshold
+[[nodiscard]] TroubleCode motor_hot();         ///< P2118, type 4B over temperature
+[[nodiscard]] TroubleCode supply_lost();       ///< P0560, type 16: it was too low for the controller to run
+[[nodiscard]] TroubleCode supply_unstable();   ///< P0561, type 2F signal erratic
+/// P2106 limited power, P2104 idle, P2110 limited RPM (motor off), P2105 engine shutdown; type 00 no further
+/// information (from memory). std::out_of_range for no reaction.
+[[nodiscard]] TroubleCode forced_mode(Reaction reaction);
+[[nodiscard]] TroubleCode supply_low();   ///< P0562, type 16
+[[nodiscard]] TroubleCode supply_high();  ///< P0563, type 17
 /// P0642, P0643 of the pedal (reference A), P0652, P0653 of the throttle (B), types 16 and 17; which is which is this
 /// bench's own choice.
 [[nodiscard]] TroubleCode reference_low(Assembly a);

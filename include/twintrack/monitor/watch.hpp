@@ -40,6 +40,13 @@ public:
 
     /// As at a key-on with nothing in the memory.
     void restart() noexcept;
+    /// What was counted is lost; the codes stay.
+    void reboot(Time now) noexcept;
+
+    /// The forced modes in the memory.
+    void add_modes() { memory_.add_modes(); }
+    void enter(Reaction mode) noexcept { memory_.enter(mode, frame_.input.time, frame_); }
+    void leave(Reaction mode) noexcept { memory_.leave(mode, frame_.input.time); }
 
     [[nodiscard]] const FaultMemory& memory() const noexcept { return memory_; }
     void clear() noexcept { memory_.clear(); }

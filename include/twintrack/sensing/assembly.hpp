@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
 #include <array>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
 
 #include "twintrack/plant/air_path.hpp"
+#include "twintrack/plant/thermal.hpp"
 #include "twintrack/plant/throttle_body.hpp"
 #include "twintrack/sensing/track.hpp"
 
@@ -75,6 +77,8 @@ struct ThrottleBodyParameters {
     Supply supply = Supply::shared;
     Connectors connectors = Connectors::one;
     plant::BodyMechanics mechanics{};
+    std::optional<plant::ThermalParameters>
+        thermal{};                        ///< absent: the winding keeps the temperature it is described at
     plant::AirPathParameters air_path{};  ///< its `blade_zero` counts from the closed stop
     std::vector<TrackParameters> tracks = {TrackParameters{.position = {0.0, 1.0}, .ratio = {0.12, 0.88}},
                                            TrackParameters{.position = {0.0, 1.0}, .ratio = {0.88, 0.12}}};

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "twintrack/plant/bridge.hpp"
+#include "twintrack/plant/bridge_guard.hpp"
 #include "twintrack/wiring/connection.hpp"
 #include "twintrack/wiring/harness_parameters.hpp"
 #include "twintrack/wiring/pin_out.hpp"
@@ -88,6 +88,14 @@ public:
     [[nodiscard]] HarnessLaw law() const;
     /// Whether it found a path for the motor's current then.
     [[nodiscard]] bool has_path() const noexcept;
+
+    /// Currents out of the motor pins at the last connect() or drive().
+    [[nodiscard]] plant::LegCurrents legs() const;
+    /// The test of an open bridge with the motor at rest: the pin "motor +" is pulled to half of the supply U through
+    /// as much as each pin has to ground, the winding counts 2 Ω, nothing else is driven. Both pins then stand at U/6.
+    /// Above 0.6 U: short to battery; 0.1 U apart: open; "motor +" below 0.06 U: short to ground (less than a third of
+    /// the resistance of a pin).
+    [[nodiscard]] plant::BridgeFault off_state(const HarnessInput& input);
 
     /// Only what the motor sees, once the controller has decided: connect(input).ends.motor.
     plant::Terminal<double> drive(const HarnessInput& input);

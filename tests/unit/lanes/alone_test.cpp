@@ -83,6 +83,7 @@ TEST(LanesAlone, AgreeOnEveryKindOfFaultUnderBrakeWatcherAndDevice) {
     int faults = 0;
     for (const fault::Fault& f : one_of_each()) {
         Case c = base(watched());
+        c.bench.guard.enabled = c.bench.power.enabled = false;  // a supply that fails is the exact solver's
         c.faults = {f};
         expect_agreement(c, f.where + " " + f.what);
         ++faults;

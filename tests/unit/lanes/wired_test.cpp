@@ -26,6 +26,13 @@ Case base() {
     return c;
 }
 
+/// Without the protection of bridge and controller, which lanes do not know.
+Case bare() {
+    Case c = base();
+    c.bench.guard.enabled = c.bench.power.enabled = false;
+    return c;
+}
+
 bench::Run exact(const Case& c) {
     return bench::run(c.bench, c.stroke, c.duration, {.learned = c.learned, .faults = fault::Schedule(c.faults)});
 }
@@ -91,7 +98,7 @@ bool by_chance(Case c, const std::string& ours) {
 TEST(WiredLanes, JudgeEverySingleWiringFaultAsTheExactEngineDoes) {
     std::vector<Case> cases;
     for (const fault::Fault& f : every_fault()) {
-        cases.push_back(base());
+        cases.push_back(bare());
         cases.back().faults = {f};
     }
     ASSERT_GT(cases.size(), 60U);
@@ -111,7 +118,7 @@ TEST(WiredLanes, GiveTheSameBitsOnEveryInstructionSetAndWhateverIsBeside) {
     std::vector<Case> cases;
     const auto faults = every_fault();
     for (std::size_t k = 0; k < 50; ++k) {
-        Case c = base();
+        Case c = bare();
         c.bench.case_number = static_cast<int>(k);
         if (k % 5 == 1) c.bench.wiring.kind = bench::WiringKind::ideal;
         if (k % 5 == 2) c.bench.wiring.harness.sensor_wire.length = 8.0;
@@ -135,6 +142,41 @@ TEST(WiredLanes, GiveTheSameBitsOnEveryInstructionSetAndWhateverIsBeside) {
         for (std::size_t k = 0; k < cases.size(); ++k) check(reference[k], other[k], set + " ");
     }
     for (std::size_t k = 0; k < 10; ++k) check(reference[k], lanes::run({cases[k]}, {})[0], "alone ");
+}
+
+TEST(WiredLanes, RefuseWhereControllerOrBridgeMayBeLetDown) {
+    const auto refusal = [](Case c) {
+        try {
+            lanes::check(c);
+        } catch (const InvalidParameter& e) {
+            return std::string(e.what());
+        }
+        return std::string("taken");
+    };
+    std::size_t left = 0;
+    for (const fault::Fault& f : every_fault()) {
+        Case c = base();
+        c.faults = {f};
+        const bool strikes = f.where.starts_with("motor") || f.with.starts_with("motor") ||
+                             (f.where.starts_with("controller") && f.what != "ground_offset");
+        EXPECT_EQ(refusal(c) == "taken", !strikes) << fault::sentence(f) << ": " << refusal(c);
+        left += strikes ? 0 : 1;
+    }
+    EXPECT_GT(left, 40U);
+    for (const auto& [what, amount] : {std::pair{"start_level_2", 0.0}, {"momentary_drop", 0.0}, {"scale", 0.4}}) {
+        Case c = base();
+        c.faults = {{.where = "supply", .what = what, .amount = amount}};
+        EXPECT_NE(refusal(c).find("needs the exact solver"), std::string::npos) << what;
+    }
+    Case c = base();
+    c.faults = {{.where = "supply", .what = "scale", .amount = 0.6}};
+    EXPECT_EQ(refusal(c), "taken") << "8.1 V are enough";
+    c = base();
+    c.bench.body.thermal.emplace();
+    EXPECT_NE(refusal(c).find("bench.body.thermal"), std::string::npos);
+    c = base();
+    c.bench.guard.trip_current = 10.0;
+    EXPECT_NE(refusal(c).find("bench.guard"), std::string::npos);
 }
 
 TEST(WiredLanes, RefuseWhatComesAndGoes) {
