@@ -41,7 +41,11 @@ def regulator(body, settings=None):
     """Angle → volts of the built-in controller about its set point."""
     g = tt.loop_gains(settings or tt.ControllerParameters(), body.mechanics, PERIOD, FILTER)
     model = np.array(
-        [[1.0, g["angle_of_speed"], g["angle_of_volts"]], [0.0, g["decay"], g["speed_of_volts"]], [0.0, 0.0, 1.0]]
+        [
+            [1.0, g["angle_of_speed"], g["angle_of_volts"]],
+            [0.0, g["decay"], g["speed_of_volts"]],
+            [0.0, 0.0, 1.0],
+        ]
     )
     drive = np.array([g["angle_of_volts"], g["speed_of_volts"], 0.0])
     gain = np.array([g["angle_gain"], g["speed_gain"], g["load_gain"]])
@@ -89,7 +93,10 @@ def test_noise_gain_against_the_transfer_function(name):
     # The integral has no finite norm against white noise: it is left out on both sides.
     a, b, c, d = (np.asarray(m) for m in (k.A, k.B, k.C, k.D))
     quick = control.ss(a[:3, :3], b[:3], c[:, :3], d, PERIOD)
-    norm = math.sqrt(np.trace(np.asarray(c[:, :3] @ control.dlyap(a[:3, :3], b[:3] @ b[:3].T) @ c[:, :3].T)) + d.item() ** 2)
+    norm = math.sqrt(
+        np.trace(np.asarray(c[:, :3] @ control.dlyap(a[:3, :3], b[:3] @ b[:3].T) @ c[:, :3].T))
+        + d.item() ** 2
+    )
     volts = _law(body, noise)
     assert volts.std() == pytest.approx(norm, rel=0.1)
     assert quick.poles().size == 3
