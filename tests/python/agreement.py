@@ -89,8 +89,9 @@ def drawn_fault(random, parameters, last):
 
 
 def mixed(count, seed=1):
-    """Bodies × pedals × wiring × engines × controllers × monitors × faults and more, drawn: cases that lanes take
-    (the exact solver runs the others anyway)."""
+    """Bodies × pedals × wiring × engines × controllers × monitors × faults and more, drawn; cases that lanes
+    take (the exact solver runs the others anyway).
+    """
     random = np.random.default_rng(seed)
     pedals, bodies = list(tt.pedals()), list(tt.bodies())
     learns: dict[tuple[str, str], Any] = {}
