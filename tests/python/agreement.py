@@ -77,6 +77,8 @@ def drawn_fault(random, parameters, last):
         assembly, _, track = kind.where.partition(".track")
         if kind.where == "manifold" and parameters.engine is None:
             continue
+        if kind.what == "lag" or kind.where == "pedal.idle_switch":  # not for lanes
+            continue
         if not track or int(track) <= present[assembly]:
             kinds.append(kind)
     kind = kinds[random.integers(len(kinds))]

@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
+#include <cstdint>
+
 #include "twintrack/control/signals.hpp"
 #include "twintrack/core/number.hpp"
 #include "twintrack/core/time.hpp"
@@ -19,9 +21,10 @@ namespace twintrack::monitor {
 ///     against   |d| > d_a and ẏ sgn d < −ẏ_a                the blade runs against its drive: leads exchanged
 ///
 /// "Blocked" needs no deviation, so it also detects a motor that presses on a stop, on deposits or on a jammed blade
-/// within the tolerance of the set point. U_b lies above what holding a blade open takes (at most 8 V: a wide open
-/// blade of the weakest built-in motor, its winding at 100 °C) and below what a stalled loop applies, so supplies under
-/// U_b / 0.95 are left to "stalled"; i_b lies below the stall current of a hot winding at U_b.
+/// within the tolerance of the set point; a dip of U or i by the loop's noise that is shorter than 10 ms does not end
+/// it. U_b lies above what holding a blade open takes (at most 8 V: a wide open blade of the weakest built-in motor,
+/// its winding at 100 °C) and below what a stalled loop applies, so supplies under U_b / 0.95 are left to "stalled";
+/// i_b lies below the stall current of a hot winding at U_b.
 struct MotionParameters {
     double open_voltage = 2.0;     ///< U_o [V]
     double open_current = 0.03;    ///< i_o [A]
@@ -64,7 +67,8 @@ public:
         double opening = 0.0, speed = 0.0;
     };
 
-    MotionCheck(const MotionParameters& p, Time period) noexcept : p_(p), filter_(speed_filter(period)) {}
+    MotionCheck(const MotionParameters& p, Time period) noexcept
+        : p_(p), filter_(speed_filter(period)), longest_dip_(milliseconds(10) / period) {}
 
     /// `current` and `supply` as measured now, under the command of the tick before.
     Found step(const control::Command& last, double current, double supply) noexcept {
@@ -75,7 +79,7 @@ public:
         const double volts = duty * supply, amperes = abs(current);
         const bool pushing = held(stalled_at_, last.opening, duty > p_.stalled_duty);
         const bool blocked =
-            held(blocked_at_, last.opening, volts > p_.blocked_voltage && amperes > p_.blocked_current);
+            held(blocked_at_, last.opening, bridged(volts > p_.blocked_voltage && amperes > p_.blocked_current));
         const double along = last.duty > 0.0 ? seen_.speed : -seen_.speed;
         return {volts > p_.open_voltage && amperes<p_.open_current, amperes> p_.most_current, pushing, blocked,
                 duty > p_.against_duty && along < -p_.against_speed};
@@ -86,6 +90,7 @@ public:
         started_ = false;
         seen_ = {};
         stalled_at_ = blocked_at_ = 0.0;
+        dip_ = longest_dip_;
     }
 
     [[nodiscard]] const Seen& seen() const noexcept { return seen_; }
@@ -93,6 +98,7 @@ public:
     void resume(const Seen& seen) noexcept {
         seen_ = seen, started_ = true;
         stalled_at_ = blocked_at_ = seen.opening;
+        dip_ = longest_dip_;
     }
 
 private:
@@ -103,8 +109,16 @@ private:
         return stands;
     }
 
+    /// Pressed now, or not longer ago than a dip may last.
+    [[nodiscard]] bool bridged(bool pressed) noexcept {
+        dip_ = pressed ? 0 : dip_ + (dip_ < longest_dip_ ? 1 : 0);
+        return dip_ < longest_dip_;
+    }
+
     MotionParameters p_;
     SpeedFilter<double> filter_;
+    std::int64_t longest_dip_;         ///< [ticks]
+    std::int64_t dip_ = longest_dip_;  ///< [ticks] since the motor pressed last
     bool started_ = false;
     Seen seen_{};
     double stalled_at_ = 0.0, blocked_at_ = 0.0;  ///< openings

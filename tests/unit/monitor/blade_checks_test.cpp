@@ -41,8 +41,18 @@ TEST(Motion, DriveAndNoMovement) {
     EXPECT_FALSE(c.step(drive(0.6, 0.511), 1.0, 13.5).stalled);
 }
 
-TEST(Motion, VoltsAndCurrentAndNoMovementWhereverTheSetPointIs) {
+TEST(Motion, AShortDipDoesNotEndABlock) {
     MotionCheck c({}, tick);
+    (void)c.step(drive(0.0, 0.02), 0.0, 13.5);
+    EXPECT_TRUE(c.step(drive(0.95, 0.02), 5.0, 13.5).blocked);
+    for (int k = 1; k < 10; ++k) EXPECT_TRUE(c.step(drive(0.3, 0.02), 1.0, 13.5).blocked) << k;
+    EXPECT_FALSE(c.step(drive(0.3, 0.02), 1.0, 13.5).blocked) << "10 ms";
+    EXPECT_TRUE(c.step(drive(0.95, 0.02), 5.0, 13.5).blocked);
+    EXPECT_FALSE(c.step(drive(0.3, 0.031), 1.0, 13.5).blocked) << "it moves";
+}
+
+TEST(Motion, VoltsAndCurrentAndNoMovementWhereverTheSetPointIs) {
+    MotionCheck c({}, 10 * tick);  // a dip of one tick is too long here
     EXPECT_FALSE(c.step(drive(0.0, 0.02), 0.0, 13.5).blocked);
     EXPECT_TRUE(c.step(drive(0.67, 0.025), 2.1, 13.5).blocked);  // 9.045 V
     EXPECT_TRUE(c.step(drive(-0.67, 0.015), -2.1, 13.5).blocked);
