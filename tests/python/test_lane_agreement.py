@@ -56,8 +56,13 @@ def test_a_lane_woken_late_knows_how_fast_the_blade_moves():
     assert ours.codes[0].confirmed == theirs.codes[0].confirmed
 
 
-def test_mean_tracking_error_of_an_ensemble():
-    """The integral of the absolute error, over healthy loops with friction and noise of their own."""
+@pytest.mark.parametrize("resting", [False, True])
+def test_mean_tracking_error_of_an_ensemble(resting):
+    """The integral of the absolute error, over healthy loops with friction and noise of their own.
+
+    Friction leaves the blade anywhere within the rest band, and a last bit decides where: with the band the exact
+    solver is as far from itself at a hundredth of its tolerance. So there three standard errors of that are allowed.
+    """
     drive = tt.Stroke(
         time=[0, 0.3, 0.4, 1.0, 1.1, 1.8, 2.2, 3.0], travel=[0.1, 0.1, 0.6, 0.6, 0.2, 0.2, 0.9, 0.9]
     )
@@ -66,20 +71,31 @@ def test_mean_tracking_error_of_an_ensemble():
     )
     learned = _core.run_learn(_core.Case(parameters=base, stroke=drive)).result
     friction = base.body.mechanics.friction
+    everywhere = {} if resting else {"controller.rest_band": 0.0}
     cases = []
     for k, wear in enumerate(np.random.default_rng(3).uniform(0.8, 1.2, 300)):
-        own = {
+        own = everywhere | {
             "case_number": k,
             "body.mechanics.friction.coulomb": wear * friction.coulomb,
             "body.mechanics.friction.breakaway": wear * friction.breakaway,
         }
         cases.append(_core.Case(parameters=base.replace(own), stroke=drive))
     lanes = _core.lane_figures(cases, [learned] * len(cases))["mean_error"]
-    errors = []
-    for case in cases:
+
+    def exact(case):
         record = _core.run_case(case, learned=learned, trace=True).record
         driven = record.time >= base.controller.self_check_time
         away = np.abs(record["set_point"] - record["blade.opening"])
-        errors.append(away[driven].sum() / len(away))
-    assert lanes.mean() == pytest.approx(np.mean(errors), rel=1e-3)
+        return away[driven].sum() / len(away)
+
+    errors = np.array([exact(case) for case in cases])
+    allowed = 1e-3 * errors.mean()
+    if resting:
+        finer = {"tolerance": base.tolerance / 100}
+        tight = [
+            exact(_core.Case(parameters=c.parameters.replace(finer), stroke=drive)) for c in cases
+        ]
+        allowed = 3.0 * np.std(errors - tight) / np.sqrt(len(cases))
+        assert allowed < 0.01 * errors.mean()
+    assert lanes.mean() == pytest.approx(errors.mean(), abs=allowed)
     assert lanes.std() > 0.0

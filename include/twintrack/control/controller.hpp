@@ -34,7 +34,7 @@ constexpr std::array<std::pair<Windup, const char*>, 2> names(Tag<Windup>) {
 struct ControllerParameters {
     PedalMapParameters pedal_map;
     double nominal_supply = 13.5;        ///< [V]
-    double set_point_time = 0.018;       ///< [s] of each of two cascaded first-order filters
+    double set_point_time = 0.016;       ///< [s] of each of two cascaded first-order filters
     double self_check_time = 0.15;       ///< [s] after key-on with the motor off, for the monitor to look
     double twitch_opening = 0.03;        ///< [share of travel] above the default position, asked for at key-on
     double twitch_time = 0.08;           ///< [s]
