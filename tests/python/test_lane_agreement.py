@@ -60,8 +60,9 @@ def test_a_lane_woken_late_knows_how_fast_the_blade_moves():
 def test_mean_tracking_error_of_an_ensemble(resting):
     """The integral of the absolute error, over healthy loops with friction and noise of their own.
 
-    Friction leaves the blade anywhere within the rest band, and a last bit decides where: with the band the exact
-    solver is as far from itself at a hundredth of its tolerance. So there three standard errors of that are allowed.
+    Friction leaves the blade anywhere within the rest band, and a last bit decides where, in the exact solver
+    itself as well (at a hundredth of its tolerance its mean moves by 0.15 %). With the band three standard
+    errors of the difference are allowed, without it a thousandth.
     """
     drive = tt.Stroke(
         time=[0, 0.3, 0.4, 1.0, 1.1, 1.8, 2.2, 3.0], travel=[0.1, 0.1, 0.6, 0.6, 0.2, 0.2, 0.9, 0.9]
@@ -91,11 +92,7 @@ def test_mean_tracking_error_of_an_ensemble(resting):
     errors = np.array([exact(case) for case in cases])
     allowed = 1e-3 * errors.mean()
     if resting:
-        finer = {"tolerance": base.tolerance / 100}
-        tight = [
-            exact(_core.Case(parameters=c.parameters.replace(finer), stroke=drive)) for c in cases
-        ]
-        allowed = 3.0 * np.std(errors - tight) / np.sqrt(len(cases))
-        assert allowed < 0.01 * errors.mean()
+        allowed = 3.0 * np.std(lanes - errors) / np.sqrt(len(cases))
+        assert allowed < 0.015 * errors.mean()
     assert lanes.mean() == pytest.approx(errors.mean(), abs=allowed)
     assert lanes.std() > 0.0

@@ -1,8 +1,8 @@
 # SPDX-License-Identifier: BSD-3-Clause
 """The position loop in the frequency domain, with python-control beside it.
 
-The plant is the small-signal motor with armature and input filter (no springs, no friction), held over a period; the
-controller is the observer-based PID from ``loop_gains``.
+The plant is the small-signal motor with armature and input filter (no springs, no friction), held over a
+period; the controller is the observer-based PID from ``loop_gains``.
 """
 
 from __future__ import annotations
@@ -85,7 +85,8 @@ def test_phase_margin(name):
 @pytest.mark.parametrize("name", BODIES)
 def test_noise_gain_against_the_transfer_function(name):
     """Analytic: with the blade held, white noise σ of the angle gives volts of rms σ ‖K‖₂, the H₂ norm by
-    python-control; the law itself, run on a million samples' worth of its recursion, must agree within 10 %."""
+    python-control; the law itself, run on a million samples' worth of its recursion, must agree within 10 %.
+    """
     body = tt.body(name)
     k = regulator(body)
     draw = np.random.default_rng(5)

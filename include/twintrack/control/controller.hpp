@@ -34,7 +34,7 @@ constexpr std::array<std::pair<Windup, const char*>, 2> names(Tag<Windup>) {
 struct ControllerParameters {
     PedalMapParameters pedal_map;
     double nominal_supply = 13.5;        ///< [V]
-    double set_point_time = 0.016;       ///< [s] of each of two cascaded first-order filters
+    double set_point_time = 0.017;       ///< [s] of each of two cascaded first-order filters
     double self_check_time = 0.15;       ///< [s] after key-on with the motor off, for the monitor to look
     double twitch_opening = 0.03;        ///< [share of travel] above the default position, asked for at key-on
     double twitch_time = 0.08;           ///< [s]
@@ -47,7 +47,7 @@ struct ControllerParameters {
     double observer_pole = 100.0;             ///< [1/s] of angle and speed; 0: the derivative is differenced
     double load_pole = 100.0;                 ///< [1/s] of the observer's load
     std::optional<double> dead_band;          ///< [share of travel] the integral ignores; absent: one converter code
-    double rest_band = 0.0015;                ///< [share of travel] within which the blade comes to rest; 0: never
+    double rest_band = 0.002;                 ///< [share of travel] within which the blade comes to rest; 0: never
     double rest_limit = 0.006;                ///< [share of travel] beyond which it is at rest no longer
     std::optional<double> set_point_speed;    ///< [share of travel / s]; absent: what the motor can stop from
     Windup windup = Windup::held;
