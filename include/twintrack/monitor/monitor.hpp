@@ -42,7 +42,8 @@ public:
 
     [[nodiscard]] const std::vector<TroubleCode>& codes() const noexcept { return watches_.codes(); }
     [[nodiscard]] const FaultMemory& history() const noexcept { return watches_.memory(); }
-    /// Nothing is confirmed, no track looks bad, and no time of blindness, of a blocked blade or of a wrong idle is left over.
+    /// Nothing is confirmed, no track looks bad, and no time of blindness, of a blocked blade or of a wrong idle is
+    /// left over.
     [[nodiscard]] bool quiet() const noexcept {
         return codes().empty() && pedal_.quiet() && throttle_.quiet() && watches_.at_rest(n_.blind[0]) &&
                watches_.at_rest(n_.blind[1]) && watches_.at_rest(n_.blocked) && watches_.at_rest(n_.idle_system);
