@@ -78,8 +78,8 @@ public:
         const double duty = driven(last) ? abs(last.duty) : 0.0;
         const double volts = duty * supply, amperes = abs(current);
         const bool pushing = held(stalled_at_, last.opening, duty > p_.stalled_duty);
-        const bool blocked =
-            held(blocked_at_, last.opening, bridged(volts > p_.blocked_voltage && amperes > p_.blocked_current));
+        const bool blocked = held(blocked_at_, last.opening,
+                                  bridged(volts > p_.blocked_voltage && amperes > p_.blocked_current && !at_end(last)));
         const double along = last.duty > 0.0 ? seen_.speed : -seen_.speed;
         return {volts > p_.open_voltage && amperes<p_.open_current, amperes> p_.most_current, pushing, blocked,
                 duty > p_.against_duty && along < -p_.against_speed};
@@ -107,6 +107,12 @@ private:
         const bool stands = pressed && abs(opening - at) <= p_.still;
         if (!stands) at = opening;
         return stands;
+    }
+
+    /// Pressed against the stop that it is asked for.
+    [[nodiscard]] bool at_end(const control::Command& c) const noexcept {
+        const double most = max(c.set_point, c.opening), least = min(c.set_point, c.opening);
+        return (c.duty < 0.0 && most < p_.still) || (c.duty > 0.0 && least > 1.0 - p_.still);
     }
 
     /// Pressed now, or not longer ago than a dip may last.
