@@ -21,10 +21,11 @@ namespace twintrack::monitor {
 ///     against   |d| > d_a and ẏ sgn d < −ẏ_a                the blade runs against its drive: leads exchanged
 ///
 /// "Blocked" needs no deviation, so it also detects a motor that presses on a stop, on deposits or on a jammed blade
-/// within the tolerance of the set point; a dip of U or i by the loop's noise that is shorter than 10 ms does not end
-/// it. U_b lies above what holding a blade open takes (at most 8 V: a wide open blade of the weakest built-in motor,
-/// its winding at 100 °C) and below what a stalled loop applies, so supplies under U_b / 0.95 are left to "stalled";
-/// i_b lies below the stall current of a hot winding at U_b.
+/// within the tolerance of the set point; a dip of U or i of less than 10 ms, by the loop's noise, does not end it.
+/// Nothing is blocked where a loop presses the blade into the very stop that is asked for (both within s of it). U_b
+/// lies above what holding a blade open takes (at most 8 V: a wide open blade of the weakest built-in motor, its
+/// winding at 100 °C) and below what a stalled loop applies, so supplies under U_b / 0.95 are left to "stalled"; i_b
+/// lies below the stall current of a hot winding at U_b.
 struct MotionParameters {
     double open_voltage = 2.0;     ///< U_o [V]
     double open_current = 0.03;    ///< i_o [A]

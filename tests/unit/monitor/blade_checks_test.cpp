@@ -41,6 +41,23 @@ TEST(Motion, DriveAndNoMovement) {
     EXPECT_FALSE(c.step(drive(0.6, 0.511), 1.0, 13.5).stalled);
 }
 
+TEST(Motion, NothingIsBlockedAtTheStopThatIsAskedFor) {
+    const auto blocked = [](double duty, double set_point, double opening) {
+        MotionCheck c({}, tick);
+        control::Command last = drive(duty, opening);
+        last.set_point = set_point;
+        (void)c.step(drive(0.0, opening), 0.0, 13.5);
+        return c.step(last, 5.0, 13.5).blocked;
+    };
+    EXPECT_FALSE(blocked(-0.95, 0.0, 0.005));
+    EXPECT_FALSE(blocked(0.95, 1.0, 0.995));
+    EXPECT_TRUE(blocked(-0.95, 0.0, 0.015)) << "deposits";
+    EXPECT_TRUE(blocked(-0.95, 0.02, 0.005));
+    EXPECT_TRUE(blocked(0.95, 0.0, 0.005)) << "leads exchanged";
+    EXPECT_TRUE(blocked(0.95, 1.0, 0.985));
+    EXPECT_TRUE(blocked(-0.95, 1.0, 0.995));
+}
+
 TEST(Motion, AShortDipDoesNotEndABlock) {
     MotionCheck c({}, tick);
     (void)c.step(drive(0.0, 0.02), 0.0, 13.5);
