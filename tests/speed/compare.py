@@ -123,9 +123,10 @@ def process(*words):
     return shortest(lambda: subprocess.run([sys.executable, *words], check=True, capture_output=True), 7)
 
 
-#: Ratios differ between processors by a tenth, and since the whole bench has a supply, a bridge that protects
-#: itself and an observer it makes 0.44 of the bare loop, not 0.57. As a guard of the tree (``--guard``) this script
-#: fails on less than this share of a target only; a target that is missed is printed as such in any case.
+#: Ratios differ between processors by a tenth, and since the whole bench has a supply, a bridge that
+#: protects itself and an observer it makes 0.44 of the bare loop, not 0.57. As a guard of the tree
+#: (``--guard``) this script fails on less than this share of a target only; a target that is missed is
+#: printed as such in any case.
 GUARDED = 0.65
 
 
