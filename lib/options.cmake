@@ -16,3 +16,10 @@ function(twintrack_compile_options target)
     target_link_options(${target} PRIVATE -fsanitize=${TWINTRACK_SANITIZE})
   endif()
 endfunction()
+
+# For what calls the library and does no work of its own, bindings and tests: more than this costs compile time only.
+function(twintrack_compile_quickly target)
+  if(NOT MSVC)
+    target_compile_options(${target} PRIVATE $<$<CONFIG:Release>:-O1>)
+  endif()
+endfunction()

@@ -3,9 +3,8 @@ Compiled heart of twintrack; use it through the package `twintrack`.
 """
 
 from __future__ import annotations
-import collections.abc
 import numpy
-import numpy.typing
+import pybind11_stubgen.typing_ext
 import typing
 
 __all__: list[str] = [
@@ -209,16 +208,16 @@ class Outcome:
 
 class Record:
     """Signals over time: columns of equal length, read-only views tied to this object."""
-    def __getitem__(self, name: str) -> numpy.typing.NDArray[numpy.float64]:
+    def __getitem__(self, name: str) -> numpy.ndarray[numpy.float64]:
         """One signal, shape (n,)."""
     def __len__(self) -> int: ...
-    def matrix(self) -> numpy.typing.NDArray[numpy.float64]:
+    def matrix(self) -> numpy.ndarray[numpy.float64]:
         """A copy of all signals, shape (n, signals), time first."""
     @property
     def names(self) -> list[str]:
         """Names of the signals, in the order of the columns."""
     @property
-    def time(self) -> numpy.typing.NDArray[numpy.float64]:
+    def time(self) -> numpy.ndarray[numpy.float64]:
         """[s], shape (n,)."""
     @property
     def units(self) -> dict[str, str]:
@@ -481,7 +480,7 @@ class TrackParameters(_Parameters):
     clamp_low: float = ...  # lower output clamp, share of supply; 0 … 0.5
     clamp_high: float = ...  # upper output clamp, share of supply; 0.5 … 1
     resistance: float = ...  # [ohm] resistance: potentiometer end to end, Hall output; 1 … 100000
-    def characteristic(self, position: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+    def characteristic(self, position: numpy.ndarray[numpy.float64]) -> typing.Any:
         """Output [share of supply] at `position` [share of travel], without play and noise; same shape."""
 
 class BrakeSensorParameters(_Parameters):
@@ -707,10 +706,10 @@ class LearnParameters(_Parameters):
 
 class LearnedTrack:
     """Readings of one track at evenly spaced positions of its assembly's first track."""
-    def linear_position(self, reading: typing.SupportsFloat | typing.SupportsIndex) -> float:
+    def linear_position(self, reading: float) -> float:
         """Position for a reading, linear between the ends."""
     @property
-    def curve(self) -> numpy.typing.NDArray[numpy.float64]:
+    def curve(self) -> numpy.ndarray[numpy.float64]:
         """[share of converter full scale], shape (33,), a copy."""
     @property
     def end(self) -> float: ...
@@ -765,15 +764,13 @@ class RangeStore:
     A controller's non-volatile memory: two slots, so that the record in force is never written over.
     """
     @staticmethod
-    def from_slots(slots: collections.abc.Sequence[bytes]) -> RangeStore:
+    def from_slots(slots: list[bytes]) -> RangeStore:
         """From two byte strings, damaged ones too."""
     def __getstate__(self) -> tuple: ...
     def __init__(self, range: LearnedRange | None = None) -> None:
         """Empty, or holding `range`."""
     def __setstate__(self, arg0: tuple) -> None: ...
-    def write(
-        self, range: LearnedRange, *, stop_after: typing.SupportsInt | typing.SupportsIndex | None = None
-    ) -> None:
+    def write(self, range: LearnedRange, *, stop_after: int | None = None) -> None:
         """Writes a record; the power may be cut after `stop_after` bytes."""
     @property
     def range(self) -> LearnedRange | None:
@@ -910,25 +907,25 @@ class ControlInput:
     def motor_permitted(self) -> bool:
         """False: the monitor has switched the motor off."""
     @property
-    def pedal(self) -> numpy.typing.NDArray[numpy.float64]:
+    def pedal(self) -> numpy.ndarray[numpy.float64]:
         """[share of full scale], shape (3,); unused tracks are 0."""
     @property
-    def pedal_reference(self) -> numpy.typing.NDArray[numpy.float64]:
+    def pedal_reference(self) -> numpy.ndarray[numpy.float64]:
         """[V] at the reference pins, shape (3,)."""
     @property
-    def pedal_trust(self) -> typing.Annotated[list[bool], "FixedSize(3)"]:
+    def pedal_trust(self) -> typing.Annotated[list[bool], pybind11_stubgen.typing_ext.FixedSize(3)]:
         """Which tracks may be believed, three flags."""
     @property
     def supply(self) -> float:
         """[V] measured."""
     @property
-    def throttle(self) -> numpy.typing.NDArray[numpy.float64]:
+    def throttle(self) -> numpy.ndarray[numpy.float64]:
         """[share of full scale], shape (3,); unused tracks are 0."""
     @property
-    def throttle_reference(self) -> numpy.typing.NDArray[numpy.float64]:
+    def throttle_reference(self) -> numpy.ndarray[numpy.float64]:
         """[V] at the reference pins, shape (3,)."""
     @property
-    def throttle_trust(self) -> typing.Annotated[list[bool], "FixedSize(3)"]:
+    def throttle_trust(self) -> typing.Annotated[list[bool], pybind11_stubgen.typing_ext.FixedSize(3)]:
         """Which tracks may be believed, three flags."""
     @property
     def time(self) -> float:
@@ -940,11 +937,11 @@ class Command:
         self,
         *,
         mode: str = "high_impedance",
-        duty: typing.SupportsFloat | typing.SupportsIndex = 0.0,
-        pedal: typing.SupportsFloat | typing.SupportsIndex = 0.0,
-        demand: typing.SupportsFloat | typing.SupportsIndex = 0.0,
-        set_point: typing.SupportsFloat | typing.SupportsIndex = 0.0,
-        opening: typing.SupportsFloat | typing.SupportsIndex = 0.0,
+        duty: float = 0.0,
+        pedal: float = 0.0,
+        demand: float = 0.0,
+        set_point: float = 0.0,
+        opening: float = 0.0,
     ) -> None:
         """
         mode: "drive", "brake" or "high_impedance"; duty −1 … 1, opening positive; the rest are what it believes, as shares of travel.
@@ -1292,13 +1289,13 @@ class Fault:
         *,
         where: str,
         what: str,
-        amount: typing.SupportsFloat | typing.SupportsIndex = 0.0,
-        start: typing.SupportsFloat | typing.SupportsIndex = 0.0,
-        end: typing.SupportsFloat | typing.SupportsIndex | None = None,
-        ramp: typing.SupportsFloat | typing.SupportsIndex = 0.0,
+        amount: float = 0.0,
+        start: float = 0.0,
+        end: float | None = None,
+        ramp: float = 0.0,
         other: str = "",
-        every: typing.SupportsFloat | typing.SupportsIndex = 0.0,
-        lasting: typing.SupportsFloat | typing.SupportsIndex = 0.0,
+        every: float = 0.0,
+        lasting: float = 0.0,
     ) -> None:
         """
         Times in seconds since key-on; `amount` in the unit of the catalogue. A fault of the wiring has a terminal for `where`, perhaps an `other` one, and may come and go: `lasting` of each period `every`, from a pseudo-random instant of it.
@@ -1369,7 +1366,7 @@ class BenchParameters(_Parameters):
 class Stroke:
     """A pedal movement over time: piecewise linear, held at its ends."""
     @staticmethod
-    def rest(duration: typing.SupportsFloat | typing.SupportsIndex) -> Stroke:
+    def rest(duration: float) -> Stroke:
         """Never touched."""
     @staticmethod
     def rest_half_full_rest() -> Stroke:
@@ -1377,12 +1374,7 @@ class Stroke:
     @staticmethod
     def two_presses() -> Stroke:
         """What the range learn asks of the foot."""
-    def __init__(
-        self,
-        *,
-        time: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex],
-        travel: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex],
-    ) -> None:
+    def __init__(self, *, time: list[float], travel: list[float]) -> None:
         """`time` [s] increasing, `travel` [share of pedal travel, 0 … 1]; lists of equal length."""
     def __repr__(self) -> str: ...
     @property
@@ -1467,7 +1459,7 @@ class Session:
         stroke: Stroke,
         *,
         learned: LearnedRange | RangeStore | None = None,
-        faults: collections.abc.Sequence[Fault] = [],
+        faults: list[Fault] = [],
         controller: typing.Any = None,
         brake: Stroke | None = None,
         history: FaultMemory | None = None,
@@ -1520,9 +1512,7 @@ class MishapKind:
 
 class Mishap:
     """Something that goes wrong during a range learn; see `mishap_catalogue()`."""
-    def __init__(
-        self, name: str, amount: typing.SupportsFloat | typing.SupportsIndex | None = None, where: str = ""
-    ) -> None:
+    def __init__(self, name: str, amount: float | None = None, where: str = "") -> None:
         """`amount` in the unit of the catalogue, the usual one unless given."""
     def __repr__(self) -> str: ...
     @property
@@ -1569,8 +1559,8 @@ class Case:
         learn_pedal: PedalParameters | None = None,
         learn_body: ThrottleBodyParameters | None = None,
         stroke: Stroke | None = None,
-        faults: collections.abc.Sequence[Fault] = [],
-        mishaps: collections.abc.Sequence[Mishap] = [],
+        faults: list[Fault] = [],
+        mishaps: list[Mishap] = [],
         mishaps_stay: bool = False,
         brake: Stroke | None = None,
     ) -> None:
@@ -1708,15 +1698,9 @@ class Formula:
     """A sentence about recorded signals over time; written as text by `formula`."""
     @staticmethod
     def compare(
-        left: tuple[
-            collections.abc.Sequence[tuple[str, typing.SupportsFloat | typing.SupportsIndex]],
-            typing.SupportsFloat | typing.SupportsIndex,
-        ],
+        left: tuple[list[tuple[str, float]], float],
         relation: str,
-        right: tuple[
-            collections.abc.Sequence[tuple[str, typing.SupportsFloat | typing.SupportsIndex]],
-            typing.SupportsFloat | typing.SupportsIndex,
-        ],
+        right: tuple[list[tuple[str, float]], float],
         *,
         absolute: bool = False,
     ) -> Formula:
@@ -1724,13 +1708,7 @@ class Formula:
         Two sums, each ([(signal, weight), …], constant); `absolute` takes the magnitude of the left one.
         """
     @staticmethod
-    def join(
-        what: str,
-        parts: collections.abc.Sequence[Formula],
-        *,
-        start: typing.SupportsFloat | typing.SupportsIndex = 0.0,
-        end: typing.SupportsFloat | typing.SupportsIndex | None = None,
-    ) -> Formula:
+    def join(what: str, parts: list[Formula], *, start: float = 0.0, end: float | None = None) -> Formula:
         """
         An operator over its parts; window [s] of the temporal ones, end None: to the end of the record.
         """
@@ -1775,7 +1753,7 @@ class Rule:
         sentence: str = "",
         basis: str = "",
         unit: str = "",
-        scale: typing.SupportsFloat | typing.SupportsIndex = 1.0,
+        scale: float = 1.0,
         unseen: str = "",
     ) -> None: ...
     def __repr__(self) -> str: ...
@@ -1831,9 +1809,7 @@ class Verdict:
     def worst(self) -> float | None:
         """[s] where the margin is least, or None."""
 
-def answer(
-    formula: Formula, record: Record
-) -> tuple[numpy.typing.NDArray[numpy.bool], numpy.typing.NDArray[numpy.float64]]:
+def answer(formula: Formula, record: Record) -> tuple:
     """Truth and margin of a formula at each row, shapes (n,)."""
 
 def built_in_engines() -> list[EngineSetup]:
@@ -1855,10 +1831,7 @@ def default_angle(mechanics: BodyMechanics) -> float:
     """Where the springs leave the unpowered blade [rad]."""
 
 def every_single_wiring_fault(
-    pedal: PedalParameters,
-    body: ThrottleBodyParameters,
-    *,
-    start: typing.SupportsFloat | typing.SupportsIndex = 0.0,
+    pedal: PedalParameters, body: ThrottleBodyParameters, *, start: float = 0.0
 ) -> list[Fault]:
     """
     Every single fault the wiring of a pair can have, generated from its terminals; present from `start` [s].
@@ -1870,9 +1843,7 @@ def fault_catalogue() -> list[FaultKind]:
 def graded_reactions() -> list[ReactionRow]:
     """The ladder of the published three-level concept (from memory)."""
 
-def hold_voltage(
-    mechanics: BodyMechanics, angle: typing.SupportsFloat | typing.SupportsIndex, *, opening: bool
-) -> float:
+def hold_voltage(mechanics: BodyMechanics, angle: float, *, opening: bool) -> float:
     """Motor voltage [V] at which the blade, sliding slowly open or closed, passes `angle` [rad]."""
 
 def idle_report(
@@ -1889,7 +1860,7 @@ def judge(record: Record, stroke: Stroke) -> str:
     """none, right, wrong or unsafe."""
 
 def judge_rules(
-    rules: collections.abc.Sequence[Rule],
+    rules: list[Rule],
     record: Record,
     *,
     parameters: BenchParameters | None = None,
@@ -1900,12 +1871,12 @@ def judge_rules(
     """
 
 def lane_figures(
-    cases: collections.abc.Sequence[Case],
-    learned: collections.abc.Sequence[LearnResult | None],
+    cases: list[Case],
+    learned: list[LearnResult | None],
     *,
-    replicas: typing.SupportsInt | typing.SupportsIndex = 1,
-    substep: typing.SupportsFloat | typing.SupportsIndex = 0.0002,
-    threads: typing.SupportsInt | typing.SupportsIndex = 0,
+    replicas: int = 1,
+    substep: float = 0.0002,
+    threads: int = 0,
     instruction_set: str = "",
 ) -> dict:
     """
@@ -1915,15 +1886,15 @@ def lane_figures(
 def lanes_refusal(case: Case) -> str:
     """Why a case cannot run in lanes, in one sentence; empty when it can."""
 
-def lasting_faults(mishaps: collections.abc.Sequence[Mishap]) -> list[Fault]:
+def lasting_faults(mishaps: list[Mishap]) -> list[Fault]:
     """The faults of those mishaps that can stay."""
 
 def learn(
     parameters: BenchParameters,
     stroke: Stroke | None = None,
     *,
-    faults: collections.abc.Sequence[Fault] = [],
-    mishaps: collections.abc.Sequence[Mishap | str] = [],
+    faults: list[Fault] = [],
+    mishaps: list[Mishap | str] = [],
     previous: LearnedRange | RangeStore | None = None,
     strictness: str | None = None,
 ) -> LearnRun:
@@ -1946,9 +1917,7 @@ def learn_parameters(strictness: str = "default") -> LearnParameters:
 def learned_range_rules() -> list[Rule]:
     """The rules to be judged on `learned_travel`."""
 
-def learned_travel(
-    parameters: BenchParameters, learned: LearnedRange, *, faults: collections.abc.Sequence[Fault] = []
-) -> Record:
+def learned_travel(parameters: BenchParameters, learned: LearnedRange, *, faults: list[Fault] = []) -> Record:
     """
     What the controller believes with pedal and blade held at 0, 1, … 100 % of travel: a Record whose time of x s is the true position x.
     """
@@ -1959,8 +1928,8 @@ def limits() -> dict:
 def loop_gains(
     controller: ControllerParameters,
     mechanics: BodyMechanics,
-    period: typing.SupportsFloat | typing.SupportsIndex = 0.001,
-    filter_time: typing.SupportsFloat | typing.SupportsIndex = 0.0003,
+    period: float = 0.001,
+    filter_time: float = 0.0003,
 ) -> dict:
     """
     What the position loop runs on for a body, by name: gains of the PID [V/rad, V/(rad s), V s/rad] and of the observer (speed_observer.hpp); period and input filter in seconds.
@@ -1984,9 +1953,7 @@ def monitor_unwatched() -> MonitorParameters:
 def pair_terminals(pedal: PedalParameters, body: ThrottleBodyParameters) -> list[tuple[str, str]]:
     """(connector, terminal) of the pair, the pedal's first."""
 
-def pin_out_remarks(
-    pin_out: collections.abc.Sequence[Joint], pedal: PedalParameters, body: ThrottleBodyParameters
-) -> list[str]:
+def pin_out_remarks(pin_out: list[Joint], pedal: PedalParameters, body: ThrottleBodyParameters) -> list[str]:
     """
     What is odd about a pin-out, in sentences; empty for a correct one. InvalidParameter for names that do not exist.
     """
@@ -1996,10 +1963,7 @@ def reactions() -> list[str]:
     The ladder of reactions by name, mildest first; a record's signal "reaction" counts them from 0.
     """
 
-def record_of(
-    time: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
-    columns: collections.abc.Mapping[str, typing.Annotated[numpy.typing.ArrayLike, numpy.float64]],
-) -> Record:
+def record_of(time: numpy.ndarray[numpy.float64], columns: dict[str, numpy.ndarray[numpy.float64]]) -> Record:
     """A Record from arrays: time [s], shape (n,), and a dict of signals of that length."""
 
 def remarks(parameters: BenchParameters) -> list[str]:
@@ -2009,12 +1973,12 @@ def replay_lanes(
     body: BodyMechanics,
     bridge: BridgeParameters,
     *,
-    supply: typing.SupportsFloat | typing.SupportsIndex,
-    modes: collections.abc.Sequence[str],
-    duties: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex],
-    period: typing.SupportsFloat | typing.SupportsIndex = 0.001,
-    substep: typing.SupportsFloat | typing.SupportsIndex = 0.0002,
-) -> numpy.typing.NDArray[numpy.float64]:
+    supply: float,
+    modes: list[str],
+    duties: list[float],
+    period: float = 0.001,
+    substep: float = 0.0002,
+) -> numpy.ndarray[numpy.float64]:
     """
     Blade angle [rad] at each tick of a body under played duties, in the lanes' fixed steps; from rest at the default position. `modes`: "drive", "brake" or "high_impedance" per tick; `supply` [V].
     """
@@ -2025,10 +1989,10 @@ def rule_signals() -> dict[str, str]:
 def run(
     parameters: BenchParameters,
     stroke: Stroke,
-    duration: typing.SupportsFloat | typing.SupportsIndex | None = None,
+    duration: float | None = None,
     *,
     learned: LearnedRange | RangeStore | None = None,
-    faults: collections.abc.Sequence[Fault] = [],
+    faults: list[Fault] = [],
     controller: typing.Any = None,
     brake: Stroke | None = None,
     history: FaultMemory | None = None,
@@ -2043,13 +2007,13 @@ def run_case(case: Case, *, learned: LearnResult | None = None, trace: bool = Fa
     """
 
 def run_lanes(
-    cases: collections.abc.Sequence[Case],
-    learned: collections.abc.Sequence[LearnResult | None],
+    cases: list[Case],
+    learned: list[LearnResult | None],
     *,
     trace: bool = False,
-    signals: collections.abc.Sequence[str] = [],
-    substep: typing.SupportsFloat | typing.SupportsIndex = 0.0002,
-    threads: typing.SupportsInt | typing.SupportsIndex = 0,
+    signals: list[str] = [],
+    substep: float = 0.0002,
+    threads: int = 0,
     instruction_set: str = "",
 ) -> list[CaseResult]:
     """
@@ -2060,9 +2024,7 @@ def run_learn(case: Case) -> LearnRun:
     """The range learn of a stale or fresh case."""
 
 def tuned_gains(
-    mechanics: BodyMechanics,
-    period: typing.SupportsFloat | typing.SupportsIndex = 0.001,
-    filter_time: typing.SupportsFloat | typing.SupportsIndex = 0.0003,
+    mechanics: BodyMechanics, period: float = 0.001, filter_time: float = 0.0003
 ) -> PidParameters:
     """PID gains for a body by the damping optimum; period and input filter in seconds."""
 

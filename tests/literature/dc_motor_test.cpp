@@ -4,8 +4,7 @@
 // function 0.01/(0.005 s² + 0.06 s + 0.1001) of that page.
 #include <gtest/gtest.h>
 
-#include <Eigen/Eigenvalues>
-
+#include "eigenvalues.hpp"
 #include "support/dual.hpp"
 #include "support/integrate.hpp"
 
@@ -32,12 +31,11 @@ Drive<double> one_volt() {
 TEST(MichiganMotor, Poles) {
     const auto c = support::lift(coefficients(motor_on_a_bench()));
     const auto f = derivatives(c, support::lift(one_volt()), support::seed({0.1, 0.0, 0.1, 0.0}));
-    Eigen::Matrix2d jacobian;
-    jacobian << f.current.slope[0], f.current.slope[2], f.speed.slope[0], f.speed.slope[2];
-    Eigen::Vector2d poles = jacobian.eigenvalues().real();
-    std::sort(poles.data(), poles.data() + 2);
-    EXPECT_NEAR(poles[0], -9.99750, 5e-6);
-    EXPECT_NEAR(poles[1], -2.00250, 5e-6);
+    std::vector<std::complex<double>> poles =
+        support::eigenvalues({{f.current.slope[0], f.speed.slope[0]}, {f.current.slope[2], f.speed.slope[2]}});
+    std::sort(poles.begin(), poles.end(), [](auto a, auto b) { return a.real() < b.real(); });
+    EXPECT_NEAR(poles[0].real(), -9.99750, 5e-6);
+    EXPECT_NEAR(poles[1].real(), -2.00250, 5e-6);
 }
 
 TEST(MichiganMotor, StepResponse) {

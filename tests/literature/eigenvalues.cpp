@@ -5,11 +5,12 @@
 
 namespace support {
 
-std::vector<std::complex<double>> eigenvalues(const std::array<std::array<double, 3>, 3>& columns) {
-    Eigen::Matrix3d matrix;
-    for (int k = 0; k < 3; ++k)
-        for (int i = 0; i < 3; ++i) matrix(i, k) = columns[static_cast<std::size_t>(k)][static_cast<std::size_t>(i)];
-    const Eigen::Vector3cd values = matrix.eigenvalues();
+std::vector<std::complex<double>> eigenvalues(const std::vector<std::vector<double>>& columns) {
+    const auto size = static_cast<Eigen::Index>(columns.size());
+    Eigen::MatrixXd matrix(size, size);
+    for (Eigen::Index k = 0; k < size; ++k)
+        matrix.col(k) = Eigen::Map<const Eigen::VectorXd>(columns[static_cast<std::size_t>(k)].data(), size);
+    const Eigen::VectorXcd values = matrix.eigenvalues();
     return {values.begin(), values.end()};
 }
 

@@ -65,7 +65,7 @@ std::vector<std::complex<double>> sliding_poles(const BodyMechanics& body) {
     const State<double> x{1.0, 0.7, speed, body.friction.coulomb / body.friction.bristle_stiffness};
     const auto f = derivatives(support::lift(c), support::lift(drive), support::seed(x));
     EXPECT_NEAR(f.bristle.slope[2], 0.0, 1e-12);
-    std::array<std::array<double, 3>, 3> columns;
+    std::vector<std::vector<double>> columns(3);
     for (std::size_t k = 0; k < 3; ++k) columns[k] = {f.current.slope[k], f.angle.slope[k], f.speed.slope[k]};
     std::vector<std::complex<double>> poles = support::eigenvalues(columns);
     std::sort(poles.begin(), poles.end(), [](auto a, auto b) { return a.real() > b.real(); });
