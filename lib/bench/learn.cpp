@@ -30,36 +30,48 @@ Time longest(const BenchParameters& p, const Stroke& stroke) {
 
 }  // namespace
 
+LearnProcedure::LearnProcedure(const BenchParameters& p, const LearnOptions& options)
+    : plan_(with_mishaps({.stroke = options.stroke, .faults = options.faults}, options.mishaps)),
+      last_(longest(p, plan_.stroke)),
+      procedure_(p.learn, p.pedal.tracks.size(), p.body.tracks.size(), from_seconds(p.control_period), options.store,
+                 p.pedal.name, p.body.name) {
+    if (plan_.cut) last_ = std::min(last_, *plan_.cut);
+}
+
+control::Command LearnProcedure::step(const control::Input& in) {
+    lost_ = lost_ || in.time < before_;
+    before_ = in.time;
+    return lost_ ? control::Command{} : procedure_.step(in);
+}
+
+LearnResult LearnProcedure::result(Time now) const {
+    LearnResult result = procedure_.result();
+    if (!procedure_.finished()) explain(result, procedure_, now);
+    return result;
+}
+
+BenchParameters standing(BenchParameters p) {
+    p.engine.reset();
+    return p;
+}
+
 LearnRun learn(const BenchParameters& p, const LearnOptions& options, const Interrupt& interrupt) {
     validate(p);
-    const LearnPlan plan = with_mishaps({.stroke = options.stroke, .faults = options.faults}, options.mishaps);
-    RangeLearn procedure(p.learn, p.pedal.tracks.size(), p.body.tracks.size(), from_seconds(p.control_period),
-                         options.store, p.pedal.name, p.body.name);
+    LearnProcedure procedure(p, options);
     std::vector<double> state;
-    SessionOptions session_options{.faults = fault::Schedule(plan.faults),
+    SessionOptions session_options{.faults = fault::Schedule(procedure.plan().faults),
+                                   .controller = [&](const control::Input& in) { return procedure.step(in); },
                                    .monitored = false,
-                                   .key_off = plan.key_off,
-                                   .engine_turns = plan.engine_turns};
-    Time before{-1};
-    bool lost = false;  // a controller that was in reset counts its time anew
-    session_options.controller = [&](const control::Input& in) {
-        lost = lost || in.time < before;
-        before = in.time;
-        return lost ? control::Command{} : procedure.step(in);
-    };
-    BenchParameters standing = p;  // a learn is made with the engine at rest
-    standing.engine.reset();
-    Session session(standing, plan.stroke, std::move(session_options));
-    Time last = longest(p, plan.stroke);
-    if (plan.cut) last = std::min(last, *plan.cut);
+                                   .key_off = procedure.plan().key_off,
+                                   .engine_turns = procedure.plan().engine_turns};
+    Session session(standing(p), procedure.plan().stroke, std::move(session_options));
     const auto note = [&] {
         while (state.size() < session.record().size()) state.push_back(static_cast<double>(procedure.state()));
-        return procedure.finished() || lost;
+        return procedure.over();
     };
-    const bool interrupted = step_until(session, last, note, interrupt);
+    const bool interrupted = step_until(session, procedure.last(), note, interrupt);
     note();
-    LearnResult result = procedure.result();
-    if (!procedure.finished()) explain(result, procedure, session.snapshot().time);
+    LearnResult result = procedure.result(session.snapshot().time);
     const Outcome outcome = outcome_of(session, interrupted);
     return {std::move(result), session.take_record(), std::move(state), outcome, procedure.store()};
 }

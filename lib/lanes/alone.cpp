@@ -1,22 +1,14 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include <cmath>
 
+#include "checks.hpp"
 #include "tenant.hpp"
 
 namespace twintrack::lanes {
 
 namespace {
 
-using monitor::Counting;
 using monitor::MonitorParameters;
-
-/// A check that counts up and down keeps count of good ticks too.
-bool counted(const MonitorParameters& m) {
-    const auto counts = [](const monitor::CheckParameters& p) { return p.counting == Counting::counter; };
-    return counts(m.range) || counts(m.correlation) || counts(m.deviation) || counts(m.rate.check) ||
-           counts(m.stuck.check) || counts(m.drift.check) || counts(m.motion.open) || counts(m.motion.stalled) ||
-           counts(m.motion.blocked) || counts(m.motion.against) || counts(m.motion.overload);
-}
 
 /// A released brake whose sensor is well says nothing to the monitor.
 bool quiet_brake(const bench::BenchParameters& p) {
@@ -42,9 +34,9 @@ std::optional<bench::SecondLook> second_look(const Case& c) {
 
 bool decided_alone(const Case& c) {
     const MonitorParameters& m = c.bench.monitor;
-    return !c.learned || c.bench.controller.self_test.enabled || c.bench.controller.closed_stop.enabled || counted(m) ||
-           m.default_position.check.enabled || m.stuck.check.enabled || m.volts_band.enabled || m.volts.pedal.enabled ||
-           m.volts.throttle.enabled || looked_at(c);
+    return !c.learned || c.bench.controller.self_test.enabled || c.bench.controller.closed_stop.enabled ||
+           m.volts_band.enabled || m.volts.pedal.enabled || m.volts.throttle.enabled || !missed_check(m).empty() ||
+           looked_at(c);
 }
 
 }  // namespace twintrack::lanes

@@ -41,6 +41,7 @@ Tenant::Tenant(std::size_t index, Case c, const Options& options, Block& block, 
       signals_(columns_of(look_, c.bench.engine.has_value(), options.signals)),
       row_(signals_.size()),
       record_(recorded_at(signals_)) {
+    if (case_.learn) learning_.emplace(case_.bench, *case_.learn);
     ticks_ = tick_at(from_seconds(c.duration.value_or(c.stroke.duration()))) + 1;
     effects_ = faults_.effects(Time{});
     stops_ = bench::shifted_stops(c.bench.body.mechanics, effects_);
@@ -195,7 +196,14 @@ Controller::Memory Tenant::memory() const {
             get(names_.opening_read)};
 }
 
-void Tenant::take(const control::Command& c, const Controller::Memory& m) {
+void Tenant::take(const control::Command& c) {
+    at(names_.mode) = static_cast<double>(static_cast<int>(c.mode));
+    at(names_.duty) = c.mode == BridgeMode::drive ? c.duty : 0.0;
+    at(names_.pedal_read) = c.pedal, at(names_.demand) = c.demand;
+    at(names_.set_point) = c.set_point, at(names_.opening_read) = c.opening;
+}
+
+void Tenant::keep(const Controller::Memory& m) {
     const auto& l = names_.loop;
     at(names_.running) = m.running ? 1.0 : 0.0;
     at(l.entry_opening) = m.loop.entry_opening, at(l.entry_share) = m.loop.entry_share;
@@ -205,16 +213,13 @@ void Tenant::take(const control::Command& c, const Controller::Memory& m) {
     at(l.anchor) = m.loop.anchor;
     at(l.observer.angle) = m.loop.observer.angle, at(l.observer.speed) = m.loop.observer.speed;
     at(l.observer.load) = m.loop.observer.load;
-    at(names_.mode) = static_cast<double>(static_cast<int>(c.mode));
-    at(names_.duty) = c.mode == BridgeMode::drive ? c.duty : 0.0;
-    at(names_.pedal_read) = c.pedal, at(names_.demand) = c.demand;
-    at(names_.set_point) = c.set_point, at(names_.opening_read) = c.opening;
 }
 
 /// A monitor that has just begun and one that has seen nothing wrong are the same once both know the tick before, so a
 /// lane that was not woken at the last tick begins with a new one, unless a code tells of earlier; the lane knows the
 /// blade's filtered speed and the clocks of the idle.
 void Tenant::decide() {
+    if (learning_) return learn();
     const auto& p = case_.bench;
     const bool goes_on = tick() == woken_at_ + 1 || (monitor_ && !monitor_->codes().empty());
     if (!monitor_ || !(goes_on || alone_)) {
@@ -239,7 +244,8 @@ void Tenant::decide() {
     control::Command command = controller_.step(in);
     self_test_ = command.self_test;
     if (!in.motor_permitted) command.mode = look_ ? look_->off_mode() : off_mode(p.monitor);
-    take(command, controller_.memory());
+    take(command);
+    keep(controller_.memory());
     follow_pace();
     if (engine_) follow_clocks(), limit_fuel(action);
     at(names_.control.scalar) = alone_ || !monitor_->quiet() ? 1.0 : 0.0;
@@ -282,6 +288,7 @@ Result Tenant::result() {
     r.largest_opening = get(names_.largest_opening);
     r.final_opening = get(names_.opening);
     r.record = std::move(record_);
+    if (learning_) r.learn = learning_->result(end);
     return r;
 }
 

@@ -44,6 +44,8 @@ public:
     [[nodiscard]] Result result();
 
     [[nodiscard]] int substeps() const noexcept { return substeps_; }
+    /// Decided here at every tick, with nothing for the lane to control.
+    [[nodiscard]] bool host_only() const noexcept { return alone_ && !engine_; }
     /// Makes an empty lane a copy of this one that wakes nobody.
     void park(std::size_t lane) noexcept;
     /// Widens the shape to this case.
@@ -77,7 +79,9 @@ private:
     [[nodiscard]] control::Input input(bool before) const;
     [[nodiscard]] control::Command last_command() const;
     [[nodiscard]] control::Controller::Memory memory() const;
-    void take(const control::Command& command, const control::Controller::Memory& memory);
+    void learn();
+    void take(const control::Command& command);
+    void keep(const control::Controller::Memory& memory);
     [[nodiscard]] double motor_voltage() const;
     [[nodiscard]] double signal(std::size_t which) const;
 
@@ -97,6 +101,7 @@ private:
     bench::Stops stops_;
     Table pedal_map_;
     control::Controller controller_;
+    std::optional<bench::LearnProcedure> learning_;  ///< in place of monitor and controller
     std::optional<monitor::Monitor> monitor_;  ///< from the first time on that there is something to decide
     std::optional<bench::SecondLook> look_;
     monitor::Reaction reaction_ = monitor::Reaction::none;  ///< of the last tick that was decided here

@@ -97,8 +97,12 @@ void Worker::reshape() {
               .curves = block_.curves(),
               .engines = block_.engines(),
               .orifice = plant::orifice()};
-    for (const auto& t : tenants_)
-        if (t) t->widen(shape_);
+    host_only_ = true;
+    for (const auto& t : tenants_) {
+        if (!t) continue;
+        t->widen(shape_);
+        host_only_ = host_only_ && t->host_only();
+    }
     if (shape_.wired) block_.make_room(static_cast<std::size_t>(shape_.net.counts().total()));
     shape_.wires = block_.wires();
     for (auto& t : tenants_)
@@ -142,6 +146,11 @@ void Worker::connect(LaneBits (*solve)(void*, const Shape&)) {
     }
 }
 
+/// Control of the lanes; those that their tenants must decide.
+LaneBits Worker::act() {
+    return host_only_ ? (LaneBits{1} << tenants_.size()) - 1 : kernel_.act(block_.fields(), shape_);
+}
+
 /// One tick by its parts, with a look at every lane between control and body.
 void Worker::step() {
     kernel_.sense(block_.fields(), shape_);
@@ -149,7 +158,7 @@ void Worker::step() {
         connect(kernel_.join);
         kernel_.convert(block_.fields(), shape_);
     }
-    decide(kernel_.act(block_.fields(), shape_));
+    decide(act());
     if (shape_.wired) connect(kernel_.drive);
     for (auto& t : tenants_)
         if (t) t->store();
@@ -162,7 +171,7 @@ void Worker::run() {
     try {
         reshape();
         while (let()) {
-            if (!options_.signals.empty() || shape_.wired) {
+            if (!options_.signals.empty() || shape_.wired || host_only_) {
                 step();
                 continue;
             }

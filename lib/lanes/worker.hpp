@@ -55,6 +55,7 @@ private:
     void reshape();
     [[nodiscard]] int free_ticks() const;
     void step();
+    [[nodiscard]] LaneBits act();
     void connect(LaneBits (*solve)(void*, const Shape&));
     void decide(LaneBits woken);
     void mark(LaneBits failed);
@@ -65,6 +66,7 @@ private:
     Block block_;
     std::vector<std::optional<Tenant>> tenants_;
     Shape shape_;
+    bool host_only_ = false;  ///< every lane is decided by its tenant at every tick
 };
 
 }  // namespace twintrack::lanes

@@ -55,7 +55,8 @@ std::string sentence(const CaseResult& r) {
     return {};
 }
 
-/// The bench as it was when the learn was run.
+}  // namespace
+
 bench::BenchParameters bench_of_learn(const Case& c) {
     bench::BenchParameters p = c.bench;
     if (c.learn != LearnSource::stale) return p;
@@ -63,8 +64,6 @@ bench::BenchParameters bench_of_learn(const Case& c) {
     if (c.learn_body) p.body = *c.learn_body;
     return p;
 }
-
-}  // namespace
 
 bench::LearnRun run_learn(const Case& c, const bench::Interrupt& interrupt) {
     return bench::learn(bench_of_learn(c), bench::LearnOptions{.mishaps = c.mishaps}, interrupt);

@@ -33,6 +33,31 @@ std::vector<study::CaseResult> run_released(const std::vector<study::Case>& case
     return results;
 }
 
+std::vector<study::Learned> learns_released(const std::vector<study::Case>& cases, double substep, int threads,
+                                            std::string instruction_set) {
+    Interrupted signal;
+    lanes::Options options{.substep = substep, .threads = threads};
+    options.instruction_set = std::move(instruction_set);
+    auto found = [&] {
+        py::gil_scoped_release unlocked;
+        return study::run_learns(cases, options, signal.question());
+    }();
+    signal.raise_if_set();
+    return found;
+}
+
+void bind_learns(py::module_& m) {
+    py::class_<study::Learned>(m, "Learned", "A range learn of a case, and where it was made.")
+        .def_readonly("result", &study::Learned::result, "LearnResult; None when the case cannot be run at all.")
+        .def_readonly("refused", &study::Learned::refused, "Why it cannot be run, in one sentence; else empty.")
+        .def_property_readonly("solver", [](const study::Learned& l) { return l.in_lanes ? "lanes" : "exact"; });
+    m.def("run_learns", &learns_released, py::arg("cases"), py::kw_only(), py::arg("substep") = 2e-4,
+          py::arg("threads") = 0, py::arg("instruction_set") = "",
+          "The range learns of stale or fresh cases: side by side in lanes those that lanes can take, the others in "
+          "the exact solver; the case alone decides. Results in the order of the cases, the same bits whatever the "
+          "threads. Releases the interpreter lock.");
+}
+
 /// Columns of figures, one entry per case; case `k` of replica `r` stands at r·count + k.
 struct Columns {
     explicit Columns(std::size_t rows) {
@@ -99,6 +124,7 @@ py::array_t<double> replay(const plant::BodyMechanics& body, const plant::Bridge
 }  // namespace
 
 void bind_lanes(py::module_& m) {
+    bind_learns(m);
     m.def("run_lanes", &run_released, py::arg("cases"), py::arg("learned"), py::kw_only(), py::arg("trace") = false,
           py::arg("signals") = std::vector<std::string>{}, py::arg("substep") = 2e-4, py::arg("threads") = 0,
           py::arg("instruction_set") = "",

@@ -20,6 +20,35 @@ struct LearnOptions {
     control::RangeStore store{};            ///< what the controller's memory holds before
 };
 
+/// A range learn step by step, as the exact solver and the lanes both run it.
+class LearnProcedure {
+public:
+    /// Throws InvalidParameter.
+    LearnProcedure(const BenchParameters& p, const LearnOptions& options);
+
+    /// Foot, faults and key, with the mishaps in them.
+    [[nodiscard]] const LearnPlan& plan() const noexcept { return plan_; }
+    /// Time of the last tick there can be: every step has ended by its own time limit, or the power is cut.
+    [[nodiscard]] Time last() const noexcept { return last_; }
+    /// What the controller answers at a tick. One that was in reset counts its time anew, and has lost the learn.
+    control::Command step(const control::Input& in);
+    [[nodiscard]] bool over() const noexcept { return lost_ || procedure_.finished(); }
+    [[nodiscard]] control::LearnState state() const noexcept { return procedure_.state(); }
+    /// What has become of it when the tick at `now` was the last.
+    [[nodiscard]] control::LearnResult result(Time now) const;
+    [[nodiscard]] const control::RangeStore& store() const noexcept { return procedure_.store(); }
+
+private:
+    LearnPlan plan_;
+    Time last_;
+    Time before_{-1};
+    bool lost_ = false;
+    control::RangeLearn procedure_;
+};
+
+/// The bench of a learn: its engine, if it has one, stands still.
+[[nodiscard]] BenchParameters standing(BenchParameters p);
+
 struct LearnRun {
     control::LearnResult result;
     Record record;

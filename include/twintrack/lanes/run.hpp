@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "twintrack/bench/learn.hpp"
 #include "twintrack/bench/run.hpp"
 
 namespace twintrack::lanes {
@@ -17,7 +18,12 @@ struct Case {
     std::optional<control::LearnedRange> learned{};  ///< absent: the controller has never learned
     std::vector<fault::Fault> faults{};
     std::optional<bench::Stroke> brake{};  ///< how hard the driver brakes (0 … 1) over time; absent: there is no brake
+    std::optional<bench::LearnOptions> learn{};  ///< a range learn instead of a drive: see learn_case()
 };
+
+/// A range learn as a lane runs it: unwatched, the engine at rest, foot and faults as its mishaps leave them, until it
+/// has ended. Throws InvalidParameter.
+[[nodiscard]] Case learn_case(const bench::BenchParameters& bench, const bench::LearnOptions& options);
 
 /// Throws InvalidParameter for what is wrong or cannot run in lanes.
 void check(const Case& c);
@@ -51,6 +57,7 @@ struct Result {
     double largest_opening = 0.0;  ///< true [share of travel]
     double final_opening = 0.0;    ///< true [share of travel]
     Record record{{}};             ///< the signals asked for
+    std::optional<control::LearnResult> learn{};  ///< of a range learn
 };
 
 /// Gives case `index`; never called twice for one index, nor by two threads at once.

@@ -97,6 +97,9 @@ struct CaseResult {
 /// A pure function of the case: the same bits on any thread. Trouble inside the run is stated in the outcome.
 [[nodiscard]] CaseResult run_case(const Case& c, bool keep_record = false, const bench::Interrupt& interrupt = {});
 
+/// The bench as it was when the learn was run.
+[[nodiscard]] bench::BenchParameters bench_of_learn(const Case& c);
+
 /// The learn of a stale or fresh case, so that cases that share one need not repeat it.
 [[nodiscard]] bench::LearnRun run_learn(const Case& c, const bench::Interrupt& interrupt = {});
 

@@ -11,6 +11,18 @@ namespace twintrack::study {
 /// Why a case cannot run in lanes, in one sentence; empty when it can.
 [[nodiscard]] std::string lanes_refusal(const Case& c);
 
+/// A range learn of a case, made where the case alone decides.
+struct Learned {
+    std::optional<control::LearnResult> result{};  ///< absent: refused, or interrupted
+    std::string refused{};                         ///< why the case cannot be run at all, in one sentence
+    bool in_lanes = false;                         ///< else in the exact solver
+};
+
+/// As run_learn() for each of stale or fresh cases: side by side in lanes those that lanes can take, the others one
+/// after the other in the exact solver.
+[[nodiscard]] std::vector<Learned> run_learns(const std::vector<Case>& cases, const lanes::Options& options = {},
+                                              const bench::Interrupt& interrupt = {});
+
 /// Throws InvalidParameter where the lists do not fit each other. The rest is refused by lanes::run().
 void check_for_lanes(const std::vector<Case>& cases, const std::vector<std::optional<control::LearnResult>>& learned);
 

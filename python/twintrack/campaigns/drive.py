@@ -18,7 +18,7 @@ from .plan import Plan
 from .store import Store
 
 #: Cases of one file and of one piece of work, by engine: what a kill costs at most, a core.
-CHUNKS = {"exact": 100, "lanes": 2000}
+CHUNKS = {"exact": 100, "lanes": 256}
 
 #: Chunks that may fail before the campaign gives up; until then the others go on.
 _MOST_FAILURES = 3

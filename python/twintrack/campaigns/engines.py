@@ -5,12 +5,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from .. import _core
-from .plan import Plan
 
-_SIDE_BY_SIDE = 512
+if TYPE_CHECKING:
+    from .plan import Plan
+
+_SIDE_BY_SIDE = 256
 _TRACED = 32  # records are large, and rules need them
 
 
@@ -24,21 +26,34 @@ class Job:
 
 
 def block(plan: Plan) -> int:
-    """How many cases to hand over at once."""
-    if plan.engine == "exact":
-        return 1
-    return _TRACED if plan.study.rules else _SIDE_BY_SIDE
+    """How many cases to prepare at once, their range learns included."""
+    return 1 if plan.engine == "exact" else _SIDE_BY_SIDE
+
+
+def learn(engine: str, cases: Sequence[_core.Case]) -> Iterator[_core.LearnResult | str]:
+    """The range learn of each case, or why it cannot be run; the GIL is released meanwhile."""
+    if engine == "lanes":
+        for learned in _core.run_learns(cases, threads=1):
+            yield learned.result or learned.refused
+        return
+    for case in cases:
+        try:
+            yield _core.run_learn(case).result
+        except _core.InvalidParameter as refusal:
+            yield str(refusal)
 
 
 def run(plan: Plan, jobs: Sequence[Job]) -> Iterator[tuple[Job, str, Any]]:
     """Each job with the engine that ran it and its CaseResult; the GIL is released meanwhile."""
     trace = bool(plan.study.rules)
     aside = [job for job in jobs if plan.engine == "lanes" and suits(plan, job)]
-    if aside:
+    size = _TRACED if trace else _SIDE_BY_SIDE
+    for begin in range(0, len(aside), size):
+        some = aside[begin : begin + size]
         found = _core.run_lanes(
-            [job.case for job in aside], [job.learned for job in aside], trace=trace, threads=1
+            [job.case for job in some], [job.learned for job in some], trace=trace, threads=1
         )
-        yield from ((job, "lanes", result) for job, result in zip(aside, found, strict=True))
+        yield from ((job, "lanes", result) for job, result in zip(some, found, strict=True))
     beside = {job.number for job in aside}
     for job in jobs:
         if job.number not in beside:

@@ -38,9 +38,11 @@ def _block(plan: Plan, numbers: Sequence[int], draws: Sequence[Draw]) -> Iterato
     """Some cases that are handed to an engine together."""
     rows: dict[int, dict[str, Any]] = {}
     jobs, drawn = [], dict(zip(numbers, draws, strict=True))
-    for number, draw in drawn.items():
+    for (number, draw), learned in zip(drawn.items(), plan.learns(numbers, draws), strict=True):
         try:
-            jobs.append(engines.Job(number, plan.case(number, draw), plan.learned(number, draw)))
+            if isinstance(learned, str):
+                raise _core.InvalidParameter(learned)
+            jobs.append(engines.Job(number, plan.case(number, draw), learned))
         except _core.InvalidParameter as error:  # values that are allowed alone but not together
             rows[number] = judged(plan, outcome.none("refused", str(error)))
     for job, engine, result in engines.run(plan, jobs):

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
@@ -23,7 +24,7 @@ from ..files import toml_file
 from ..studies import reader
 from ..studies.learns import Learns
 from ..studies.study import Pairing, Study
-from . import correlation, distribution, tolerance
+from . import correlation, distribution, engines, tolerance
 from .apply import Draw, Own, case_of, faults_of
 from .correlation import Correlation
 from .plain import study_from_plain, study_to_plain
@@ -99,20 +100,38 @@ class Plan:
         return Learns(self.study, self.pairings)
 
     def learned(self, number: int, draw: Draw | None = None) -> _core.LearnResult | None:
-        """The range learn of one case; ``None`` when nothing is learned.
-
-        When nothing that scatters is seen by the learn, all cases of a pair share one.
-        """
-        pairing = self.pairing(number)
-        if pairing.learn == "none":
-            return None
-        if all(t.after_learn or t.parameter.startswith("fault") for t in self.tolerances):
-            shared: _core.LearnResult = self._learns(number % len(self.pairings))
-            return shared
+        """The range learn of one case; ``None`` when nothing is learned."""
         values = self.draws(number, 1)[0] if draw is None else draw
-        own = self.own(number)
-        then = case_of(self.study, pairing, own, number, self.tolerances, values, learning=True)
-        return _core.run_learn(then).result
+        learned = self.learns([number], [values])[0]
+        if isinstance(learned, str):
+            raise _core.InvalidParameter(learned)
+        return learned
+
+    def learns(self, numbers: Sequence[int], draws: Sequence[Draw]) -> list[_core.LearnResult | str | None]:
+        """The range learns of some cases, in order: ``None`` when nothing is learned, a sentence when a case
+        cannot be run.
+
+        When nothing that scatters is seen by the learn, all cases of a pair share one, made in the exact
+        engine; else each case's is made in the plan's engine.
+        """
+        found: list[_core.LearnResult | str | None] = [None] * len(numbers)
+        learning = [k for k, number in enumerate(numbers) if self.pairing(number).learn != "none"]
+        if all(t.after_learn or t.parameter.startswith("fault") for t in self.tolerances):
+            for k in learning:
+                found[k] = self._learns(numbers[k] % len(self.pairings))
+            return found
+        cases: dict[int, _core.Case] = {}
+        for k in learning:
+            pair = self.pairing(numbers[k])
+            try:
+                cases[k] = case_of(
+                    self.study, pair, self.own(numbers[k]), numbers[k], self.tolerances, draws[k], learning=True
+                )
+            except _core.InvalidParameter as refusal:
+                found[k] = str(refusal)
+        for k, learned in zip(cases, engines.learn(self.engine, list(cases.values())), strict=True):
+            found[k] = learned
+        return found
 
     def faults(self, number: int, draw: Draw) -> tuple[_core.Fault, ...]:
         """The faults of one case."""

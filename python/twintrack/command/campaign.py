@@ -31,7 +31,7 @@ from .options import mistakes_in_one_line
 @click.option(
     "--chunk",
     type=click.IntRange(min=1),
-    help="Cases of one file; a kill costs a core that many at most [default: 100 exact, 2000 in lanes].",
+    help="Cases of one file; a kill costs a core that many at most [default: 100 exact, 256 in lanes].",
 )
 @cli_options.quiet
 @mistakes_in_one_line
