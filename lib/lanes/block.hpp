@@ -3,6 +3,8 @@
 #include <cstring>
 #include <memory>
 #include <new>
+#include <utility>
+#include <vector>
 
 #include "fields.hpp"
 #include "kernel.hpp"
@@ -66,7 +68,22 @@ public:
     [[nodiscard]] double* engines() noexcept { return engines_.get(); }
     [[nodiscard]] const double* wires() const noexcept { return wires_.get(); }
     [[nodiscard]] double& wire(std::size_t lane, std::size_t f) noexcept {
+        nets_changed_ = true;
         return wires_[(lane / width_ * wire_places_ + f) * width_ + lane % width_];
+    }
+    /// Coefficients that the nets of all lanes have in common, as one row; null where they are not the same.
+    [[nodiscard]] const double* common_net() {
+        if (!std::exchange(nets_changed_, false)) return common_there_ ? common_.data() : nullptr;
+        const auto wired = [this](std::size_t lane) { return get(lane, names().wire.there) > 0.0; };
+        std::size_t first = 0;
+        while (first < lanes_ && !wired(first)) ++first;
+        common_.resize(wire_places_);
+        common_there_ = first < lanes_;
+        for (std::size_t f = 0; common_there_ && f < wire_places_; ++f) common_[f] = net(first, f);
+        for (std::size_t lane = first + 1; common_there_ && lane < lanes_; ++lane)
+            for (std::size_t f = 0; wired(lane) && common_there_ && f < wire_places_; ++f)
+                common_there_ = net(lane, f) == common_[f];
+        return common_there_ ? common_.data() : nullptr;
     }
     void put_curve(std::size_t lane, std::size_t side, std::size_t track, const control::LearnedTrack& learned) {
         double* row = curves_.get() + (side * sensing::max_tracks + track) * control::curve_knots * lanes_;
@@ -80,6 +97,10 @@ public:
     }
 
 private:
+    [[nodiscard]] double net(std::size_t lane, std::size_t f) const noexcept {
+        return wires_[(lane / width_ * wire_places_ + f) * width_ + lane % width_];
+    }
+
     static constexpr std::size_t curve_count = 2 * sensing::max_tracks * control::curve_knots;
     static constexpr std::align_val_t alignment{64};
     struct Free {
@@ -93,6 +114,8 @@ private:
 
     std::size_t lanes_, width_, wire_places_ = 0;
     std::unique_ptr<double[], Free> fields_, curves_, wires_, engines_;
+    std::vector<double> common_;
+    bool nets_changed_ = false, common_there_ = false;
 };
 
 }  // namespace twintrack::lanes

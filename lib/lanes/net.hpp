@@ -28,6 +28,24 @@ struct Coefficients {
     }
 };
 
+/// The same for all lanes.
+template <int W>
+struct CommonCoefficients {
+    const double* first;
+    [[nodiscard]] Pack<W, 1> operator[](int place) const noexcept { return Pack<W, 1>(first[place]); }
+};
+
+/// Calls `law` with the counts and, by register, the coefficients of a block's nets. What all of them have in common
+/// stays in the nearest cache.
+template <int W, class Law>
+[[nodiscard]] LaneBits with_nets(const Shape& shape, Law&& law) noexcept {
+    return wiring::with_known_counts(shape.net.counts(), [&](const auto& n) {
+        const int total = n.total();
+        if (shape.net_of_all) return law(n, [&](int) { return CommonCoefficients<W>{shape.net_of_all}; });
+        return law(n, [&](int k) { return Coefficients<W>{shape.wires + k * total * W}; });
+    });
+}
+
 template <int W>
 struct NetWork {
     static constexpr int most_reads = 48;
@@ -68,8 +86,8 @@ void set_sources(const LaneFields<Pack<W, K>>& l, const NetShape& net, int k, Ne
 
 /// Lanes with a harness whose elements all stay in their segments. The blur is wider than the host's, so that a net
 /// which the host has settled counts as settled here.
-template <int W, class Good>
-[[nodiscard]] auto settled(const wiring::PortCounts& n, const Coefficients<W>& c, NetWork<W>& a, Good good) noexcept {
+template <int W, class Counts, class Row, class Good>
+[[nodiscard]] auto settled(const Counts& n, const Row& c, NetWork<W>& a, Good good) noexcept {
     using One = Pack<W, 1>;
     One most(1.0);
     for (int e = 0; e < n.elements; ++e) most = max(most, abs(a.reads[n.probes + e]));
@@ -116,30 +134,35 @@ void hand_over(LaneFields<Pack<W, K>>& l, const Shape& shape, int k, const NetWo
 }
 
 /// The net of the lanes of register k under what drives it; where it could be solved.
-template <int W, int K>
-[[nodiscard]] auto solved(const LaneFields<Pack<W, K>>& l, const NetShape& net, int k, const Coefficients<W>& c,
+template <int W, int K, class Counts, class Row>
+[[nodiscard]] auto solved(const LaneFields<Pack<W, K>>& l, const NetShape& net, const Counts& n, int k, const Row& c,
                           NetWork<W>& a) noexcept {
     set_sources(l, net, k, a);
-    const auto good = wiring::factor_ports(net.counts(), c, a.work());
-    wiring::solve_ports(net.counts(), c, a.work());
+    const auto good = wiring::factor_ports(n, c, a.work());
+    wiring::solve_ports(n, c, a.work());
     return good;
 }
 
-/// From the tracks to the converter's inputs.
-template <int W, int K>
-[[nodiscard]] LaneBits join(LaneFields<Pack<W, K>>& l, const Shape& shape) noexcept {
-    const wiring::PortCounts n = shape.net.counts();
+template <int W, int K, class Counts, class Rows>
+[[nodiscard]] LaneBits join_all(LaneFields<Pack<W, K>>& l, const Shape& shape, const Counts& n,
+                              const Rows& coefficients) noexcept {
     LaneBits lost = 0;
     for (int k = 0; k < K; ++k) {
         NetWork<W> a;
-        const Coefficients<W> c{shape.wires + k * n.total() * W};
-        const auto good = solved(l, shape.net, k, c, a);
+        const auto c = coefficients(k);
+        const auto good = solved(l, shape.net, n, k, c, a);
         wiring::read_ports(n, c, a.work(), 0, n.reads());
         hand_over(l, shape, k, a);
         const auto there = part(l.wire.there, k) > Pack<W, 1>(0.0);
         lost |= bits(there & !settled(n, c, a, good)) << (k * W);
     }
     return lost;
+}
+
+/// From the tracks to the converter's inputs.
+template <int W, int K>
+[[nodiscard]] LaneBits join(LaneFields<Pack<W, K>>& l, const Shape& shape) noexcept {
+    return with_nets<W>(shape, [&](const auto& n, const auto& nets) { return join_all(l, shape, n, nets); });
 }
 
 /// Filter and converter behind a harness.
@@ -161,18 +184,17 @@ void convert(LaneFields<T>& l, const Shape& shape) noexcept {
     for (int k = 0; k < shape.throttle_tracks; ++k) one(l.throttle.tracks[k]);
 }
 
-/// From the bridge to the motor, as it has been commanded.
-template <int W, int K>
-[[nodiscard]] LaneBits drive(LaneFields<Pack<W, K>>& l, const Shape& shape) noexcept {
+template <int W, int K, class Counts, class Rows>
+[[nodiscard]] LaneBits drive_all(LaneFields<Pack<W, K>>& l, const Shape& shape, const Counts& n,
+                              const Rows& coefficients) noexcept {
     using One = Pack<W, 1>;
     const One zero(0.0), one(1.0), none(HarnessLaw::no_path);
-    const wiring::PortCounts n = shape.net.counts();
     const int supply = shape.net.internal() + 1, motor = supply + 1;
     LaneBits lost = 0;
     for (int k = 0; k < K; ++k) {
         NetWork<W> a;
-        const Coefficients<W> c{shape.wires + k * n.total() * W};
-        const auto good = solved(l, shape.net, k, c, a);
+        const auto c = coefficients(k);
+        const auto good = solved(l, shape.net, n, k, c, a);
         wiring::read_ports(n, c, a.work(), supply, n.reads());
         const auto open = part(l.mode, k) > One(1.5);
         const One path = select(open, part(l.wire.path_open, k), part(l.wire.path_driven, k));
@@ -190,6 +212,12 @@ template <int W, int K>
         lost |= bits(there & !settled(n, c, a, good)) << (k * W);
     }
     return lost;
+}
+
+/// From the bridge to the motor, as it has been commanded.
+template <int W, int K>
+[[nodiscard]] LaneBits drive(LaneFields<Pack<W, K>>& l, const Shape& shape) noexcept {
+    return with_nets<W>(shape, [&](const auto& n, const auto& nets) { return drive_all(l, shape, n, nets); });
 }
 
 }  // namespace twintrack::lanes

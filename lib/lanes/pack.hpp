@@ -95,7 +95,7 @@ struct Pack {
 
     Pack() = default;
     [[gnu::always_inline]] Pack(double value) noexcept {  // NOLINT: a plain number is a constant
-        for (int k = 0; k < K; ++k) r[k] = Number{} + value;
+        for (int k = 0; k < K; ++k) r[k] = value - Number{};  // x − 0 is x, to the sign of a zero
     }
     template <class Make>
     TWINTRACK_LANES_INLINE static Pack of(Make&& make) noexcept {

@@ -134,6 +134,7 @@ void Worker::mark(LaneBits failed) {
 void Worker::connect(LaneBits (*solve)(void*, const Shape&)) {
     constexpr int most_rounds = 8;
     for (int round = 0; round < most_rounds; ++round) {
+        shape_.net_of_all = block_.common_net();
         LaneBits lost = solve(block_.fields(), shape_), again = 0;
         for (std::size_t lane = 0; lost != 0; ++lane, lost >>= 1) {
             std::optional<Tenant>& t = tenants_[lane];

@@ -91,7 +91,9 @@ public:
     }
 
     [[nodiscard]] double slope(std::size_t probe, std::size_t input) const {
-        return slope_of_ports(counts_, law_, work(), static_cast<int>(probe), 1 + static_cast<int>(input));
+        return with_known_counts(counts_, [&](const auto& n) {
+            return slope_of_ports(n, law_, work(), static_cast<int>(probe), 1 + static_cast<int>(input));
+        });
     }
 
     void set_resistance(std::size_t k, double ohms) { net_.ratio_sources.at(k).resistance = ohms; }
@@ -133,10 +135,12 @@ private:
 
     /// Currents of the ratio sources, then everything that is read.
     bool solve() {
-        if (!factor_ports(counts_, law_, work())) return false;
-        solve_ports(counts_, law_, work());
-        read_ports(counts_, law_, work(), 0, counts_.reads());
-        return true;
+        return with_known_counts(counts_, [this](const auto& n) {
+            if (!factor_ports(n, law_, work())) return false;
+            solve_ports(n, law_, work());
+            read_ports(n, law_, work(), 0, n.reads());
+            return true;
+        });
     }
 
     [[nodiscard]] double largest() const {

@@ -7,9 +7,10 @@
 namespace twintrack::wiring {
 
 /// Replaces the lower triangle of A [rows of `size`] by L below the diagonal and D on it, and gives 1/D; `row` is
-/// scratch. Whether A is positive definite; where it is not, the factors mean nothing.
-template <class T>
-[[nodiscard]] auto ldlt_factor(T* lower, T* inverse, T* row, int size) noexcept {
+/// scratch. `size` is an int or an integral_constant. Whether A is positive definite; where it is not, the factors mean
+/// nothing.
+template <class T, class Size>
+[[nodiscard]] auto ldlt_factor(T* lower, T* inverse, T* row, Size size) noexcept {
     const T zero(0.0), one(1.0);
     auto good = zero <= one;
     for (int j = 0; j < size; ++j) {
@@ -33,8 +34,8 @@ template <class T>
 }
 
 /// x ← A⁻¹ x.
-template <class T>
-void ldlt_solve(const T* lower, const T* inverse, T* x, int size) noexcept {
+template <class T, class Size>
+void ldlt_solve(const T* lower, const T* inverse, T* x, Size size) noexcept {
     for (int i = 1; i < size; ++i)
         for (int k = 0; k < i; ++k) x[i] = x[i] - lower[i * size + k] * x[k];
     for (int i = 0; i < size; ++i) x[i] = x[i] * inverse[i];
