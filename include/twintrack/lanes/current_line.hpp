@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
 #include "twintrack/core/exponential.hpp"
+#include "twintrack/core/logarithm.hpp"
 #include "twintrack/plant/bridge.hpp"
 #include "twintrack/plant/motor.hpp"
 
@@ -76,37 +77,59 @@ template <class T>
     const T move = end - current, middle = half * (current + end);
     const auto moves = abs(move) > T(1e-6);
     const T inverse = one / select(moves, move, one);
-    const T lost = (brush_potential(c, end) - brush_potential(c, current)) * inverse;
-    const T rise = (brush_voltage(c, end) - brush_voltage(c, current)) * inverse;
-    const T size = abs(middle) + smoothing;
-    const T mean = select(moves, lost, brush_voltage(c, middle));
-    const T slope = select(moves, rise, c.brush_drop * smoothing / (size * size));
+    const T from = abs(current), to = abs(end);
+    const T at_from = one / (from + smoothing), at_to = one / (to + smoothing), at_middle = one / (abs(middle) + smoothing);
+    // U_b |i|/(|i| + i_b) has the potential U_b (|i| − i_b ln(|i| + i_b)).
+    const T lost = c.brush_drop * ((to - from) - smoothing * logarithm((to + smoothing) * at_from)) * inverse;
+    const T rise = c.brush_drop * (end * at_to - current * at_from) * inverse;
+    const T mean = select(moves, lost, c.brush_drop * middle * at_middle);
+    const T slope = select(moves, rise, c.brush_drop * smoothing * at_middle * at_middle);
     return {mean - slope * middle, slope};
+}
+
+/// What a limit of the current makes of a step: resistance that is added, voltage at the terminals, and where.
+template <class T>
+struct Limited {
+    T resistance, voltage;
+    decltype(T(0.0) < T(0.0)) there;
+};
+
+/// For a current that would pass the limit: up to 5 % beyond it the voltage fades, further there is none. `base` [Ω],
+/// `opposed` [V] by brushes and speed.
+template <class T>
+[[nodiscard, gnu::noinline]] Limited<T> limited(const plant::MotorCoefficients<T>& c, const Push<T>& p, T h, T current,
+                                                T base, T opposed, decltype(T(0.0) < T(0.0)) over_limit) noexcept {
+    const T zero(0.0), half(0.5), one(1.0), soft(21.0), edge = T(1.05) * p.limit;
+    const T y = half * h * c.inverse_inductance;
+    const T there = (current + y * (p.voltage - opposed)) / (one + y * base);
+    const T slope = abs(p.voltage) / (T(0.05) * p.limit);  // of the voltage that fades, per ampere
+    const T faded = (current + y * (soft * p.voltage - opposed)) / (one + y * (base + slope));
+    const decltype(T(0.0) < T(0.0)) beaten = over_limit & (p.voltage * there > zero) & (abs(there) > p.limit);
+    const auto fading = beaten & (abs(faded) < edge);
+    const auto beyond = beaten & !(abs(faded) < edge);
+    return {select(fading, slope, zero), select(beyond, zero, select(fading, soft * p.voltage, p.voltage)), beaten};
 }
 
 /// The line of lanes whose brushes drop voltage or whose current is limited; the others keep theirs.
 template <class T>
 [[nodiscard, gnu::noinline]] CurrentLine<T> bent(const plant::MotorCoefficients<T>& c, const Push<T>& p, T h, T current,
                                                  T speed, CurrentLine<T> line) noexcept {
-    const T zero(0.0), half(0.5), one(1.0), soft(21.0), edge = T(1.05) * p.limit;
+    const T zero(0.0), one(1.0);
     const BrushLine<T> brush = brush_line(c, current, line.end + line.end_slope * speed);
-    const T base = c.resistance + p.resistance + brush.resistance;
-    const T opposed = brush.voltage + c.blade_constant * speed;
-    const T y = half * h * c.inverse_inductance;
-    const T there = (current + y * (p.voltage - opposed)) / (one + y * base);
-    const T slope = abs(p.voltage) / (T(0.05) * p.limit);  // of the voltage that fades, per ampere
-    const T faded = (current + y * (soft * p.voltage - opposed)) / (one + y * (base + slope));
+    T resistance = c.resistance + p.resistance + brush.resistance, terminal = p.voltage;
+    auto needed = c.brush_drop > zero;
     const auto over_limit = abs(line.torque + line.slope * speed) > p.most;
-    const auto limited = over_limit & (p.voltage * there > zero) & (abs(there) > p.limit);
-    const auto fading = limited & (abs(faded) < edge);
-    const auto beyond = limited & !(abs(faded) < edge);
-    const T resistance = base + select(fading, slope, zero);
-    const T voltage = select(beyond, zero, select(fading, soft * p.voltage, p.voltage)) - brush.voltage;
+    if (any(over_limit)) {
+        const T opposed = brush.voltage + c.blade_constant * speed;
+        const Limited<T> held = limited(c, p, h, current, resistance, opposed, over_limit);
+        resistance = resistance + held.resistance, terminal = held.voltage;
+        needed = needed | held.there;
+    }
+    needed = needed & !(p.open > zero);
     const T over = h * resistance * c.inverse_inductance;
     const T decay = exponential(-over);
     const T share = mean_share(over, decay), inverse = one / resistance;
-    const T still = voltage * inverse, back = c.blade_constant * inverse;
-    const auto needed = ((c.brush_drop > zero) | fading | beyond) & !(p.open > zero);
+    const T still = (terminal - brush.voltage) * inverse, back = c.blade_constant * inverse;
     return {select(needed, c.blade_constant * (share * current + (one - share) * still), line.torque),
             select(needed, -c.blade_constant * ((one - share) * back), line.slope),
             select(needed, decay * current + (one - decay) * still, line.end),

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
 #include "twintrack/core/described.hpp"
-#include "twintrack/core/logarithm.hpp"
 #include "twintrack/core/number.hpp"
 
 namespace twintrack::plant {
@@ -43,13 +42,6 @@ inline constexpr double brush_smoothing = 0.05;  ///< i_b [A]
 template <class T>
 [[nodiscard]] T brush_voltage(const MotorCoefficients<T>& c, T current) noexcept {
     return c.brush_drop * current / (abs(current) + brush_smoothing);
-}
-
-/// Integral of the brush voltage over the current [V·A].
-template <class T>
-[[nodiscard]] T brush_potential(const MotorCoefficients<T>& c, T current) noexcept {
-    const T size = abs(current), smoothing(brush_smoothing);
-    return c.brush_drop * (size - smoothing * logarithm(T(1.0) + size / smoothing));
 }
 
 /// di/dt [A/s] for the terminal voltage `u`.
