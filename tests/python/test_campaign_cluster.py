@@ -64,6 +64,7 @@ def test_a_worker_that_dies_costs_only_its_chunk(cluster, campaign_path, whole_c
     same(Results(tmp_path), whole_campaign)
 
 
-def test_nobody_answers(campaign_path, tmp_path):
+def test_nobody_answers(campaign_path, tmp_path, monkeypatch):
+    monkeypatch.setattr("twintrack.campaigns.cluster.PATIENCE", "1s")
     with pytest.raises(InputError, match=r"tcp://127.0.0.1:1: no scheduler answers there"):
         drive(load(campaign_path), tmp_path, 4, scheduler="tcp://127.0.0.1:1", progress=False)

@@ -42,6 +42,33 @@ def test_verdicts_are_those_of_the_exact_engine(in_lanes, ideal_path):
     assert list(lanes["supply"]) == list(exact["supply"])
 
 
+def test_learns_of_scattered_cases_are_made_in_lanes(in_lanes, monkeypatch):
+    """Their own learn each, of another friction and supply: never one by one in the exact engine."""
+    plan, numbers = in_lanes.plan, range(8)
+    draws = plan.draws(0, 8)
+    asked = []
+    monkeypatch.setattr(tt._core, "run_learn", lambda case: asked.append(case))
+    found = plan.learns(numbers, draws)
+    assert not asked
+    assert all(learned.accepted for learned in found)
+    monkeypatch.undo()
+    readings = [learned.range.throttle[0].start for learned in found]
+    assert len(set(readings)) > 1
+    for number, draw, learned in zip(numbers, draws, found, strict=True):
+        alone = plan.learned(number, draw)
+        assert alone.range == learned.range, "the bits do not depend on the learns beside it"
+
+
+def test_a_case_that_no_solver_takes_is_told_by_its_learn(in_lanes):
+    plan = in_lanes.plan
+    good, bad = plan.draws(0, 2)
+    found = plan.learns([0, 1], [good, bad | {"supply": 1e9}])
+    assert found[0].accepted
+    assert "supply" in found[1]
+    with pytest.raises(tt.InvalidParameter, match="supply"):
+        plan.learned(1, bad | {"supply": 1e9})
+
+
 def test_a_case_does_not_depend_on_its_neighbours(in_lanes, ideal_path, tmp_path):
     """Other pieces, one thread: other cases side by side, and the same bits."""
     tt.campaign(ideal_path, cases=64, out=tmp_path, jobs=1, chunk=7, progress=False)

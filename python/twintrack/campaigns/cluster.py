@@ -21,6 +21,9 @@ from ..errors import InputError
 from . import execute
 from .plan import Plan
 
+#: How long a scheduler may take to answer.
+PATIENCE = "10s"
+
 
 class _Cluster:
     def __init__(self, client: Any, plan: Plan, tell: Callable[[int], Any]) -> None:
@@ -55,7 +58,7 @@ def connect(plan: Plan, address: str, tell: Callable[[int], Any]) -> Iterator[_C
         ) from error
     try:
         make: Any = distributed.Client
-        client = make(address, timeout="10s")
+        client = make(address, timeout=PATIENCE)
     except (OSError, ValueError) as error:
         raise InputError(f"{address}: no scheduler answers there: {error}") from error
     with client:
