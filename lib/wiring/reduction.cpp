@@ -7,6 +7,7 @@
 #include <set>
 
 #include "elements.hpp"
+#include "known_laws.hpp"
 #include "torn.hpp"
 #include "twintrack/core/error.hpp"
 #include "twintrack/core/number.hpp"
@@ -158,7 +159,7 @@ private:
     NetStatus switch_to_segments() {
         const auto kept = kept_.find(segments_);
         if (kept != kept_.end()) {
-            law_ = kept->second.data();
+            law_ = kept->second->data();
             return NetStatus::ok;
         }
         Netlist base = net_;
@@ -167,14 +168,20 @@ private:
             for (const std::size_t k : t.regulators) base.regulators[k].voltage = 0.0;
             for (const std::size_t k : t.current_sources) base.current_sources[k].current = 0.0;
         }
-        std::vector<Branch> rest = branches(base, segments_);
-        rest.resize(rest.size() - base.ratio_sources.size());  // they stand last
-        const System system(base.nodes.size(), std::move(rest));
-        if (!system.solvable()) return blame(system);
+        const std::string key = law_key(base, segments_, targets_, probes_);
+        Law law = known_law(key);
+        if (!law) {
+            std::vector<Branch> rest = branches(base, segments_);
+            rest.resize(rest.size() - base.ratio_sources.size());  // they stand last
+            const System system(base.nodes.size(), std::move(rest));
+            if (!system.solvable()) return blame(system);
+            const Torn torn = tear(base, system, targets_, probes_);
+            law = std::make_shared<const std::vector<double>>(
+                wiring::coefficients(torn, counts_, base, segments_, targets_));
+            keep_law(key, law);
+        }
         if (kept_.size() >= most_kept) kept_.clear();
-        const Torn torn = tear(base, system, targets_, probes_);
-        law_ = kept_.emplace(segments_, wiring::coefficients(torn, counts_, base, segments_, targets_))
-                   .first->second.data();
+        law_ = kept_.emplace(segments_, std::move(law)).first->second->data();
         return NetStatus::ok;
     }
 
@@ -188,7 +195,7 @@ private:
     std::vector<InputTargets> targets_;
     Segments segments_;
     PortCounts counts_;
-    std::map<Segments, std::vector<double>> kept_;  ///< coefficients of the law
+    std::map<Segments, Law> kept_;  ///< coefficients of the law
     const double* law_ = nullptr;
     mutable std::vector<double> ratio_, resistance_, inputs_, lower_, inverse_, row_, current_, columns_, reads_;
 };

@@ -47,6 +47,51 @@ TEST(Reduction, AgreesWithTheWholeNet) {
     }
 }
 
+// A law that was made for one net must not be taken for another that differs in a single number.
+TEST(Reduction, EveryNumberOfANetCounts) {
+    const Netlist first = random_net(3);
+    const Ports ports = all_ports(first);
+    const std::vector<double> inputs = {5.0, 5.0, 0.01};
+    std::vector<double> ratios;
+    for (const auto& e : first.ratio_sources) ratios.push_back(e.ratio);
+    int changes = 0;
+    const auto expect_its_own = [&](Netlist net) {
+        ReducedNet reduced(net, ports), again(net, ports);
+        ASSERT_EQ(reduced.evaluate(inputs, ratios), NetStatus::ok);
+        ASSERT_EQ(again.evaluate(inputs, ratios), NetStatus::ok);
+        net.voltage_sources[0].voltage = net.regulators[0].voltage = inputs[0];
+        net.regulators[1].voltage = inputs[1];
+        net.current_sources[0].current = inputs[2];
+        const Solution whole = solve(net);
+        ASSERT_TRUE(whole.ok());
+        for (std::size_t p = 0; p < ports.probes.size(); ++p) {
+            const auto v = [&](Node n) { return whole.voltages[static_cast<std::size_t>(n)]; };
+            const double expected = v(ports.probes[p].plus) - v(ports.probes[p].minus);
+            EXPECT_NEAR(reduced.probes()[p], expected, 1e-8 * std::max(1.0, std::fabs(expected)));
+            EXPECT_EQ(reduced.probes()[p], again.probes()[p]) << "made and remembered";
+        }
+        ++changes;
+    };
+    expect_its_own(first);
+    const auto change = [&](auto list, auto number) {
+        for (std::size_t k = 0; k < (first.*list).size(); ++k) {
+            Netlist net = first;
+            (net.*list)[k].*number *= 1.25;
+            expect_its_own(net);
+        }
+    };
+    change(&Netlist::resistors, &Resistor::resistance);
+    change(&Netlist::voltage_sources, &VoltageSource::voltage);
+    change(&Netlist::voltage_sources, &VoltageSource::resistance);
+    change(&Netlist::current_sources, &CurrentSource::current);
+    change(&Netlist::ratio_sources, &RatioSource::resistance);
+    change(&Netlist::clamps, &Clamp::drop);
+    change(&Netlist::clamps, &Clamp::on_resistance);
+    change(&Netlist::regulators, &Regulator::resistance);
+    change(&Netlist::regulators, &Regulator::source_limit);
+    EXPECT_GT(changes, 20);
+}
+
 // Analytic: 10 V behind 3 Ω ∥ 6 Ω; the current input draws from the port, so the slope is −(3 ∥ 6) = −2 Ω.
 TEST(Reduction, SlopeIsTheTheveninResistance) {
     Netlist net;
