@@ -38,7 +38,7 @@ struct Shape {
     double* engines = nullptr;                  ///< their delays and tables (engine_fields.hpp), a row a lane
     plant::Orifice orifice{};                   ///< of their throttles
     const double* wires = nullptr;              ///< coefficients of the nets: [register][place][lane of the register]
-    const double* net_of_all = nullptr;  ///< [place], where every net of the block has the same; else null
+    const double* net_of_all = nullptr;         ///< [place], where every net of the block has the same; else null
 };
 
 /// Lanes as bits.

@@ -94,7 +94,7 @@ struct Pack {
     Number r[K];
 
     Pack() = default;
-    [[gnu::always_inline]] Pack(double value) noexcept {  // NOLINT: a plain number is a constant
+    [[gnu::always_inline]] Pack(double value) noexcept {      // NOLINT: a plain number is a constant
         for (int k = 0; k < K; ++k) r[k] = value - Number{};  // x − 0 is x, to the sign of a zero
     }
     template <class Make>

@@ -102,7 +102,7 @@ private:
     Table pedal_map_;
     control::Controller controller_;
     std::optional<bench::LearnProcedure> learning_;  ///< in place of monitor and controller
-    std::optional<monitor::Monitor> monitor_;  ///< from the first time on that there is something to decide
+    std::optional<monitor::Monitor> monitor_;        ///< from the first time on that there is something to decide
     std::optional<bench::SecondLook> look_;
     monitor::Reaction reaction_ = monitor::Reaction::none;  ///< of the last tick that was decided here
     control::SelfTest self_test_ = control::SelfTest::none;

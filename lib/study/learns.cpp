@@ -25,7 +25,10 @@ void learn_side_by_side(const std::vector<std::optional<lanes::Case>>& learns, c
                         const lanes::Options& options, const bench::Interrupt& interrupt, std::vector<Learned>& found) {
     lanes::run(
         group.size(), [&](std::size_t k) { return *learns[group[k]]; }, options,
-        [&](lanes::Result&& r) { found[group[r.index]] = {std::move(r.learn), {}, true}; }, interrupt);
+        [&](lanes::Result&& r) {
+            found[group[r.index]] = {std::move(r.learn), {}, true};
+        },
+        interrupt);
 }
 
 Learned learn_exactly(const Case& c, const bench::Interrupt& interrupt) {

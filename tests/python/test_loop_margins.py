@@ -21,20 +21,35 @@ FILTER = 0.0003
 BODIES = sorted(tt.bodies())
 
 
-def plant(body):
-    """Volts at the motor → angle behind the input filter [rad], zero-order hold."""
+def mechanics(body, spring_rate=0.0, bridge=0.0):
+    """Volts at the motor → angle [rad], zero-order hold; ``spring_rate`` [N·m/rad], ``bridge`` [Ω]."""
     motor = body.mechanics.motor
     constant = motor.gear_ratio * motor.constant
     inertia, viscous = body.mechanics.inertia, body.mechanics.friction.viscous
     a = [
-        [-motor.resistance / motor.inductance, -constant / motor.inductance, 0.0],
-        [constant / inertia, -viscous / inertia, 0.0],
+        [-(motor.resistance + bridge) / motor.inductance, -constant / motor.inductance, 0.0],
+        [constant / inertia, -viscous / inertia, -spring_rate / inertia],
         [0.0, 1.0, 0.0],
     ]
-    mechanics = control.ss(a, [[1.0 / motor.inductance], [0.0], [0.0]], [[0.0, 0.0, 1.0]], 0.0)
-    share = 1.0 - math.exp(-PERIOD / FILTER)  # of the voltage of the tick, held since the tick before
-    pole = control.ss([[1.0 - share]], [[1.0 - share]], [[share]], [[share]], PERIOD)
-    return pole * control.c2d(mechanics, PERIOD, "zoh")
+    whole = control.ss(a, [[1.0 / motor.inductance], [0.0], [0.0]], [[0.0, 0.0, 1.0]], 0.0)
+    return control.c2d(whole, PERIOD, "zoh")
+
+
+def input_filter():
+    """Of the voltage of the tick, held since the tick before."""
+    share = 1.0 - math.exp(-PERIOD / FILTER)
+    return control.ss([[1.0 - share]], [[1.0 - share]], [[share]], [[share]], PERIOD)
+
+
+def plant(body):
+    """Volts at the motor → angle behind the input filter [rad]."""
+    return input_filter() * mechanics(body)
+
+
+def h2_norm(system):
+    """Rms of the output for white noise of rms 1 at the input."""
+    a, b, c, d = (np.asarray(m) for m in (system.A, system.B, system.C, system.D))
+    return math.sqrt(np.trace(c @ control.dlyap(a, b @ b.T) @ c.T) + d.item() ** 2)
 
 
 def regulator(body, settings=None):
@@ -85,7 +100,7 @@ def test_phase_margin(name):
 @pytest.mark.parametrize("name", BODIES)
 def test_noise_gain_against_the_transfer_function(name):
     """Analytic: with the blade held, white noise σ of the angle gives volts of rms σ ‖K‖₂, the H₂ norm by
-    python-control; the law itself, run on a million samples' worth of its recursion, must agree within 10 %.
+    python-control; the law itself, run over 20,000 samples, must agree within 10 %.
     """
     body = tt.body(name)
     k = regulator(body)
@@ -94,13 +109,38 @@ def test_noise_gain_against_the_transfer_function(name):
     # The integral has no finite norm against white noise: it is left out on both sides.
     a, b, c, d = (np.asarray(m) for m in (k.A, k.B, k.C, k.D))
     quick = control.ss(a[:3, :3], b[:3], c[:, :3], d, PERIOD)
-    norm = math.sqrt(
-        np.trace(np.asarray(c[:, :3] @ control.dlyap(a[:3, :3], b[:3] @ b[:3].T) @ c[:, :3].T))
-        + d.item() ** 2
-    )
     volts = _law(body, noise)
-    assert volts.std() == pytest.approx(norm, rel=0.1)
+    assert volts.std() == pytest.approx(h2_norm(quick), rel=0.1)
     assert quick.poles().size == 3
+
+
+@pytest.mark.parametrize("name", BODIES)
+def test_noise_of_the_closed_loop_against_the_transfer_function(name):
+    """python-control: the whole bench at a hold, on a body without dry friction and rough tracks, under a
+    track noise that hides the converter's steps, against σ ‖K F/(1 − G F K)‖₂ volts, within 10 %.
+    """
+    sigma, seconds = 5e-4, 22.0
+    learning = tt.Bench(pedal="half-slope-low", body=name, wiring={"kind": "ideal"}).parameters
+    learning = learning.replace({"acquisition.bits": 16})
+    smooth = {f"body.mechanics.friction.{what}": 1e-4 for what in ("coulomb", "breakaway")}
+    smooth |= {"body.mechanics.motor.brush_drop": 0.0, "body.mechanics.motor.gear_efficiency": 1.0}
+    smooth |= {"controller.rest_band": 0.0, "controller.rest_limit": 0.0}
+    for k in range(1, 1 + len(learning.body.tracks)):
+        smooth |= {
+            f"body.tracks[{k}].{what}": value
+            for what, value in {"noise": sigma, "roughness": 0.0, "hysteresis": 0.0}.items()
+        }
+    bench = learning.replace(smooth)
+    case = tt.Case(parameters=bench, stroke=tt.Stroke(time=[0, 0.5, 0.9, seconds], travel=[0, 0, 0.55, 0.55]))
+    record = tt.run_case(case, learned=tt.run_learn(tt.Case(parameters=learning)).result, trace=True).record
+    held = record.time > 2.0
+    body = bench.body
+    track, stops = body.tracks[0], body.mechanics.stops
+    angle = sigma / abs(track.ratio[-1] - track.ratio[0]) * (stops.open_angle - stops.closed_angle)
+    filtered = regulator(body) * input_filter()
+    blade = mechanics(body, body.mechanics.springs.open_rate, 2.0 * bench.bridge.switch_resistance)
+    computed = angle * h2_norm(control.feedback(filtered, blade, sign=1))
+    assert (record["duty"] * record["supply"])[held].std() == pytest.approx(computed, rel=0.1)
 
 
 def _law(body, angles):

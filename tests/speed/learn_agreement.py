@@ -2,7 +2,8 @@
 """Range learns in lanes against the exact solver: `python tests/speed/learn_agreement.py [CASES [SEED]]`.
 
 Draws pairs of the built-in parts with scattered values, harness or ideal wiring, and in two thirds of the
-cases something that goes wrong. Compares verdict, reason, step and learned readings, and the speed of one core.
+cases something that goes wrong. Compares verdict, reason, step and learned readings, and the speed of one
+core.
 Ends with status 1 when fewer than 99.5 % agree.
 """
 
@@ -35,9 +36,7 @@ def drawn(rng, mishaps):
     wrong = [disturbance(rng, mishaps)] if rng.uniform() < 2 / 3 else []
     rewired = any(w.name in REWIRED for w in wrong)
     kind = "harness" if rewired or rng.uniform() < 0.5 else "ideal"
-    bench = tt.Bench(
-        pedal=str(pedal), body=str(body), wiring={"kind": kind}, seed=int(rng.integers(1 << 30))
-    )
+    bench = tt.Bench(pedal=str(pedal), body=str(body), wiring={"kind": kind}, seed=int(rng.integers(1 << 30)))
     m = bench.parameters.body.mechanics
     scale = rng.uniform(0.9, 1.1, 3)
     parameters = bench.parameters.replace(
@@ -88,12 +87,11 @@ class Comparison:
 
     def tell(self, count):
         """A few lines."""
-        print(
-            f"{self.name}: {100 * self.share(count):.2f} % alike; {len(self.otherwise)} end otherwise, "
-            f"{sum(e > 1 for e in self.ends)} ends further apart than a code (most {max(self.ends):.2f}); "
-            f"curves {np.median(self.curves):.2f} codes apart, 99 % below {np.quantile(self.curves, 0.99):.2f}, "
-            f"most {max(self.curves):.2f}"
-        )
+        far = sum(e > 1 for e in self.ends)
+        typical, rare = np.quantile(self.curves, [0.5, 0.99])
+        print(f"{self.name}: {100 * self.share(count):.2f} % alike; {len(self.otherwise)} end otherwise,")
+        print(f"  {far} ends further apart than a code (most {max(self.ends):.2f});")
+        print(f"  curves {typical:.2f} codes apart, 99 % below {rare:.2f}, most {max(self.curves):.2f}")
         for number, a, b in self.otherwise[:12]:
             print(f"  case {number}: {a}\n{'':12}{b}")
 
@@ -126,10 +124,14 @@ def main():
     for number, (case, wrong) in enumerate(drawn_cases):
         itself.add(number, _core.run_learn(tighter(case, wrong)).result, theirs[number])
     ended = collections.Counter("accepted" if b.accepted else b.refusal for b in theirs)
-    print(f"{count} learns, {sum(o.solver == 'lanes' for o in ours)} of them in lanes:", dict(ended.most_common()))
+    print(
+        f"{count} learns, {sum(o.solver == 'lanes' for o in ours)} of them in lanes:",
+        dict(ended.most_common()),
+    )
     lanes.tell(count)
     itself.tell(count)
-    print(f"ms a learn, one core: {1e3 * lanes_time / count:.2f} as run_learns, {1e3 * exact_time / count:.2f} exact")
+    mean = [1e3 * spent / count for spent in (lanes_time, exact_time)]
+    print(f"ms a learn, one core: {mean[0]:.2f} as run_learns, {mean[1]:.2f} exact")
     return 1 if lanes.share(count) < SHARE else 0
 
 

@@ -78,7 +78,8 @@ template <class T>
     const auto moves = abs(move) > T(1e-6);
     const T inverse = one / select(moves, move, one);
     const T from = abs(current), to = abs(end);
-    const T at_from = one / (from + smoothing), at_to = one / (to + smoothing), at_middle = one / (abs(middle) + smoothing);
+    const T at_from = one / (from + smoothing), at_to = one / (to + smoothing),
+            at_middle = one / (abs(middle) + smoothing);
     // U_b |i|/(|i| + i_b) has the potential U_b (|i| − i_b ln(|i| + i_b)).
     const T lost = c.brush_drop * ((to - from) - smoothing * logarithm((to + smoothing) * at_from)) * inverse;
     const T rise = c.brush_drop * (end * at_to - current * at_from) * inverse;

@@ -125,7 +125,13 @@ class Plan:
             pair = self.pairing(numbers[k])
             try:
                 cases[k] = case_of(
-                    self.study, pair, self.own(numbers[k]), numbers[k], self.tolerances, draws[k], learning=True
+                    self.study,
+                    pair,
+                    self.own(numbers[k]),
+                    numbers[k],
+                    self.tolerances,
+                    draws[k],
+                    learning=True,
                 )
             except _core.InvalidParameter as refusal:
                 found[k] = str(refusal)
