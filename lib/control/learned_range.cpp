@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/control/learned_range.hpp"
 
-#include <cmath>
 #include <limits>
 
 #include "twintrack/core/described.hpp"
@@ -30,8 +29,8 @@ void check_tracks(const std::vector<LearnedTrack>& tracks, const std::string& pa
 double LearnedTrack::expected(double position) const noexcept {
     constexpr double last = static_cast<double>(curve_knots - 1);
     const double x = position * last;
-    const double left = clamp(std::floor(x), 0.0, last - 1.0);
-    const auto i = static_cast<std::size_t>(left);
+    const auto i = static_cast<std::size_t>(clamp(x, 0.0, last - 1.0));
+    const double left = static_cast<double>(i);
     return curve[i] + (x - left) * (curve[i + 1] - curve[i]);
 }
 

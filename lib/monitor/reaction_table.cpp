@@ -87,24 +87,32 @@ void ReactionTable::step_row(const ReactionRow& row, State& s, const Findings& f
 
 void ReactionTable::restart() noexcept {
     std::fill(state_.begin(), state_.end(), State{});
-    in_force_ = false;
+    in_force_ = lasting_ = false;
 }
 
 void ReactionTable::reboot() noexcept {
-    in_force_ = false;
+    in_force_ = lasting_ = false;
     for (std::size_t k = 0; k < rows_.size(); ++k) {
         if (rows_[k].exit != Exit::key_cycle) state_[k] = {};
         in_force_ = in_force_ || state_[k].entered;
     }
 }
 
+/// Nothing but the findings of checks ends or enters the row.
+bool ReactionTable::lasts(std::size_t k, const Findings& f) const noexcept {
+    return !state_[k].entered || rows_[k].exit == Exit::key_cycle || called(rows_[k], f);
+}
+
 Reaction ReactionTable::step(const Findings& f) noexcept {
     if (!f.any && !in_force_) return Reaction::none;
+    if (lasting_ && f.confirmed == seen_.confirmed && f.left == seen_.left) return answer_;
+    lasting_ = true;
     Reaction severest = Reaction::none;
     int highest = 0;
     bool any = false;
     for (std::size_t k = 0; k < rows_.size(); ++k) {
         step_row(rows_[k], state_[k], f);
+        lasting_ = lasting_ && lasts(k, f);
         if (!state_[k].entered) continue;
         const bool higher = !any || rows_[k].priority > highest;
         if (higher) severest = rows_[k].reaction;
@@ -113,7 +121,8 @@ Reaction ReactionTable::step(const Findings& f) noexcept {
         any = true;
     }
     in_force_ = any;
-    return severest;
+    seen_ = f;
+    return answer_ = severest;
 }
 
 }  // namespace twintrack::monitor

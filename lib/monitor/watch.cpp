@@ -24,6 +24,7 @@ bool Watches::count(Watch& w, bool condition) noexcept {
     if (w.debounce.step(condition)) confirm(w);
     if (w.confirmed && !w.debounce.confirmed()) memory_.heal(w.place, frame_.input.time);
     in_force_ += int{w.debounce.confirmed()} - int{w.confirmed};
+    changed_ = changed_ || w.debounce.confirmed() != w.confirmed;
     w.confirmed = w.debounce.confirmed();
     if (!w.confirmed) memory_.pending(w.place, condition);
     w.at_rest = !condition && !w.confirmed && w.debounce.at_rest();
@@ -33,7 +34,7 @@ bool Watches::count(Watch& w, bool condition) noexcept {
 void Watches::state(std::size_t number) noexcept {
     Watch& w = list_[number];
     if (w.confirmed) return;
-    w.confirmed = true;
+    w.confirmed = changed_ = true;
     ++in_force_;
     w.at_rest = false;
     confirm(w);
@@ -57,6 +58,7 @@ void Watches::restart() noexcept {
     std::fill(listed_.begin(), listed_.end(), false);
     codes_.clear();
     in_force_ = 0;
+    changed_ = true;
 }
 
 void Watches::reboot(Time now) noexcept {
@@ -68,16 +70,22 @@ void Watches::reboot(Time now) noexcept {
         w.at_rest = true;
     }
     in_force_ = 0;
+    changed_ = true;
 }
 
-void Watches::tell(Findings& findings) const noexcept {
+void Watches::tell(Findings& findings) noexcept {
     findings.any = in_force_ > 0;
     if (!findings.any) return;
-    for (const Watch& w : list_) {
-        auto& sides = findings.confirmed[static_cast<std::size_t>(w.check)];
-        if (!w.side) sides[0] = sides[1] = sides[0] || w.confirmed;
-        if (w.side) sides[static_cast<std::size_t>(*w.side)] |= w.confirmed;
+    if (changed_) {
+        confirmed_ = {};
+        for (const Watch& w : list_) {
+            auto& sides = confirmed_[static_cast<std::size_t>(w.check)];
+            if (!w.side) sides[0] = sides[1] = sides[0] || w.confirmed;
+            if (w.side) sides[static_cast<std::size_t>(*w.side)] |= w.confirmed;
+        }
+        changed_ = false;
     }
+    findings.confirmed = confirmed_;
 }
 
 }  // namespace twintrack::monitor

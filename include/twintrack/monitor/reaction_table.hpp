@@ -55,10 +55,11 @@ struct ReactionRow {
 /// What is known at a tick.
 struct Findings {
     static constexpr std::size_t checks = names(Tag<Check>{}).size();
-    bool any = true;                                      ///< false: `confirmed` holds nothing
-    std::array<std::array<bool, 2>, checks> confirmed{};  ///< by check; of the pedal, of the throttle
-    std::array<int, 2> left{};                            ///< sound tracks
-    double pedal = 0.0;                                   ///< [share of travel] as the controller believes
+    using Confirmed = std::array<std::array<bool, 2>, checks>;  ///< by check; of the pedal, of the throttle
+    bool any = true;                                            ///< false: `confirmed` holds nothing
+    Confirmed confirmed{};
+    std::array<int, 2> left{};  ///< sound tracks
+    double pedal = 0.0;         ///< [share of travel] as the controller believes
     double opening = 0.0;
     double default_opening = 0.0;
 };
@@ -87,10 +88,14 @@ private:
         Time waited{-1};  ///< how long the exit's condition has held; −1: it does not
     };
     void step_row(const ReactionRow& row, State& s, const Findings& f) noexcept;
+    [[nodiscard]] bool lasts(std::size_t k, const Findings& f) const noexcept;
 
     std::vector<ReactionRow> rows_;
     std::vector<State> state_;
     bool in_force_ = false;  ///< any row is
+    bool lasting_ = false;   ///< nothing changes until `seen_` does
+    Findings seen_{};
+    Reaction answer_ = Reaction::none;
     Time period_;
 };
 

@@ -36,7 +36,7 @@ public:
     /// Another good tick changes nothing.
     [[nodiscard]] bool at_rest(std::size_t number) const noexcept { return list_[number].at_rest; }
     /// Every check that is confirmed, by check and side.
-    void tell(Findings& findings) const noexcept;
+    void tell(Findings& findings) noexcept;
 
     /// As at a key-on with nothing in the memory.
     void restart() noexcept;
@@ -72,6 +72,8 @@ private:
     std::vector<TroubleCode> codes_;
     std::vector<bool> listed_;  ///< by place
     int in_force_ = 0;          ///< watches that are confirmed
+    bool changed_ = false;      ///< what tell() says of them
+    Findings::Confirmed confirmed_{};
     FreezeFrame frame_;
 };
 
