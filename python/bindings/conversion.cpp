@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 // Described structs to plain Python values and back.
+#include <charconv>
 #include <cmath>
 
 #include "described.hpp"
@@ -113,6 +114,51 @@ void set_field(const Field& f, void* owner, py::handle value, const std::string&
     }
 }
 
+/// The field of one step of a dotted path, and the entry it counts to: "tracks[2]" → (tracks, 2); 0 without brackets.
+std::pair<const Field*, std::size_t> step_of(const Description& d, const std::string& step, const std::string& path) {
+    const auto bracket = step.find('[');
+    std::size_t entry = 0;
+    if (bracket != std::string::npos) {
+        const char *first = step.data() + bracket + 1, *last = step.data() + step.size() - 1;
+        const auto read = std::from_chars(first, last, entry);
+        if (first > last || *last != ']' || read.ec != std::errc{} || read.ptr != last || entry == 0)
+            throw InvalidParameter(path, "an entry of a list is written name[1], name[2], …");
+    }
+    const Field* field = d.find(step.substr(0, bracket));
+    if (!field) throw InvalidParameter(path, "no such field");
+    return {field, entry};
+}
+
+/// The part that a step of a path leads into.
+void* part_in(const Field& f, void* owner, std::size_t entry, const std::string& path) {
+    const Type& type = *f.type;
+    if (entry > 0) {
+        if (type.kind != Kind::parts || entry > type.count(f.in(owner))) throw InvalidParameter(path, "no such entry");
+        return const_cast<void*>(type.entry(f.in(owner), entry - 1));
+    }
+    if (type.kind == Kind::part) return f.in(owner);
+    if (type.kind == Kind::optional_part && type.count(f.in(owner)))
+        return const_cast<void*>(type.entry(f.in(owner), 0));
+    throw InvalidParameter(path, "\"" + std::string(f.name) + "\" has no fields of its own");
+}
+
+void set_number_of(std::vector<double>& list, std::size_t entry, py::handle value, const std::string& path) {
+    if (entry > list.size()) throw InvalidParameter(path, "no such entry");
+    list[entry - 1] = number(value, path);
+}
+
+void set_at(const Description& d, void* owner, const std::string& path, std::size_t from, py::handle value) {
+    const auto dot = path.find('.', from);
+    const bool last = dot == std::string::npos;
+    const auto [field, entry] = step_of(d, path.substr(from, last ? dot : dot - from), path);
+    if (last && entry == 0) return set_field(*field, owner, value, path);
+    if (last && field->type->kind == Kind::numbers)
+        return set_number_of(field->as<std::vector<double>>(owner), entry, value, path);
+    void* inner = part_in(*field, owner, entry, path);
+    if (last) return set_whole_part(field->type->part(), inner, value, path);
+    set_at(field->type->part(), inner, path, dot + 1, value);
+}
+
 py::list list_of_parts(const Type& type, const void* list, ShowPart show) {
     py::list found;
     for (std::size_t i = 0; i < type.count(list); ++i) found.append(show(type.part(), type.entry(list, i)));
@@ -174,6 +220,10 @@ void assign(const Description& description, void* target, const py::dict& values
         if (!field) throw InvalidParameter(where, "no such field; there are: " + description.field_names());
         set_field(*field, target, value, where);
     }
+}
+
+void change(const Description& description, void* target, const py::dict& changes) {
+    for (const auto& [key, value] : changes) set_at(description, target, py::str(key).cast<std::string>(), 0, value);
 }
 
 }  // namespace twintrack::python

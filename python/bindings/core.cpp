@@ -9,41 +9,6 @@ namespace twintrack::python {
 
 namespace {
 
-/// The key of a dotted path, and the entry it counts to: "tracks[2]" → ("tracks", 2); 0 without brackets.
-std::pair<std::string, std::size_t> step_of(const std::string& part, const std::string& path) {
-    const auto bracket = part.find('[');
-    if (bracket == std::string::npos) return {part, 0};
-    try {
-        const auto number = std::stoul(part.substr(bracket + 1));
-        if (number >= 1 && part.back() == ']') return {part.substr(0, bracket), number};
-    } catch (const std::exception&) {  // not a number: answered below
-    }
-    throw InvalidParameter(path, "an entry of a list is written name[1], name[2], …");
-}
-
-void set_at(py::dict whole, const std::string& path, std::size_t from, py::handle value) {
-    const auto dot = path.find('.', from);
-    const bool last = dot == std::string::npos;
-    const auto [name, entry] = step_of(path.substr(from, last ? dot : dot - from), path);
-    const py::str key(name);
-    if (!whole.contains(key)) throw InvalidParameter(path, "no such field");
-    if (entry == 0 && last) {
-        whole[key] = value;
-        return;
-    }
-    py::object inner = whole[key];
-    if (entry > 0) {
-        if (!py::isinstance<py::list>(inner) || entry > py::len(inner)) throw InvalidParameter(path, "no such entry");
-        if (last) {
-            inner.attr("__setitem__")(entry - 1, value);
-            return;
-        }
-        inner = inner[py::int_(entry - 1)];
-    }
-    if (!py::isinstance<py::dict>(inner)) throw InvalidParameter(path, "\"" + name + "\" has no fields of its own");
-    set_at(py::reinterpret_borrow<py::dict>(inner), path, dot + 1, value);
-}
-
 py::array_t<double> view(std::span<const double> values, py::handle owner) {
     py::array_t<double> array(static_cast<py::ssize_t>(values.size()), values.data(), owner);
     py::detail::array_proxy(array.ptr())->flags &= ~py::detail::npy_api::NPY_ARRAY_WRITEABLE_;
@@ -92,11 +57,6 @@ void bind_record(py::module_& m) {
 }
 
 }  // namespace
-
-py::dict replaced(py::dict whole, const py::dict& changes) {
-    for (const auto& [key, value] : changes) set_at(whole, py::str(key).cast<std::string>(), 0, value);
-    return whole;
-}
 
 void bind_core(py::module_& m) {
     static py::handle invalid = py::exception<InvalidParameter>(m, "InvalidParameter", PyExc_ValueError).release();

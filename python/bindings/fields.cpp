@@ -115,7 +115,11 @@ void bind_making(py::object cls, const BoundStruct& b) {
     bind_method(
         cls, "replace",
         [&b](py::handle self, const py::dict& changes, const py::kwargs& more) {
-            return object_of(b, replaced(replaced(to_dict(*b.description, inside(b, self)), changes), more));
+            OwnedValue copy(*b.description);
+            b.description->assign(copy.get(), inside(b, self));
+            for (const py::dict& some : {changes, py::dict(more)}) change(*b.description, copy.get(), some);
+            validate(*b.description, copy.get(), {});
+            return b.wrap(copy.get());
         },
         py::arg("changes") = py::dict(),
         "A changed copy. Keys are field names or dotted paths such as \"motor.resistance\" or \"tracks[1].noise\".");

@@ -51,8 +51,8 @@ template <Named E>
 /// Sets the named fields of `target`; unknown names are refused with the list of those there are.
 void assign(const Description& description, void* target, const py::dict& values, const std::string& path);
 
-/// `object.replace({"motor.resistance": 2.0, "tracks[1].noise": 0.001})`: `whole` changed, by dotted paths.
-py::dict replaced(py::dict whole, const py::dict& changes);
+/// As `object.replace({"motor.resistance": 2.0, "tracks[1].noise": 0.001})`: sets what stands at those dotted paths.
+void change(const Description& description, void* target, const py::dict& changes);
 
 [[nodiscard]] std::string docstring(const Description& description, const char* summary);
 
