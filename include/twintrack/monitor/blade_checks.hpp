@@ -18,7 +18,9 @@ namespace twintrack::monitor {
 ///     overload  |i| > i_most
 ///     stalled   |d| > d_s and the blade within s of where it was
 ///     blocked   |d| U > U_b, |i| > i_b and the blade within s of where it was, wherever the set point is
-///     against   |d| > d_a and ẏ sgn d < −ẏ_a                the blade runs against its drive: leads exchanged
+///     against   |d| > d_a, ẏ sgn d < −ẏ_a and (y_d − y) sgn d > s
+///               the blade runs against its drive, away from its set point: leads exchanged. A drive that only slows a
+///               blade down on its way to the set point, as a weak motor must against a strong spring, is none
 ///
 /// "Blocked" needs no deviation, so it also detects a motor that presses on a stop, on deposits or on a jammed blade
 /// within the tolerance of the set point; a dip of U or i of less than 10 ms, by the loop's noise, does not end it.
@@ -81,9 +83,8 @@ public:
         const bool pushing = held(stalled_at_, last.opening, duty > p_.stalled_duty);
         const bool blocked = held(blocked_at_, last.opening,
                                   bridged(volts > p_.blocked_voltage && amperes > p_.blocked_current && !at_end(last)));
-        const double along = last.duty > 0.0 ? seen_.speed : -seen_.speed;
         return {volts > p_.open_voltage && amperes<p_.open_current, amperes> p_.most_current, pushing, blocked,
-                duty > p_.against_duty && along < -p_.against_speed};
+                duty > p_.against_duty && runs_against(last)};
     }
 
     /// As at a key-on.
@@ -108,6 +109,13 @@ private:
         const bool stands = pressed && abs(opening - at) <= p_.still;
         if (!stands) at = opening;
         return stands;
+    }
+
+    /// The blade runs the other way than it is driven, and away from where it should be.
+    [[nodiscard]] bool runs_against(const control::Command& c) const noexcept {
+        const double along = c.duty > 0.0 ? seen_.speed : -seen_.speed;
+        const double left = c.duty > 0.0 ? c.set_point - c.opening : c.opening - c.set_point;
+        return along < -p_.against_speed && left > p_.still;
     }
 
     /// Pressed against the stop that it is asked for.

@@ -102,7 +102,11 @@ TEST(Motion, OneThatResumesCountsFromTheSamePlace) {
 TEST(Motion, OneThatResumesSeesWhatTheOtherSees) {
     MotionCheck whole({}, tick);
     int k = 0;
-    const auto next = [&k] { return drive(0.5, 0.8 - 0.004 * k * k * 0.05); };
+    const auto next = [&k] {
+        control::Command c = drive(0.5, 0.8 - 0.004 * k * k * 0.05);
+        c.set_point = 0.9;
+        return c;
+    };
     for (; k < 20; ++k) (void)whole.step(next(), 1.0, 13.5);
     MotionCheck late({}, tick), blind({}, tick);
     late.resume(whole.seen());
@@ -115,16 +119,28 @@ TEST(Motion, OneThatResumesSeesWhatTheOtherSees) {
     EXPECT_TRUE(differed) << "one that knows nothing must be late";
 }
 
-TEST(Motion, TheBladeRunsAgainstItsDrive) {
-    MotionCheck with({}, tick), against({}, tick);
-    bool right = false, wrong = false;
+/// Whether it is found of a blade that closes with 4 1/s, `left` [share of travel] below its set point.
+bool runs_against(double duty, double left) {
+    MotionCheck c({}, tick);
+    bool found = false;
     for (int k = 0; k < 100; ++k) {
-        const double opening = 0.9 - 0.004 * k;  // 4 1/s, closing
-        right = with.step(drive(-0.5, opening), -1.0, 13.5).against;
-        wrong = against.step(drive(0.5, opening), 1.0, 13.5).against;
+        control::Command last = drive(duty, 0.9 - 0.004 * k);
+        last.set_point = last.opening + left;
+        found = c.step(last, duty > 0.0 ? 1.0 : -1.0, 13.5).against;
     }
-    EXPECT_FALSE(right);
-    EXPECT_TRUE(wrong);
+    return found;
+}
+
+TEST(Motion, TheBladeRunsAgainstItsDrive) {
+    EXPECT_TRUE(runs_against(0.5, 0.2));
+    EXPECT_FALSE(runs_against(0.29, 0.2));
+    EXPECT_FALSE(runs_against(-0.5, 0.2)) << "it runs as it is driven";
+}
+
+TEST(Motion, ADriveThatSlowsTheBladeOnItsWayIsNotAgainstIt) {
+    EXPECT_FALSE(runs_against(0.5, -0.02)) << "a released pedal: the set point closes ahead of the blade";
+    EXPECT_FALSE(runs_against(0.5, 0.009));
+    EXPECT_TRUE(runs_against(0.5, 0.011)) << "further than s";
 }
 
 TEST(DefaultPosition, OnlyOfABladeWithoutPower) {
