@@ -61,6 +61,7 @@ __all__: list[str] = [
     "LearnParameters",
     "LearnResult",
     "LearnRun",
+    "Learned",
     "LearnedRange",
     "LearnedTrack",
     "ManifoldParameters",
@@ -144,6 +145,7 @@ __all__: list[str] = [
     "run_case",
     "run_lanes",
     "run_learn",
+    "run_learns",
     "tuned_gains",
     "wiring_fault_kinds",
 ]
@@ -1694,6 +1696,17 @@ class CaseResult:
     def unasked_time(self) -> float:
         """[s] longest time beyond the limit."""
 
+class Learned:
+    """A range learn of a case, and where it was made."""
+    @property
+    def refused(self) -> str:
+        """Why it cannot be run, in one sentence; else empty."""
+    @property
+    def result(self) -> LearnResult | None:
+        """LearnResult; None when the case cannot be run at all."""
+    @property
+    def solver(self) -> str: ...
+
 class Formula:
     """A sentence about recorded signals over time; written as text by `formula`."""
     @staticmethod
@@ -2022,6 +2035,13 @@ def run_lanes(
 
 def run_learn(case: Case) -> LearnRun:
     """The range learn of a stale or fresh case."""
+
+def run_learns(
+    cases: list[Case], *, substep: float = 0.0002, threads: int = 0, instruction_set: str = ""
+) -> list[Learned]:
+    """
+    The range learns of stale or fresh cases: side by side in lanes those that lanes can take, the others in the exact solver; the case alone decides. Results in the order of the cases, the same bits whatever the threads. Releases the interpreter lock.
+    """
 
 def tuned_gains(
     mechanics: BodyMechanics, period: float = 0.001, filter_time: float = 0.0003
