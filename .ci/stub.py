@@ -81,10 +81,44 @@ def parameter_class(node: ast.ClassDef, lines: list[str]) -> str:
     return "\n".join(text)
 
 
+class Arrays(ast.NodeTransformer):
+    """Types as a user needs them: what is given may be any sequence or what NumPy makes an array of."""
+
+    def __init__(self, sequence: str, array: str) -> None:
+        self.names = {"list": sequence, "numpy.ndarray": array}
+
+    def visit_Subscript(self, node: ast.Subscript) -> ast.AST:
+        self.generic_visit(node)
+        if ast.unparse(node.value) == "typing.Annotated" and isinstance(node.slice, ast.Tuple):
+            return node.slice.elts[0]  # the length of a list is no type
+        wanted = self.names.get(ast.unparse(node.value))
+        if wanted == "numpy.typing.ArrayLike":
+            return ast.parse(wanted, mode="eval").body
+        if wanted:
+            node.value = ast.parse(wanted, mode="eval").body
+        return node
+
+
+def with_arrays(source: str) -> str:
+    given = Arrays("collections.abc.Sequence", "numpy.typing.ArrayLike")
+    found = Arrays("list", "numpy.typing.NDArray")
+    tree = ast.parse(source)
+    for node in ast.walk(tree):
+        if not isinstance(node, ast.FunctionDef):
+            continue
+        for argument in (*node.args.args, *node.args.kwonlyargs):
+            if argument.annotation:
+                argument.annotation = given.visit(argument.annotation)
+        if node.returns:
+            node.returns = found.visit(node.returns)
+    text = re.sub(r"\n\n(?= )", "\n", ast.unparse(tree)).replace("import pybind11_stubgen.typing_ext\n", "")
+    return text.replace("import numpy\n", "import collections.abc\nimport numpy\nimport numpy.typing\n", 1)
+
+
 def main(path: str) -> None:
     with open(path, encoding="utf-8") as file:
         # A docstring of one line stands on one line.
-        source = re.sub(r'(:\n +""")\n +([^\n"]{1,95})\n +"""', r'\1\2"""', file.read())
+        source = re.sub(r'(:\n +""")\n +([^\n"]{1,95})\n +"""', r'\1\2"""', with_arrays(file.read()))
     lines, out, done = source.splitlines(), [], 0
     for node in ast.parse(source).body:
         if isinstance(node, ast.ClassDef) and hasattr(getattr(_core, node.name), "fields"):

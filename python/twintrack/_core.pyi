@@ -3,8 +3,9 @@ Compiled heart of twintrack; use it through the package `twintrack`.
 """
 
 from __future__ import annotations
+import collections.abc
 import numpy
-import pybind11_stubgen.typing_ext
+import numpy.typing
 import typing
 
 __all__: list[str] = [
@@ -210,16 +211,16 @@ class Outcome:
 
 class Record:
     """Signals over time: columns of equal length, read-only views tied to this object."""
-    def __getitem__(self, name: str) -> numpy.ndarray[numpy.float64]:
+    def __getitem__(self, name: str) -> numpy.typing.NDArray[numpy.float64]:
         """One signal, shape (n,)."""
     def __len__(self) -> int: ...
-    def matrix(self) -> numpy.ndarray[numpy.float64]:
+    def matrix(self) -> numpy.typing.NDArray[numpy.float64]:
         """A copy of all signals, shape (n, signals), time first."""
     @property
     def names(self) -> list[str]:
         """Names of the signals, in the order of the columns."""
     @property
-    def time(self) -> numpy.ndarray[numpy.float64]:
+    def time(self) -> numpy.typing.NDArray[numpy.float64]:
         """[s], shape (n,)."""
     @property
     def units(self) -> dict[str, str]:
@@ -482,7 +483,7 @@ class TrackParameters(_Parameters):
     clamp_low: float = ...  # lower output clamp, share of supply; 0 … 0.5
     clamp_high: float = ...  # upper output clamp, share of supply; 0.5 … 1
     resistance: float = ...  # [ohm] resistance: potentiometer end to end, Hall output; 1 … 100000
-    def characteristic(self, position: numpy.ndarray[numpy.float64]) -> typing.Any:
+    def characteristic(self, position: numpy.typing.ArrayLike) -> typing.Any:
         """Output [share of supply] at `position` [share of travel], without play and noise; same shape."""
 
 class BrakeSensorParameters(_Parameters):
@@ -711,7 +712,7 @@ class LearnedTrack:
     def linear_position(self, reading: float) -> float:
         """Position for a reading, linear between the ends."""
     @property
-    def curve(self) -> numpy.ndarray[numpy.float64]:
+    def curve(self) -> numpy.typing.NDArray[numpy.float64]:
         """[share of converter full scale], shape (33,), a copy."""
     @property
     def end(self) -> float: ...
@@ -766,7 +767,7 @@ class RangeStore:
     A controller's non-volatile memory: two slots, so that the record in force is never written over.
     """
     @staticmethod
-    def from_slots(slots: list[bytes]) -> RangeStore:
+    def from_slots(slots: collections.abc.Sequence[bytes]) -> RangeStore:
         """From two byte strings, damaged ones too."""
     def __getstate__(self) -> tuple: ...
     def __init__(self, range: LearnedRange | None = None) -> None:
@@ -909,25 +910,25 @@ class ControlInput:
     def motor_permitted(self) -> bool:
         """False: the monitor has switched the motor off."""
     @property
-    def pedal(self) -> numpy.ndarray[numpy.float64]:
+    def pedal(self) -> numpy.typing.NDArray[numpy.float64]:
         """[share of full scale], shape (3,); unused tracks are 0."""
     @property
-    def pedal_reference(self) -> numpy.ndarray[numpy.float64]:
+    def pedal_reference(self) -> numpy.typing.NDArray[numpy.float64]:
         """[V] at the reference pins, shape (3,)."""
     @property
-    def pedal_trust(self) -> typing.Annotated[list[bool], pybind11_stubgen.typing_ext.FixedSize(3)]:
+    def pedal_trust(self) -> list[bool]:
         """Which tracks may be believed, three flags."""
     @property
     def supply(self) -> float:
         """[V] measured."""
     @property
-    def throttle(self) -> numpy.ndarray[numpy.float64]:
+    def throttle(self) -> numpy.typing.NDArray[numpy.float64]:
         """[share of full scale], shape (3,); unused tracks are 0."""
     @property
-    def throttle_reference(self) -> numpy.ndarray[numpy.float64]:
+    def throttle_reference(self) -> numpy.typing.NDArray[numpy.float64]:
         """[V] at the reference pins, shape (3,)."""
     @property
-    def throttle_trust(self) -> typing.Annotated[list[bool], pybind11_stubgen.typing_ext.FixedSize(3)]:
+    def throttle_trust(self) -> list[bool]:
         """Which tracks may be believed, three flags."""
     @property
     def time(self) -> float:
@@ -1376,7 +1377,9 @@ class Stroke:
     @staticmethod
     def two_presses() -> Stroke:
         """What the range learn asks of the foot."""
-    def __init__(self, *, time: list[float], travel: list[float]) -> None:
+    def __init__(
+        self, *, time: collections.abc.Sequence[float], travel: collections.abc.Sequence[float]
+    ) -> None:
         """`time` [s] increasing, `travel` [share of pedal travel, 0 … 1]; lists of equal length."""
     def __repr__(self) -> str: ...
     @property
@@ -1461,7 +1464,7 @@ class Session:
         stroke: Stroke,
         *,
         learned: LearnedRange | RangeStore | None = None,
-        faults: list[Fault] = [],
+        faults: collections.abc.Sequence[Fault] = [],
         controller: typing.Any = None,
         brake: Stroke | None = None,
         history: FaultMemory | None = None,
@@ -1561,8 +1564,8 @@ class Case:
         learn_pedal: PedalParameters | None = None,
         learn_body: ThrottleBodyParameters | None = None,
         stroke: Stroke | None = None,
-        faults: list[Fault] = [],
-        mishaps: list[Mishap] = [],
+        faults: collections.abc.Sequence[Fault] = [],
+        mishaps: collections.abc.Sequence[Mishap] = [],
         mishaps_stay: bool = False,
         brake: Stroke | None = None,
     ) -> None:
@@ -1711,9 +1714,9 @@ class Formula:
     """A sentence about recorded signals over time; written as text by `formula`."""
     @staticmethod
     def compare(
-        left: tuple[list[tuple[str, float]], float],
+        left: tuple[collections.abc.Sequence[tuple[str, float]], float],
         relation: str,
-        right: tuple[list[tuple[str, float]], float],
+        right: tuple[collections.abc.Sequence[tuple[str, float]], float],
         *,
         absolute: bool = False,
     ) -> Formula:
@@ -1721,7 +1724,9 @@ class Formula:
         Two sums, each ([(signal, weight), …], constant); `absolute` takes the magnitude of the left one.
         """
     @staticmethod
-    def join(what: str, parts: list[Formula], *, start: float = 0.0, end: float | None = None) -> Formula:
+    def join(
+        what: str, parts: collections.abc.Sequence[Formula], *, start: float = 0.0, end: float | None = None
+    ) -> Formula:
         """
         An operator over its parts; window [s] of the temporal ones, end None: to the end of the record.
         """
@@ -1873,7 +1878,7 @@ def judge(record: Record, stroke: Stroke) -> str:
     """none, right, wrong or unsafe."""
 
 def judge_rules(
-    rules: list[Rule],
+    rules: collections.abc.Sequence[Rule],
     record: Record,
     *,
     parameters: BenchParameters | None = None,
@@ -1884,8 +1889,8 @@ def judge_rules(
     """
 
 def lane_figures(
-    cases: list[Case],
-    learned: list[LearnResult | None],
+    cases: collections.abc.Sequence[Case],
+    learned: collections.abc.Sequence[LearnResult | None],
     *,
     replicas: int = 1,
     substep: float = 0.0002,
@@ -1899,15 +1904,15 @@ def lane_figures(
 def lanes_refusal(case: Case) -> str:
     """Why a case cannot run in lanes, in one sentence; empty when it can."""
 
-def lasting_faults(mishaps: list[Mishap]) -> list[Fault]:
+def lasting_faults(mishaps: collections.abc.Sequence[Mishap]) -> list[Fault]:
     """The faults of those mishaps that can stay."""
 
 def learn(
     parameters: BenchParameters,
     stroke: Stroke | None = None,
     *,
-    faults: list[Fault] = [],
-    mishaps: list[Mishap | str] = [],
+    faults: collections.abc.Sequence[Fault] = [],
+    mishaps: collections.abc.Sequence[Mishap | str] = [],
     previous: LearnedRange | RangeStore | None = None,
     strictness: str | None = None,
 ) -> LearnRun:
@@ -1930,7 +1935,9 @@ def learn_parameters(strictness: str = "default") -> LearnParameters:
 def learned_range_rules() -> list[Rule]:
     """The rules to be judged on `learned_travel`."""
 
-def learned_travel(parameters: BenchParameters, learned: LearnedRange, *, faults: list[Fault] = []) -> Record:
+def learned_travel(
+    parameters: BenchParameters, learned: LearnedRange, *, faults: collections.abc.Sequence[Fault] = []
+) -> Record:
     """
     What the controller believes with pedal and blade held at 0, 1, … 100 % of travel: a Record whose time of x s is the true position x.
     """
@@ -1966,7 +1973,9 @@ def monitor_unwatched() -> MonitorParameters:
 def pair_terminals(pedal: PedalParameters, body: ThrottleBodyParameters) -> list[tuple[str, str]]:
     """(connector, terminal) of the pair, the pedal's first."""
 
-def pin_out_remarks(pin_out: list[Joint], pedal: PedalParameters, body: ThrottleBodyParameters) -> list[str]:
+def pin_out_remarks(
+    pin_out: collections.abc.Sequence[Joint], pedal: PedalParameters, body: ThrottleBodyParameters
+) -> list[str]:
     """
     What is odd about a pin-out, in sentences; empty for a correct one. InvalidParameter for names that do not exist.
     """
@@ -1976,7 +1985,7 @@ def reactions() -> list[str]:
     The ladder of reactions by name, mildest first; a record's signal "reaction" counts them from 0.
     """
 
-def record_of(time: numpy.ndarray[numpy.float64], columns: dict[str, numpy.ndarray[numpy.float64]]) -> Record:
+def record_of(time: numpy.typing.ArrayLike, columns: dict[str, numpy.typing.ArrayLike]) -> Record:
     """A Record from arrays: time [s], shape (n,), and a dict of signals of that length."""
 
 def remarks(parameters: BenchParameters) -> list[str]:
@@ -1987,11 +1996,11 @@ def replay_lanes(
     bridge: BridgeParameters,
     *,
     supply: float,
-    modes: list[str],
-    duties: list[float],
+    modes: collections.abc.Sequence[str],
+    duties: collections.abc.Sequence[float],
     period: float = 0.001,
     substep: float = 0.0002,
-) -> numpy.ndarray[numpy.float64]:
+) -> numpy.typing.NDArray[numpy.float64]:
     """
     Blade angle [rad] at each tick of a body under played duties, in the lanes' fixed steps; from rest at the default position. `modes`: "drive", "brake" or "high_impedance" per tick; `supply` [V].
     """
@@ -2005,7 +2014,7 @@ def run(
     duration: float | None = None,
     *,
     learned: LearnedRange | RangeStore | None = None,
-    faults: list[Fault] = [],
+    faults: collections.abc.Sequence[Fault] = [],
     controller: typing.Any = None,
     brake: Stroke | None = None,
     history: FaultMemory | None = None,
@@ -2020,11 +2029,11 @@ def run_case(case: Case, *, learned: LearnResult | None = None, trace: bool = Fa
     """
 
 def run_lanes(
-    cases: list[Case],
-    learned: list[LearnResult | None],
+    cases: collections.abc.Sequence[Case],
+    learned: collections.abc.Sequence[LearnResult | None],
     *,
     trace: bool = False,
-    signals: list[str] = [],
+    signals: collections.abc.Sequence[str] = [],
     substep: float = 0.0002,
     threads: int = 0,
     instruction_set: str = "",
@@ -2037,7 +2046,11 @@ def run_learn(case: Case) -> LearnRun:
     """The range learn of a stale or fresh case."""
 
 def run_learns(
-    cases: list[Case], *, substep: float = 0.0002, threads: int = 0, instruction_set: str = ""
+    cases: collections.abc.Sequence[Case],
+    *,
+    substep: float = 0.0002,
+    threads: int = 0,
+    instruction_set: str = "",
 ) -> list[Learned]:
     """
     The range learns of stale or fresh cases: side by side in lanes those that lanes can take, the others in the exact solver; the case alone decides. Results in the order of the cases, the same bits whatever the threads. Releases the interpreter lock.
