@@ -98,8 +98,10 @@ private:
         drive_.terminal = {-dying_ * drive.terminal.voltage, 0.0, drive.terminal.current_limit, BridgeMode::drive};
     }
 
+    /// Flat: it is called some ten times a tick, and the law of friction is called from too many places to be inlined
+    /// by itself.
     template <std::size_t N>
-    void right_hand_side(const std::array<double, N>& y, std::array<double, N>& dy) const {
+    [[gnu::flatten]] void right_hand_side(const std::array<double, N>& y, std::array<double, N>& dy) const {
         if constexpr (N == geared_size) return two_masses(y, dy);
         const State<double> x = body_of(y);
         const State<double> d = plant::derivatives(c_, drive_, x);
