@@ -13,7 +13,7 @@ MOST_INSTALL_SECONDS = 150  # `pip install .` of the README with nothing in the 
 MOST_STUB_LINES = 2_400  # python/twintrack/_core.pyi: one line a field
 MOST_COMPILER_MB = {  # one compiler process
     "plain": 600,  # what a user compiles too
-    "sanitizer": 1400,  # joined sources with address or thread sanitizers: only here
+    "sanitizer": 1200,  # joined sources with address or thread sanitizers: only here
 }
 COLD = 0.05  # the install counts as cold when no larger share of it came from the compiler cache
 
