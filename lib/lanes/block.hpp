@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
+#include <bit>
+#include <cstdint>
 #include <cstring>
 #include <memory>
 #include <new>
@@ -69,7 +71,7 @@ public:
     [[nodiscard]] const double* wires() const noexcept { return wires_.get(); }
     [[nodiscard]] double& wire(std::size_t lane, std::size_t f) noexcept {
         nets_changed_ = true;
-        return wires_[(lane / width_ * wire_places_ + f) * width_ + lane % width_];
+        return wires_[wire_place(lane, f)];
     }
     /// Coefficients that the nets of all lanes have in common, as one row; null where they are not the same.
     [[nodiscard]] const double* common_net() {
@@ -79,10 +81,10 @@ public:
         while (first < lanes_ && !wired(first)) ++first;
         common_.resize(wire_places_);
         common_there_ = first < lanes_;
-        for (std::size_t f = 0; common_there_ && f < wire_places_; ++f) common_[f] = net(first, f);
+        for (std::size_t f = 0; common_there_ && f < wire_places_; ++f) common_[f] = wires_[wire_place(first, f)];
         for (std::size_t lane = first + 1; common_there_ && lane < lanes_; ++lane)
             for (std::size_t f = 0; wired(lane) && common_there_ && f < wire_places_; ++f)
-                common_there_ = net(lane, f) == common_[f];
+                common_there_ = same_bits(wires_[wire_place(lane, f)], common_[f]);
         return common_there_ ? common_.data() : nullptr;
     }
     void put_curve(std::size_t lane, std::size_t side, std::size_t track, const control::LearnedTrack& learned) {
@@ -97,8 +99,12 @@ public:
     }
 
 private:
-    [[nodiscard]] double net(std::size_t lane, std::size_t f) const noexcept {
-        return wires_[(lane / width_ * wire_places_ + f) * width_ + lane % width_];
+    [[nodiscard]] std::size_t wire_place(std::size_t lane, std::size_t f) const noexcept {
+        return (lane / width_ * wire_places_ + f) * width_ + lane % width_;
+    }
+    /// To the sign of a zero, so that a lane's bits depend on no neighbour.
+    [[nodiscard]] static bool same_bits(double a, double b) noexcept {
+        return std::bit_cast<std::uint64_t>(a) == std::bit_cast<std::uint64_t>(b);
     }
 
     static constexpr std::size_t curve_count = 2 * sensing::max_tracks * control::curve_knots;
