@@ -49,7 +49,7 @@ std::vector<HeldReadings> held_readings(const BenchParameters& p, std::span<cons
         require(position, {0.0, 1.0}, "positions", "", "share of travel");
         read(p.pedal.tracks, position, effects.pedal, sources.pedal);
         read(p.body.tracks, position, effects.throttle, sources.throttle);
-        const wiring::HarnessOutput out = wires.connect(sources);
+        const wiring::HarnessOutput out = wires.read(sources);
         if (out.status != wiring::NetStatus::ok)
             throw InvalidParameter("faults", "the equations of the wiring have no answer");
         const double reference = p.acquisition.ratiometric ? out.ends.reference : p.acquisition.nominal_reference;

@@ -38,7 +38,7 @@ Inputs::Inputs(const BenchParameters& p, Time period)
 bool Inputs::sample(Wires& wires, const wiring::HarnessInput& sources, std::int64_t tick, Snapshot& now) {
     const bool moving = wires.moving();
     if (moving && !look_back(wires, sources, now.time)) return false;
-    const wiring::HarnessOutput out = wires.connect(sources);
+    const wiring::HarnessOutput out = wires.read(sources);
     if (out.status != wiring::NetStatus::ok) return false;
     if (!moving) for_each_channel(out.ends, [](sensing::Channel& c, double volts) { c.hold(volts); });
     now.pedal_volts = out.ends.pedal;
@@ -57,7 +57,7 @@ bool Inputs::look_back(Wires& wires, const wiring::HarnessInput& sources, Time n
     Time begin = now - period_;
     for (const Time end : wires.instants(begin, now)) {
         wires.at(begin);
-        const wiring::HarnessOutput out = wires.connect(sources);
+        const wiring::HarnessOutput out = wires.read(sources);
         if (out.status != wiring::NetStatus::ok) return false;
         for_each_channel(out.ends, [&](sensing::Channel& c, double volts) { c.hold(volts, end - begin); });
         begin = end;

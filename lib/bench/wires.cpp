@@ -120,10 +120,10 @@ void Wires::at(Time instant) {
     }
 }
 
-wiring::HarnessOutput Wires::connect(const wiring::HarnessInput& in) {
-    if (harness_) return harness_->connect(in);
+wiring::HarnessOutput Wires::read(const wiring::HarnessInput& in) {
+    if (harness_) return harness_->read(in);
     wiring::HarnessOutput out;
-    out.ends = wiring::ideal({in.reference, in.pedal, in.throttle, drive(in)});
+    out.ends = wiring::ideal({in.reference, in.pedal, in.throttle, {}});
     out.pedal_reference.fill(in.reference);
     out.throttle_reference.fill(in.reference);
     out.motor_current = in.motor_current;

@@ -35,7 +35,8 @@ public:
     /// The harness that is there, or nothing.
     [[nodiscard]] const wiring::Harness* harness() const noexcept { return harness_ ? &*harness_ : nullptr; }
 
-    [[nodiscard]] wiring::HarnessOutput connect(const wiring::HarnessInput& input);
+    /// What the converter has before it, with nothing said of the motor's ends.
+    [[nodiscard]] wiring::HarnessOutput read(const wiring::HarnessInput& input);
     [[nodiscard]] plant::Terminal<double> drive(const wiring::HarnessInput& input);
     /// Of the last drive(); the motor's own where nothing stands between.
     [[nodiscard]] plant::LegCurrents legs(double motor_current) const;

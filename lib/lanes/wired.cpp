@@ -126,7 +126,7 @@ void Tenant::follow_wires() {
 }
 
 void Tenant::settle_net() {
-    if (wires_->connect(wire_input()).status != wiring::NetStatus::ok)
+    if (wires_->read(wire_input()).status != wiring::NetStatus::ok)
         fail("the equations of the wiring have no answer");
     else if (shape_)
         put_law();

@@ -68,13 +68,19 @@ public:
         known_path_ = false;
     }
 
-    HarnessOutput connect(const HarnessInput& input) {
+    HarnessOutput read(const HarnessInput& input) {
         const NetStatus status = evaluate(input);
-        return status == NetStatus::ok ? output(input) : failed(status);
+        return status == NetStatus::ok ? output() : failed(status);
+    }
+
+    HarnessOutput connect(const HarnessInput& input) {
+        HarnessOutput out = read(input);
+        if (out.status == NetStatus::ok) out.ends.motor = motor(input);
+        return out;
     }
 
     plant::Terminal<double> drive(const HarnessInput& input) {
-        const NetStatus status = evaluate(input);
+        const NetStatus status = evaluate(input, first_free_probe);
         return status == NetStatus::ok ? motor(input) : failed(status).ends.motor;
     }
 
@@ -134,7 +140,7 @@ private:
         return {std::move(net), std::move(ports)};
     }
 
-    NetStatus evaluate(const HarnessInput& input) {
+    NetStatus evaluate(const HarnessInput& input, std::size_t probes = ReducedNet::all) {
         if (!std::isfinite(input.duty)) throw InvalidParameter("wiring.duty", "is not finite");
         set_mode(input.mode);
         set_ratios(input);
@@ -151,7 +157,7 @@ private:
             known_path_ = true;
         }
         inputs[motor_input] = motor_current_ = path_ ? input.motor_current : 0.0;
-        return reduced_.evaluate(inputs, ratios_);
+        return reduced_.evaluate(inputs, ratios_, probes);
     }
 
     void set_mode(plant::BridgeMode mode) {
@@ -172,7 +178,7 @@ private:
         ratios_[first_leg() + 1] = max(-duty, 0.0);
     }
 
-    [[nodiscard]] HarnessOutput output(const HarnessInput& input) const {
+    [[nodiscard]] HarnessOutput output() const {
         const auto v = reduced_.probes();
         HarnessOutput out;
         std::size_t next = first_free_probe;
@@ -184,7 +190,6 @@ private:
         out.supply = v[supply_probe];
         out.motor_current = -reduced_.current(first_leg());
         out.ground = v[ground_probe];
-        out.ends.motor = motor(input);
         return out;
     }
 
@@ -240,6 +245,7 @@ HarnessLaw Harness::law() const { return implementation_->law(); }
 bool Harness::has_path() const noexcept { return implementation_->has_path(); }
 plant::LegCurrents Harness::legs() const { return implementation_->legs(); }
 plant::BridgeFault Harness::off_state(const HarnessInput& input) { return implementation_->off_state(input); }
+HarnessOutput Harness::read(const HarnessInput& input) { return implementation_->read(input); }
 HarnessOutput Harness::connect(const HarnessInput& input) { return implementation_->connect(input); }
 plant::Terminal<double> Harness::drive(const HarnessInput& input) { return implementation_->drive(input); }
 

@@ -78,7 +78,8 @@ public:
         status = switch_to_segments();
     }
 
-    NetStatus evaluate(std::span<const double> inputs, std::span<const double> ratios) {
+    NetStatus evaluate(std::span<const double> inputs, std::span<const double> ratios, std::size_t probes) {
+        wanted_ = static_cast<int>(std::min(probes, probes_.size()));
         if (status == NetStatus::floating || status == NetStatus::singular) return status;
         set_inputs(inputs, ratios);
         for (int round = 0; round < most_rounds; ++round) {
@@ -124,8 +125,12 @@ private:
         }
         for (std::size_t k = 0; k < ratio_.size(); ++k) {
             const RatioSource& e = net_.ratio_sources[k];
-            ratio_[k] = held(ratios[k]);
-            resistance_[k] = series_resistance(e.resistance, e.track_resistance, ratio_[k]);
+            const double ratio = held(ratios[k]);
+            const double resistance = series_resistance(e.resistance, e.track_resistance, ratio);
+            if (ratio == ratio_[k] && resistance == resistance_[k]) continue;
+            ratio_[k] = ratio;
+            resistance_[k] = resistance;
+            factored_ = std::min(factored_, static_cast<int>(k));
         }
     }
 
@@ -137,9 +142,14 @@ private:
     /// Currents of the ratio sources, then everything that is read.
     bool solve() {
         return with_known_counts(counts_, [this](const auto& n) {
-            if (!factor_ports(n, law_, work())) return false;
+            if (factored_ < n.sources && !factor_ports(n, law_, work(), factored_)) {
+                factored_ = 0;
+                return false;
+            }
+            factored_ = n.sources;
             solve_ports(n, law_, work());
-            read_ports(n, law_, work(), 0, n.reads());
+            read_ports(n, law_, work(), 0, wanted_);
+            read_ports(n, law_, work(), n.probes, n.reads());
             return true;
         });
     }
@@ -157,6 +167,7 @@ private:
     }
 
     NetStatus switch_to_segments() {
+        factored_ = 0;
         const auto kept = kept_.find(segments_);
         if (kept != kept_.end()) {
             law_ = kept->second->data();
@@ -197,6 +208,8 @@ private:
     PortCounts counts_;
     std::map<Segments, Law> kept_;  ///< coefficients of the law
     const double* law_ = nullptr;
+    int factored_ = 0;  ///< so many sources, from the first on, are as the factors have them
+    int wanted_ = 0;    ///< probes
     mutable std::vector<double> ratio_, resistance_, inputs_, lower_, inverse_, row_, current_, columns_, reads_;
 };
 
@@ -206,8 +219,8 @@ ReducedNet::~ReducedNet() = default;
 ReducedNet::ReducedNet(ReducedNet&&) noexcept = default;
 ReducedNet& ReducedNet::operator=(ReducedNet&&) noexcept = default;
 
-NetStatus ReducedNet::evaluate(std::span<const double> inputs, std::span<const double> ratios) {
-    return implementation_->evaluate(inputs, ratios);
+NetStatus ReducedNet::evaluate(std::span<const double> inputs, std::span<const double> ratios, std::size_t probes) {
+    return implementation_->evaluate(inputs, ratios, probes);
 }
 void ReducedNet::set_resistance(std::size_t k, double ohms) { implementation_->set_resistance(k, ohms); }
 NetStatus ReducedNet::status() const noexcept { return implementation_->status; }

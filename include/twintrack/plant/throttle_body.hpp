@@ -58,15 +58,19 @@ struct Drive {
     bool conducting = true;  ///< false once the current has died in high impedance
 };
 
+/// di/dt [A/s].
+template <class T>
+[[nodiscard]] T current_rate(const Coefficients<T>& c, const Drive<T>& d, const State<T>& x) noexcept {
+    return d.conducting ? current_rate(c.motor, motor_voltage(d.terminal, x.current), x.current, x.speed) : T(0.0);
+}
+
 template <class T>
 [[nodiscard]] State<T> derivatives(const Coefficients<T>& c, const Drive<T>& d, const State<T>& x) noexcept {
     const T load = c.motor.blade_constant * x.current;
     const Friction<T> f = friction(c.friction, x.speed, x.bristle, load);
     const T torque = load + spring_torque(c.springs, x.angle) + stop_torque(c.stops, x.angle, x.speed) - f.torque +
                      d.external_torque;
-    const T rate =
-        d.conducting ? current_rate(c.motor, motor_voltage(d.terminal, x.current), x.current, x.speed) : T(0.0);
-    return {rate, x.speed, torque * c.inverse_inertia, f.bristle_rate};
+    return {current_rate(c, d, x), x.speed, torque * c.inverse_inertia, f.bristle_rate};
 }
 
 /// Where the body keeps energy [J].

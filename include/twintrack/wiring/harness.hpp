@@ -84,12 +84,15 @@ public:
     /// the ends hold no voltages.
     HarnessOutput connect(const HarnessInput& input);
 
-    /// How it stands after the last connect() or drive().
+    /// connect() without what the motor sees, `ends.motor`: all that a converter reads before the controller decides.
+    HarnessOutput read(const HarnessInput& input);
+
+    /// How it stands after the last of connect(), read() and drive().
     [[nodiscard]] HarnessLaw law() const;
     /// Whether it found a path for the motor's current then.
     [[nodiscard]] bool has_path() const noexcept;
 
-    /// Currents out of the motor pins at the last connect() or drive().
+    /// Currents out of the motor pins then.
     [[nodiscard]] plant::LegCurrents legs() const;
     /// The test of an open bridge with the motor at rest: the pin "motor +" is pulled to half of the supply U through
     /// as much as each pin has to ground, the winding counts 2 Ω, nothing else is driven. Both pins then stand at U/6.

@@ -46,8 +46,10 @@ public:
     ReducedNet& operator=(ReducedNet&&) noexcept;
 
     /// Solves for one value per input and one ratio per ratio source (held to 0 … 1), in their order.
-    /// InvalidParameter for another count or a value that is no finite number.
-    NetStatus evaluate(std::span<const double> inputs, std::span<const double> ratios);
+    /// Only the first `probes` probes are wanted; the others keep what they read before. InvalidParameter for another
+    /// count or a value that is no finite number.
+    NetStatus evaluate(std::span<const double> inputs, std::span<const double> ratios, std::size_t probes = all);
+    static constexpr std::size_t all = static_cast<std::size_t>(-1);
 
     /// Changes the output resistance [Ω] of ratio source k from the next evaluation on: a bridge leg that opens.
     void set_resistance(std::size_t k, double ohms);

@@ -7,23 +7,23 @@
 namespace twintrack::wiring {
 
 /// Replaces the lower triangle of A [rows of `size`] by L below the diagonal and D on it, and gives 1/D; `row` is
-/// scratch. `size` is an int or an integral_constant. Whether A is positive definite; where it is not, the factors mean
-/// nothing.
+/// scratch. `size` is an int or an integral_constant. Of the first `kept` rows the factors are there already, and
+/// known to be positive. Whether A is positive definite; where it is not, the factors mean nothing.
 template <class T, class Size>
-[[nodiscard]] auto ldlt_factor(T* lower, T* inverse, T* row, Size size) noexcept {
+[[nodiscard]] auto ldlt_factor(T* lower, T* inverse, T* row, Size size, int kept = 0) noexcept {
     const T zero(0.0), one(1.0);
     auto good = zero <= one;
     for (int j = 0; j < size; ++j) {
         T* const lj = lower + j * size;
-        T pivot = lj[j];
-        for (int k = 0; k < j; ++k) {
-            row[k] = lj[k] * lower[k * size + k];
-            pivot = pivot - lj[k] * row[k];
+        for (int k = 0; k < j; ++k) row[k] = lj[k] * lower[k * size + k];
+        if (j >= kept) {
+            T pivot = lj[j];
+            for (int k = 0; k < j; ++k) pivot = pivot - lj[k] * row[k];
+            good = good & (pivot > zero);
+            lj[j] = pivot;
+            inverse[j] = one / pivot;
         }
-        good = good & (pivot > zero);
-        lj[j] = pivot;
-        inverse[j] = one / pivot;
-        for (int i = j + 1; i < size; ++i) {
+        for (int i = j + 1 > kept ? j + 1 : kept; i < size; ++i) {
             T* const li = lower + i * size;
             T value = li[j];
             for (int k = 0; k < j; ++k) value = value - li[k] * row[k];

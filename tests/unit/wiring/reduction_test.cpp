@@ -19,6 +19,31 @@ Ports all_ports(const Netlist& net) {
     return ports;
 }
 
+// What is kept from the evaluation before changes no bit, and what is not wanted is left as it was.
+TEST(Reduction, KeepsWhatDidNotChange) {
+    for (std::uint32_t seed = 1; seed <= 100; ++seed) {
+        const Netlist net = random_net(seed);
+        const Ports ports = all_ports(net);
+        ReducedNet kept(net, ports);
+        Uniform u(seed + 9000);
+        std::vector<double> ratios(net.ratio_sources.size(), 0.5);
+        for (int tick = 0; tick < 10; ++tick) {
+            const std::vector<double> inputs = {u(0, 8), u(0, 8), u(-0.05, 0.05)};
+            for (std::size_t k = static_cast<std::size_t>(tick) % (ratios.size() + 1); k < ratios.size(); ++k)
+                ratios[k] = u(0, 1);
+            const std::vector<double> before(kept.probes().begin(), kept.probes().end());
+            const std::size_t wanted = tick % 2 == 0 ? ReducedNet::all : 2;
+            ASSERT_EQ(kept.evaluate(inputs, ratios, wanted), NetStatus::ok) << "net " << seed;
+            ReducedNet fresh(net, ports);
+            ASSERT_EQ(fresh.evaluate(inputs, ratios), NetStatus::ok);
+            for (std::size_t k = 0; k < ports.probes.size(); ++k)
+                ASSERT_EQ(kept.probes()[k], k < wanted ? fresh.probes()[k] : before[k]) << "net " << seed;
+            for (std::size_t k = 0; k < ratios.size(); ++k) ASSERT_EQ(kept.current(k), fresh.current(k));
+            for (std::size_t k = 0; k < 2; ++k) ASSERT_EQ(kept.slope(k, 2), fresh.slope(k, 2));
+        }
+    }
+}
+
 // Law: the reduced net says what the whole net says, at every tick of changing inputs and ratios.
 TEST(Reduction, AgreesWithTheWholeNet) {
     for (std::uint32_t seed = 1; seed <= 200; ++seed) {
