@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: BSD-3-Clause
+#include <algorithm>
 #include <cmath>
 
 #include "checks.hpp"
@@ -18,11 +19,22 @@ bool quiet_brake(const bench::BenchParameters& p) {
     return released > check.band_low + step && released < check.band_high - step && seen < p.brake.applied;
 }
 
+/// The brake is pressed, or its sensor is touched by a fault.
+bool brakes(const Case& c) {
+    return c.brake || std::any_of(c.faults.begin(), c.faults.end(), [](const auto& f) { return f.where == "brake"; });
+}
+
 bool looked_at(const Case& c) {
     const MonitorParameters& m = c.bench.monitor;
-    bool touched = false;
-    for (const fault::Fault& f : c.faults) touched = touched || f.where == "brake";
-    return c.brake || touched || m.watcher.enabled || m.device.enabled || !quiet_brake(c.bench);
+    return brakes(c) || m.watcher.enabled || m.device.enabled || !quiet_brake(c.bench);
+}
+
+/// The lane can say what the second watcher would have seen of the foot.
+bool follows_watcher(const bench::BenchParameters& p) {
+    if (!p.monitor.watcher.enabled) return true;
+    const auto& opening = p.controller.pedal_map.opening;
+    const auto ticks = from_seconds(p.monitor.watcher.lag) / from_seconds(p.control_period);
+    return ticks + 2 < history_places && std::is_sorted(opening.begin(), opening.end());
 }
 
 }  // namespace
@@ -36,7 +48,9 @@ bool decided_alone(const Case& c) {
     const MonitorParameters& m = c.bench.monitor;
     return !c.learned || c.bench.controller.self_test.enabled || c.bench.controller.closed_stop.enabled ||
            m.volts_band.enabled || m.volts.pedal.enabled || m.volts.throttle.enabled || !missed_check(m).empty() ||
-           looked_at(c);
+           brakes(c) || !follows_watcher(c.bench);
 }
+
+bool begins_awake(const MonitorParameters& m) { return m.default_position.check.enabled || m.stuck.check.enabled; }
 
 }  // namespace twintrack::lanes

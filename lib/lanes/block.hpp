@@ -58,6 +58,13 @@ public:
         std::memset(wires_.get(), 0, places * lanes_ * sizeof(double));
         wire_places_ = places;
     }
+    /// The row of what a lane must remember; made when it is first asked for.
+    [[nodiscard]] double* history(std::size_t lane) {
+        constexpr auto places = static_cast<std::size_t>(history_places);
+        if (!history_) history_.reset(allocate(places * lanes_ * sizeof(double)));
+        return history_.get() + lane * places;
+    }
+    [[nodiscard]] double* histories() noexcept { return history_.get(); }
     /// The row of a lane's engine; made when it is first asked for.
     [[nodiscard]] double* engine(std::size_t lane) {
         constexpr auto places = static_cast<std::size_t>(engine_places);
@@ -119,7 +126,7 @@ private:
     }
 
     std::size_t lanes_, width_, wire_places_ = 0;
-    std::unique_ptr<double[], Free> fields_, curves_, wires_, engines_;
+    std::unique_ptr<double[], Free> fields_, curves_, wires_, engines_, history_;
     std::vector<double> common_;
     bool nets_changed_ = false, common_there_ = false;
 };

@@ -27,20 +27,27 @@ struct TrackFields {
     T filtered;              ///< [V]
     T volts;                 ///< [V] at the pin
     T reading, before;       ///< [share of full scale] now and at the tick before
-    T jump;                  ///< change of the reading within a tick that the monitor looks at
     T start, span;           ///< learned readings
     T there;                 ///< 1: this track exists
     T roughness, grains;     ///< amplitude of the path's grains [share of supply]; grains over the travel
     T grain, left, right;    ///< the one it is at, its value and the next one's
     T pickup;                ///< what its wire picks up of the bridge's switching [share of the supply]
-    // Readings within all of these are well; beyond, the exact question is put (wake.hpp).
-    T least, most;
-    T lead, room;  ///< of the reading about the straight line lead · (first track's reading − start)
+    // What wakes the lane (limits.hpp).
+    T jump;         ///< more than that from tick to tick
+    T least, most;  ///< a reading outside
+    T apart;        ///< more disagreement with the first track [share of travel]; asked where the room is left:
+    T together;     ///< no more disagreement than that with the first track
+    T lead, room;   ///< of the reading about the straight line lead · (first track's reading − start)
+    // Of the track that stands still (watch.hpp).
+    T still, alone;  ///< more than that is movement [share of travel]; of the partner's reading, without it
+    T own, partner;  ///< position and the partner's reading at the last movement
+    T scale, zero;   ///< the second watcher's position: scale · reading + zero; scale 0: not asked
 };
 
 template <class T>
 struct AssemblyFields {
     TrackFields<T> tracks[sensing::max_tracks];
+    T others;  ///< more disagreement of second and third track wakes the lane
 };
 
 /// What changes only at events (a knot of the stroke, a fault, a new case).
@@ -73,6 +80,32 @@ struct WireFields {
     T voltage, resistance, limit, open;  ///< what the motor sees, as in Push
 };
 
+/// What the second watcher and the independent device permit while the lane sleeps.
+template <class T>
+struct WatchFields {
+    T idle, limited;                        ///< opening that is permitted always, and at most
+    T margin, apart;                        ///< as monitor::WatcherParameters
+    T half_lag, count;                      ///< [ticks]
+    T best, before;                         ///< largest permitted in this half of the lag and in the one before
+    T most_current;                         ///< [A]
+    T volts_low, volts_high, least_supply;  ///< [V] of the first blade track and of the device
+};
+
+inline constexpr double watch_slack = 0.003;       ///< [share of travel] of the watcher's whole thousandths
+inline constexpr double far = 1e3;                 ///< a position that nothing has
+inline constexpr std::int64_t count_base = 65536;  ///< converters have up to 16 bits
+/// A lane's row of what it must remember of each tick; 2ⁿ.
+inline constexpr int history_places = 512;
+using HistoryRows = Rows<history_places>;
+
+/// What a reaction leaves of the controller while the lane sleeps under it.
+template <class T>
+struct OrderFields {
+    T motor_off, off_mode;  ///< 1: no power; the bridge then
+    T demand_limit, least;  ///< demand that is permitted; what the pedal map says without a foot
+    T sightless, footless;  ///< 1: no track of blade or pedal is believed; where they were seen last holds
+};
+
 /// The controller and the three checks, as far as they run in lanes.
 template <class T>
 struct ControlFields {
@@ -81,13 +114,14 @@ struct ControlFields {
     T twitch;                            ///< [share of travel]
     sensing::Piece<T> map[most_pieces];  ///< the pedal map; `slope` holds the rise over the piece
     T map_span[most_pieces];             ///< length of each piece
-    T band_low, band_high, deviation_limit;
-    T pedal_limit, throttle_limit;  ///< disagreement of tracks beyond which monitor or controller have to decide
-    T duty_limit, against_duty, against_speed;  ///< of the motor: more wakes the lane
+    OrderFields<T> orders;
     monitor::SpeedFilter<T> pace;
-    T blocked_voltage, blocked_current, open_voltage, open_current, most_current;
-    T drift_limit, default_limit;                              ///< openings that wake it
-    T supply_low, supply_high, reference_low, reference_high;  ///< [V] windows outside of which it is woken
+    T against_speed, blocked_current, open_current;
+    // What wakes the lane (limits.hpp).
+    T deviation_limit, closing_limit;  ///< of a blade that is driven, and of one that should close
+    T duty_limit, against_duty, blocked_voltage, open_voltage, most_current;
+    T default_limit;                                           ///< opening without power
+    T supply_low, supply_high, reference_low, reference_high;  ///< [V] windows
     T scalar;  ///< 1: this lane's monitor and controller are run one by one
 };
 
@@ -98,6 +132,7 @@ struct LaneFields {
     ControlFields<T> control;
     BodyCoefficients<T> body;
     WireFields<T> wire;
+    WatchFields<T> watch;
 
     // What moves.
     T time;             ///< [us] of the tick that is due

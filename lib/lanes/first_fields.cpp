@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "../bench/electronics.hpp"
+#include "limits.hpp"
 #include "tenant.hpp"
 #include "twintrack/core/error.hpp"
 #include "twintrack/core/exponential.hpp"
@@ -37,39 +38,6 @@ void set_tracks(const std::vector<sensing::TrackParameters>& list, const std::ve
     }
 }
 
-void set_jumps(const monitor::MonitorParameters& m, Time period, AssemblyFields<double>& f) {
-    for (TrackFields<double>& t : f.tracks) {
-        t.before = t.reading;
-        t.jump = m.rate.check.enabled ? m.rate.limit * seconds(period) * std::fabs(t.span) : never;
-    }
-}
-
-/// Limits within which no track of an assembly is suspicious (wake.hpp), a hair narrower than the exact ones; `limit`
-/// of disagreement.
-void set_rooms(const std::vector<control::LearnedTrack>& learned, const ControlFields<double>& c, double limit,
-               AssemblyFields<double>& f) {
-    constexpr double hair = 1e-9;
-    for (TrackFields<double>& t : f.tracks) t.least = -never, t.most = never, t.room = never;
-    for (std::size_t k = 0; k < learned.size(); ++k) {
-        TrackFields<double>& t = f.tracks[k];
-        const double past = (0.5 + c.drift_limit) * std::fabs(t.span), middle = t.start + 0.5 * t.span;
-        t.least = max(c.band_low, middle - past) + hair;
-        t.most = min(c.band_high, middle + past) - hair;
-        if (k == 0) continue;
-        const control::LearnedTrack& first = learned[0];
-        t.lead = t.span / first.span();
-        double bow = 0.0;  // of the curve about the straight line, at its knots and at the ends of all readings
-        const auto look = [&](double position) {
-            bow = max(bow, std::fabs(learned[k].expected(position) - t.start - t.span * position));
-        };
-        for (std::size_t i = 0; i < control::curve_knots; ++i)
-            look(static_cast<double>(i) / static_cast<double>(control::curve_knots - 1));
-        for (const double reading : {0.0, 1.0}) look(first.linear_position(reading));
-        const double share = learned.size() > 2 ? 0.5 * limit : limit;  // two of three may lean apart
-        t.room = share * std::fabs(t.span) - bow - hair;
-    }
-}
-
 void set_map(const Table& map, ControlFields<double>& f) {
     const auto x = map.x(), y = map.y();
     for (std::size_t i = 0; i < most_pieces; ++i) {
@@ -87,28 +55,11 @@ void set_control(const Case& c, const control::Controller& controller, ControlFi
     f.twitch = controller.twitch();
     const auto& map = c.bench.controller.pedal_map;
     set_map(Table(map.pedal, map.opening), f);
-    f.band_low = m.range.enabled ? m.band_low : -never;
-    f.band_high = m.range.enabled ? m.band_high : never;
-    f.deviation_limit = m.deviation.enabled ? m.deviation_limit : never;
-    f.throttle_limit = m.correlation.enabled ? m.correlation_limit : never;
-    f.pedal_limit = min(f.throttle_limit, control::Controller::pedal_slack);
-    const monitor::MotionParameters& motion = m.motion;
-    f.duty_limit = motion.stalled.enabled ? motion.stalled_duty : never;
-    f.blocked_voltage = motion.blocked.enabled ? motion.blocked_voltage : never;
-    f.blocked_current = motion.blocked_current;
-    f.against_duty = motion.against.enabled ? motion.against_duty : never;
-    f.against_speed = motion.against_speed;
+    f.orders = {0.0, 2.0, 1.0, Table(map.pedal, map.opening)(0.0), 0.0, 0.0};
+    f.blocked_current = m.motion.blocked_current;
+    f.against_speed = m.motion.against_speed;
     f.pace = monitor::speed_filter(from_seconds(c.bench.control_period));
-    f.open_voltage = motion.open.enabled ? motion.open_voltage : never;
-    f.open_current = motion.open_current;
-    f.most_current = motion.overload.enabled ? motion.most_current : never;
-    f.drift_limit = m.drift.check.enabled ? m.drift.limit : never;
-    const double rest = c.learned ? c.learned->default_opening : 0.0;
-    f.default_limit = m.return_spring.check.enabled ? rest + m.return_spring.tolerance : never;
-    f.supply_low = m.supply.check.enabled ? m.supply.low : -never;
-    f.supply_high = m.supply.check.enabled ? m.supply.high : never;
-    f.reference_low = m.reference.check.enabled ? m.reference.low : -never;
-    f.reference_high = m.reference.check.enabled ? m.reference.high : never;
+    f.open_current = m.motion.open_current;
 }
 
 void set_schedule(const bench::BenchParameters& p, Time period, int substeps, ScheduleFields<double>& f) {
@@ -234,13 +185,14 @@ LaneFields<double> first_fields(const Case& c, const control::Controller& contro
     set_pickups(p, p.pedal.tracks, f.pedal);
     set_pickups(p, p.body.tracks, f.throttle);
     set_control(c, controller, f.control);
-    set_rooms(learned ? learned->pedal : none, f.control, f.control.pedal_limit, f.pedal);
-    set_rooms(learned ? learned->throttle : none, f.control, f.control.throttle_limit, f.throttle);
+    Sought all = all_sought(c.bench);
+    (void)set_watch(c.bench, nullptr, {}, all, f);
+    set_limits(c, all, period, f);
     f.mode = 2.0;
     f.state.x.angle = angle;
     apply(effects, stops, p, f);
-    set_jumps(c.bench.monitor, period, f.pedal);
-    set_jumps(c.bench.monitor, period, f.throttle);
+    for (AssemblyFields<double>* side : {&f.pedal, &f.throttle})
+        for (TrackFields<double>& t : side->tracks) t.before = t.reading;
     return f;
 }
 

@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "limits.hpp"
+
 namespace twintrack::lanes {
 
 using control::Controller;
@@ -15,10 +17,6 @@ Case checked(Case c) {
     check(c);
     c.bench = bench::with_engine(std::move(c.bench));
     return c;
-}
-
-plant::BridgeMode off_mode(const monitor::MonitorParameters& m) {
-    return m.motor_off_by == monitor::MotorOff::braking ? BridgeMode::brake : BridgeMode::high_impedance;
 }
 
 }  // namespace
@@ -46,7 +44,8 @@ Tenant::Tenant(std::size_t index, Case c, const Options& options, Block& block, 
     effects_ = faults_.effects(Time{});
     stops_ = bench::shifted_stops(c.bench.body.mechanics, effects_);
     LaneFields<double> fields = first_fields(case_, controller_, effects_, stops_, period_, substeps_);
-    fields.control.scalar = alone_ ? 1.0 : 0.0;
+    fields.control.scalar = alone_ || begins_awake(case_.bench.monitor) || look_ ? 1.0 : 0.0;
+    if (case_.bench.monitor.watcher.enabled) (void)block.history(lane);
     fields.engine = engine_fields(case_, fields.state.x.angle, period_, block, lane);
     block.put(lane, fields);
     for (std::size_t k = 0; k < sensing::max_tracks; ++k) {
@@ -68,6 +67,8 @@ void Tenant::widen(Shape& s) const {
     for (const auto* list : {&case_.bench.pedal.tracks, &case_.bench.body.tracks})
         for (const auto& t : *list) most(s.pieces, t.position.size() - 1);
     most(s.map_pieces, case_.bench.controller.pedal_map.pedal.size());
+    s.anchored = s.anchored || case_.bench.monitor.stuck.check.enabled;
+    s.history = block_->histories();
     if (engine_) s.engine_steps = bench::engine_steps(period_);
     if (!wires_) return;
     s.wired = true;
@@ -79,20 +80,13 @@ void Tenant::widen(Shape& s) const {
 
 void Tenant::park(std::size_t lane) noexcept {
     block_->copy(lane_, lane);
-    const auto& c = names_.control;
-    block_->at(lane, c.scalar) = 0.0;
+    block_->at(lane, names_.control.scalar) = 0.0;
     block_->at(lane, names_.engine.there) = 0.0;
-    block_->at(lane, c.band_low) = -never;
-    for (const double* limit : {&c.supply_low, &c.reference_low}) block_->at(lane, *limit) = -never;
-    for (const auto* side : {&names_.pedal, &names_.throttle})
-        for (const auto& t : side->tracks) {
-            block_->at(lane, t.least) = -never;
-            for (const double* limit : {&t.jump, &t.most, &t.room}) block_->at(lane, *limit) = never;
-        }
-    for (const double* limit : {&c.band_high, &c.deviation_limit, &c.pedal_limit, &c.throttle_limit, &c.duty_limit,
-                                &c.against_duty, &c.blocked_voltage, &c.open_voltage, &c.most_current, &c.drift_limit,
-                                &c.default_limit, &c.supply_high, &c.reference_high})
-        block_->at(lane, *limit) = never;
+    LaneFields<double> f{};
+    Sought nothing{.open = {}, .foot = false};
+    (void)set_watch(case_.bench, nullptr, {}, nothing, f);
+    set_limits(case_, nothing, period_, f);
+    put_limits(f, lane, *block_);
 }
 
 void Tenant::begin() {
@@ -215,66 +209,6 @@ void Tenant::keep(const Controller::Memory& m) {
     at(l.observer.load) = m.loop.observer.load;
 }
 
-/// A monitor that has just begun and one that has seen nothing wrong are the same once both know the tick before, so a
-/// lane that was not woken at the last tick begins with a new one, unless a code tells of earlier; the lane knows the
-/// blade's filtered speed and the clocks of the idle.
-void Tenant::decide() {
-    if (learning_) return learn();
-    const auto& p = case_.bench;
-    const bool goes_on = tick() == woken_at_ + 1 || (monitor_ && !monitor_->codes().empty());
-    if (!monitor_ || !(goes_on || alone_)) {
-        begin_monitor();
-        resume_clocks();
-    }
-    if (!goes_on && !alone_) controller_.restore(memory());
-    woken_at_ = tick();
-
-    control::Input in = input(false);
-    control::Command last = last_command();
-    last.self_test = self_test_;
-    if (look_) look_->sense_brake(effects_.brake, in.time, in);
-    if (engine_) tell_of_engine(in);
-    const monitor::Reaction seen = monitor_->step(in, last);
-    const bool powered = last.mode == BridgeMode::drive;
-    reaction_ = look_ ? look_->judge(seen, in, get(names_.throttle.tracks[0].volts), powered) : seen;
-    if (reaction_ != monitor::Reaction::none && std::isnan(reacted_at_)) reacted_at_ = seconds(in.time);
-    monitor_->order(in);
-    const monitor::Action& action = p.monitor.ladder.of(reaction_);
-    monitor::order(action, in);
-    control::Command command = controller_.step(in);
-    self_test_ = command.self_test;
-    if (!in.motor_permitted) command.mode = look_ ? look_->off_mode() : off_mode(p.monitor);
-    take(command);
-    keep(controller_.memory());
-    follow_pace();
-    if (engine_) follow_clocks(), limit_fuel(action);
-    at(names_.control.scalar) = alone_ || !monitor_->quiet() ? 1.0 : 0.0;
-}
-
-void Tenant::begin_monitor() {
-    const auto& p = case_.bench;
-    if (monitor_)
-        monitor_->restart();
-    else
-        monitor_.emplace(p.monitor, case_.learned, p.pedal.tracks.size(), p.body.tracks.size(), period_);
-    if (tick() == 0) return;
-    control::Command last = last_command();
-    last.mode = BridgeMode::high_impedance;  // nothing of the motor begins to count a tick early
-    control::Input in = input(true);
-    in.time -= period_;
-    const monitor::MonitorParameters& m = p.monitor;  // a lane sleeps only while these are in their windows
-    for (auto* list : {&in.pedal_reference, &in.throttle_reference})
-        for (double& volts : *list) volts = clamp(volts, m.reference.low, m.reference.high);
-    in.supply = clamp(in.supply, m.supply.low, m.supply.high);
-    monitor_->step(in, last);
-    monitor_->motion().resume({get(names_.opening_before), get(names_.pace)});
-}
-
-void Tenant::follow_pace() {
-    const monitor::MotionCheck::Seen& blade = monitor_->motion().seen();
-    at(names_.opening_before) = blade.opening, at(names_.pace) = blade.speed;
-}
-
 Result Tenant::result() {
     Result r;
     r.index = index_;
@@ -283,6 +217,7 @@ Result Tenant::result() {
     if (!failure_.empty()) r.outcome = {Status::numerical_failure, failed_at_, failure_};
     if (monitor_) r.codes = monitor_->codes(), r.reaction = reaction_;
     r.reacted_at = reacted_at_;
+    r.decided = decided_;
     r.mean_error = get(names_.error_area) / (seconds(period_) * static_cast<double>(tick()));
     r.largest_error = get(names_.largest_error);
     r.largest_opening = get(names_.largest_opening);

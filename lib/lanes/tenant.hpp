@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
 #include <algorithm>
-#include <limits>
 
 #include "../bench/engine_side.hpp"
 #include "../bench/wires.hpp"
 #include "block.hpp"
+#include "limits.hpp"
 #include "twintrack/bench/effects.hpp"
 #include "twintrack/bench/second_look.hpp"
 #include "twintrack/core/error.hpp"
@@ -13,9 +13,6 @@
 #include "twintrack/monitor/monitor.hpp"
 
 namespace twintrack::lanes {
-
-/// A limit that nothing reaches, an instant that does not come.
-inline constexpr double never = std::numeric_limits<double>::infinity();
 
 /// A case in its lane: what the lane cannot do by itself, one scalar at a time.
 ///
@@ -65,9 +62,14 @@ private:
     void follow_stroke();
     void follow_faults();
     [[nodiscard]] Time next_change(Time now) const;
-    void begin_monitor();
+    void wake();
+    [[nodiscard]] bool nothing_found() const;
+    [[nodiscard]] bool sleeps(const monitor::Action& action) const;
+    [[nodiscard]] bool order(const monitor::Action& action, const control::Input& in);
+    [[nodiscard]] std::array<monitor::AssemblyMonitor::Anchors, 2> anchors() const;
+    void keep_anchors();
+    [[nodiscard]] std::vector<monitor::Watcher::Counts> slept_counts(std::int64_t ticks) const;
     void tell_of_engine(control::Input& in) const;
-    void follow_pace();
     void resume_clocks();
     void follow_clocks();
     void limit_fuel(const monitor::Action& action);
@@ -92,9 +94,10 @@ private:
     const LaneFields<double>& names_ = Block::names();
     Time period_;
     int substeps_;
-    std::int64_t ticks_ = 0;  ///< of the whole case
-    std::int64_t event_ = 0;  ///< the next tick at which something changes from outside
-    std::int64_t woken_at_ = -2;
+    std::int64_t ticks_ = 0;        ///< of the whole case
+    std::int64_t event_ = 0;        ///< the next tick at which something changes from outside
+    std::int64_t decided_ = 0;      ///< ticks, here
+    std::int64_t decided_at_ = -1;  ///< the last tick that was decided here
     std::int64_t record_every_;
     fault::Schedule faults_;
     fault::Effects effects_;
@@ -106,7 +109,8 @@ private:
     std::optional<bench::SecondLook> look_;
     monitor::Reaction reaction_ = monitor::Reaction::none;  ///< of the last tick that was decided here
     control::SelfTest self_test_ = control::SelfTest::none;
-    bool alone_ = false;  ///< always decided here
+    bool ordered_ = false;  ///< limits or orders of the lane are not those of a healthy case
+    bool alone_ = false;    ///< always decided here
     std::optional<bench::Wires> wires_;
     bool engine_;                     ///< there is one
     engine::SpeedLimit speed_limit_;  ///< of a reaction
@@ -140,6 +144,8 @@ void apply(const fault::Effects& e, const bench::Stops& stops, const bench::Benc
 
 /// More than what wakes a lane: monitor and controller of the case run at every tick.
 [[nodiscard]] bool decided_alone(const Case& c);
+/// Until its tenant has decided that it may sleep.
+[[nodiscard]] bool begins_awake(const monitor::MonitorParameters& m);
 /// Where something besides the monitor looks at the bench, or the monitor sees something of the brake.
 [[nodiscard]] std::optional<bench::SecondLook> second_look(const Case& c);
 

@@ -2,23 +2,10 @@
 #pragma once
 #include "sense.hpp"
 #include "wake.hpp"
+#include "watch.hpp"
 
 /// One controller tick of a block, from the laws that the exact engine's bench runs on.
 namespace twintrack::lanes {
-
-/// The pedal map.
-template <class T>
-[[nodiscard]] T mapped(const ControlFields<T>& c, int pieces, T pedal) noexcept {
-    sensing::Piece<T> p = c.map[0];
-    T span = c.map_span[0];
-    for (int i = 1; i < pieces; ++i) {
-        const auto before = pedal < c.map[i].start;
-        p = {select(before, p.start, c.map[i].start), select(before, p.value, c.map[i].value),
-             select(before, p.slope, c.map[i].slope)};
-        span = select(before, span, c.map_span[i]);
-    }
-    return p.value + p.slope * max(pedal - p.start, T(0.0)) / span;
-}
 
 template <class M, class T>
 [[nodiscard]] control::LoopState<T> chosen(const M& m, const control::LoopState<T>& a,
@@ -40,12 +27,19 @@ template <class T>
     const T zero(0.0), half(0.5), one(1.0), two(2.0);
     const ControlFields<T>& c = l.control;
     const T pace = c.pace.step(l.pace, l.opening_read - l.opening_before);
-    const auto woken = wakes(l, shape, pace);
+    auto woken = wakes(l, shape, pace);
+    if (shape.anchored)
+        woken = woken | stands_still(l.pedal, shape.pedal_tracks) | stands_still(l.throttle, shape.throttle_tracks);
+    if (shape.history) woken = woken | overstepped(l, shape);
     const auto position = [](const TrackFields<T>& t) { return (t.reading - t.start) / t.span; };
-    const T pedal = position(l.pedal.tracks[0]), opening = position(l.throttle.tracks[0]);
-    const T demand = max(mapped(c, shape.map_pieces, pedal), l.engine.idle_opening);
+    const OrderFields<T>& orders = c.orders;
+    const T pedal = select(orders.footless > zero, l.pedal_read, position(l.pedal.tracks[0]));
+    const T opening = select(orders.sightless > zero, l.opening_read, position(l.throttle.tracks[0]));
+    const T permitted = max(orders.demand_limit, max(l.engine.idle_opening, orders.least));
+    const T demand = max(min(mapped(c, shape.map_pieces, pedal), permitted), l.engine.idle_opening);
 
-    const auto waiting = (l.time < c.watch_time) | (l.engine.key < half);
+    const auto off = orders.motor_off > zero;
+    const auto waiting = (l.time < c.watch_time) | (l.engine.key < half) | off;
     control::LoopState<T> x = l.loop;
     if (any(!(l.running > zero))) {
         const control::LoopState<T> begun = control::entered(c.loop, opening);
@@ -58,7 +52,7 @@ template <class T>
     l.loop = any(idle) ? chosen(idle, l.loop, x) : x;
     const auto put = [&woken](T& field, T value) { field = select(woken, field, value); };
     put(l.running, select(waiting, zero, one));
-    put(l.mode, select(waiting, two, zero));
+    put(l.mode, select(off, orders.off_mode, select(waiting, two, zero)));
     put(l.duty, select(waiting, zero, duty));
     put(l.pedal_read, pedal);
     put(l.demand, demand);

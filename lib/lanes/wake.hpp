@@ -17,16 +17,14 @@ template <class T>
     return low + (x - left) * (high - low);
 }
 
-/// Lanes of which a track is outside the band, jumps, passes its learned ends, or is `limit` away from another.
 template <class T>
-[[nodiscard, gnu::noinline]] auto suspicious(const LaneFields<T>& l, const AssemblyFields<T>& a, int tracks,
-                                             const double* curves, T limit) noexcept {
-    const T zero(0.0);
-    const auto outside = [&](const TrackFields<T>& t) {
-        const T past = abs((t.reading - t.start) / t.span - T(0.5)) - T(0.5);
-        return (t.there > zero) & ((t.reading < l.control.band_low) | (t.reading > l.control.band_high) |
-                                   (abs(t.reading - t.before) > t.jump) | (past > l.control.drift_limit));
-    };
+[[nodiscard]] auto outside(const TrackFields<T>& t) noexcept {
+    return (t.reading < t.least) | (t.reading > t.most) | (abs(t.reading - t.before) > t.jump);
+}
+
+/// Lanes of which a track is outside its window, jumps, or is too far from another.
+template <class T>
+[[nodiscard, gnu::noinline]] auto suspicious(const AssemblyFields<T>& a, int tracks, const double* curves) noexcept {
     const TrackFields<T>& first = a.tracks[0];
     const T position = (first.reading - first.start) / first.span;
     auto found = outside(first);
@@ -34,10 +32,11 @@ template <class T>
     for (int k = 1; k < tracks; ++k) {
         const TrackFields<T>& t = a.tracks[k];
         const T away = t.reading - expected(curves + k * int(control::curve_knots) * T::lanes, position);
-        found = found | outside(t) | (abs(away) / abs(t.span) > limit);
+        const T share = abs(away) / abs(t.span);
+        found = found | outside(t) | (share > t.apart) | (share <= t.together);
         leads[k] = away / t.span;
     }
-    if (tracks > 2) found = found | (abs(leads[1] - leads[2]) > limit);
+    if (tracks > 2) found = found | (abs(leads[1] - leads[2]) > a.others);
     return found;
 }
 
@@ -53,17 +52,16 @@ template <class T>
     return (duty > c.duty_limit) | ((duty * l.supply > c.blocked_voltage) & (current > c.blocked_current)) |
            ((duty > c.against_duty) & (along < -c.against_speed)) |
            ((duty * l.supply > c.open_voltage) & (current < c.open_current)) | (current > c.most_current) |
-           ((l.mode > T(0.5)) & (l.opening_read > c.default_limit) & (l.tick > zero)) | (l.supply < c.supply_low) |
-           (l.supply > c.supply_high) | (least < c.reference_low) | (most > c.reference_high);
+           ((l.mode > T(0.5)) & (l.tick > zero) &
+            ((l.opening_read > c.default_limit) | (abs(l.opening_read - l.demand) > c.closing_limit))) |
+           (l.supply < c.supply_low) | (l.supply > c.supply_high) | (least < c.reference_low) |
+           (most > c.reference_high);
 }
 
 /// Lanes of which a reading is not well at first sight: no division, no look at the learned curves. Whatever is
 /// suspicious is found here too.
 template <class T>
 [[nodiscard]] auto doubtful(const AssemblyFields<T>& a, int tracks) noexcept {
-    const auto outside = [](const TrackFields<T>& t) {
-        return (t.reading < t.least) | (t.reading > t.most) | (abs(t.reading - t.before) > t.jump);
-    };
     const TrackFields<T>& first = a.tracks[0];
     const T along = first.reading - first.start;
     auto found = outside(first);
@@ -81,11 +79,10 @@ template <class T>
     const auto away = (l.mode < T(0.5)) & (abs(l.set_point - l.opening_read) > c.deviation_limit);
     auto woken = away | strained(l, shape, pace) | (c.scalar > T(0.0)) | (l.engine.odd > T(0.0));
     if (any(doubtful(l.pedal, shape.pedal_tracks)))
-        woken = woken | suspicious(l, l.pedal, shape.pedal_tracks, shape.curves, c.pedal_limit);
+        woken = woken | suspicious(l.pedal, shape.pedal_tracks, shape.curves);
     constexpr int knots = static_cast<int>(control::curve_knots * sensing::max_tracks);
     if (any(doubtful(l.throttle, shape.throttle_tracks)))
-        woken =
-            woken | suspicious(l, l.throttle, shape.throttle_tracks, shape.curves + knots * T::lanes, c.throttle_limit);
+        woken = woken | suspicious(l.throttle, shape.throttle_tracks, shape.curves + knots * T::lanes);
     return woken;
 }
 

@@ -78,8 +78,49 @@ int AssemblyMonitor::left() const noexcept {
     return static_cast<int>(std::count_if(tracks_.begin(), tracks_.end(), [](const TrackWatch& t) { return !t.lost; }));
 }
 
-bool AssemblyMonitor::quiet() const noexcept {
-    return std::all_of(tracks_.begin(), tracks_.end(), [&](const TrackWatch& t) { return t.good >= believe_after_; });
+bool AssemblyMonitor::settled(const Watches& watches) const noexcept {
+    // Of three tracks the vote goes on by how far they are apart.
+    if (tracks_.size() > 2 && left() > 2 && undecided(watches)) return false;
+    for (std::size_t k = 0; k < tracks_.size(); ++k) {
+        const TrackWatch& t = tracks_[k];
+        if (t.jump.holds() && (!watches.spent(t.rate) || p_.stuck.check.enabled)) return false;
+        if (!t.lost && t.good < believe_after_ && !doubted(k)) return false;
+    }
+    return true;
+}
+
+bool AssemblyMonitor::doubted(std::size_t k) const noexcept {
+    if (tracks_.size() != 2 || pairs_.empty()) return false;
+    const TrackWatch &t = tracks_[k], &other = tracks_[1 - k];
+    return !t.lost && t.good < Time{0} && !t.jump.holds() && trust_[1 - k] && other.good >= believe_after_;
+}
+
+AssemblyMonitor::Anchors AssemblyMonitor::anchors() const noexcept {
+    Anchors all{};
+    for (std::size_t k = 0; k < tracks_.size(); ++k) all[k] = tracks_[k].still.anchor();
+    return all;
+}
+
+void AssemblyMonitor::pass(std::int64_t ticks, const control::Readings& readings, const Anchors& anchors) noexcept {
+    for (std::size_t k = 0; k < tracks_.size(); ++k) {
+        tracks_[k].jump.pass(ticks, readings[k]);
+        if (p_.stuck.check.enabled && !learned_.empty())
+            tracks_[k].still.resume(anchors[k], expected(k, anchors[k].reading));
+    }
+}
+
+AssemblyMonitor::Open AssemblyMonitor::open(std::size_t k, const Watches& watches) const noexcept {
+    const TrackWatch& t = tracks_[k];
+    const bool jumps = p_.stuck.check.enabled && p_.rate.check.enabled;  // they begin the other check anew
+    return {!watches.spent(t.low), !watches.spent(t.high), jumps || !watches.spent(t.rate), !watches.spent(t.drift),
+            !watches.spent(t.stuck)};
+}
+
+bool AssemblyMonitor::open(std::size_t i, std::size_t j, const Watches& watches) const noexcept {
+    return std::any_of(pairs_.begin(), pairs_.end(), [&](const PairWatch& pair) {
+        return pair.first == i && pair.second == j && !watches.spent(pair.differs) && !tracks_[i].lost &&
+               !tracks_[j].lost;
+    });
 }
 
 /// Whether the reading is outside a band now.
@@ -93,17 +134,20 @@ bool AssemblyMonitor::step_band(std::size_t k, double reading, double volts, Wat
     return (low || high) && p_.range.enabled;
 }
 
+/// Where track `k` should be by the `reading` of its partner: the first track, or the second for that one.
+double AssemblyMonitor::expected(std::size_t k, double reading) const noexcept {
+    return k == 0 ? learned_[1].lowest_position(reading)
+                  : learned_[k].linear_position(learned_[k].expected(learned_[0].linear_position(reading)));
+}
+
 /// `bad`: the track or its partner looks bad; then nothing is known of their movement.
 void AssemblyMonitor::step_movement(std::size_t k, const control::Readings& readings, bool bad,
                                     Watches& watches) noexcept {
     TrackWatch& t = tracks_[k];
     if (p_.stuck.check.enabled) {
-        const double own = learned_[k].linear_position(readings[k]);
-        const double expected =
-            k == 0 ? learned_[1].lowest_position(readings[1])
-                   : learned_[k].linear_position(learned_[k].expected(learned_[0].linear_position(readings[0])));
+        const double partner = readings[k == 0 ? 1 : 0];
         if (bad) t.still.restart();
-        watches.step(t.stuck, t.still.step(own, expected));
+        watches.step(t.stuck, t.still.step(learned_[k].linear_position(readings[k]), expected(k, partner), partner));
     }
     watches.step(t.drift, !bad && beyond_ends(p_.drift, learned_[k], readings[k]));
 }

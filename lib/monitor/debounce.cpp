@@ -46,6 +46,13 @@ bool Debounce::step_counter(bool condition) noexcept {
     return confirmed_ = true;
 }
 
+void Debounce::pass(std::int64_t ticks) noexcept {
+    bad_ = none;
+    good_ = (ticks - 1) * period_;
+    const std::int64_t down = std::max(confirm_, period_).count();
+    level_ = std::max<std::int64_t>(level_ - ticks * down, -1);
+}
+
 void Debounce::reset() noexcept {
     bad_ = good_ = none;
     level_ = -1;

@@ -204,6 +204,45 @@ Reaction Monitor::step(const control::Input& in, const control::Command& last) n
     return reaction_ = table_.step(f);
 }
 
+/// What open() does not speak of must be over by itself.
+bool Monitor::settled() const noexcept {
+    const auto over = [this](std::size_t number) { return watches_.at_rest(number) || watches_.spent(number); };
+    for (const std::size_t number : {n_.blocked, n_.brake, n_.brake_low, n_.brake_high, n_.idle_switch})
+        if (!over(number)) return false;
+    return watches_.lasting() && table_.lasting() && pedal_.settled(watches_) && throttle_.settled(watches_) &&
+           (powered_ || watches_.spent(n_.default_position));
+}
+
+Monitor::Open Monitor::open() const noexcept {
+    const auto is = [this](std::size_t number) { return !watches_.spent(number); };
+    Open o;
+    for (const auto* a : {&pedal_, &throttle_}) {
+        const std::size_t side = a == &pedal_ ? pedal_side : throttle_side;
+        for (std::size_t k = 0; k < tracks_[side]; ++k) {
+            o.tracks[side][k] = a->open(k, watches_);
+            o.pairs[side][k] = a->open(0, k, watches_);
+        }
+        o.others[side] = a->open(1, 2, watches_);
+    }
+    o.deviation = is(n_.deviation);
+    o.closing = is(n_.not_closing) && watches_.confirmed(n_.deviation) && blade_known();
+    o.motor_open = is(n_.open), o.overload = is(n_.overload), o.stalled = is(n_.stalled), o.blocked = is(n_.blocked);
+    o.against = is(n_.against);
+    o.stuck_open = is(n_.stuck_open) && blade_known();
+    o.supply_low = is(n_.supply_low), o.supply_high = is(n_.supply_high);
+    o.reference_low = is(n_.reference_low[pedal_side]) || is(n_.reference_low[throttle_side]);
+    o.reference_high = is(n_.reference_high[pedal_side]) || is(n_.reference_high[throttle_side]);
+    return o;
+}
+
+void Monitor::pass(std::int64_t ticks, const control::Input& last, const MotionCheck::Seen& blade,
+                   const std::array<AssemblyMonitor::Anchors, 2>& anchors) noexcept {
+    watches_.pass(ticks);
+    pedal_.pass(ticks, last.pedal, anchors[pedal_side]);
+    throttle_.pass(ticks, last.throttle, anchors[throttle_side]);
+    motion_.resume(blade);
+}
+
 void Monitor::restart() noexcept {
     watches_.restart();
     pedal_.restart();

@@ -48,6 +48,20 @@ void Watches::confirm(Watch& w) noexcept {
     codes_.back().confirmed = frame_.input.time;
 }
 
+bool Watches::lasting() const noexcept {
+    return std::all_of(list_.begin(), list_.end(),
+                       [](const Watch& w) { return !w.confirmed || stated(w) || w.debounce.latched(); });
+}
+
+void Watches::pass(std::int64_t ticks) noexcept {
+    for (Watch& w : list_) {
+        if (!w.enabled || w.confirmed || w.at_rest) continue;
+        w.debounce.pass(ticks);
+        memory_.pending(w.place, false);
+        w.at_rest = w.debounce.at_rest();
+    }
+}
+
 void Watches::restart() noexcept {
     for (Watch& w : list_) {
         w.debounce.reset();

@@ -105,13 +105,30 @@ bool Watcher::step(const Counts& pedal, const Counts& throttle, double current, 
     const View foot = look(ends_.pedal, ends_.pedal_tracks, pedal);
     const View blade = look(ends_.throttle, ends_.throttle_tracks, throttle);
     const bool apart = foot.apart && lowest_pedal_;
-    judge(Reason::opening, blade.high > permitted(foot, foot.lost || apart || blade.lost) + margin_, opening_);
+    limited_ = foot.lost || apart || blade.lost;
+    judge(Reason::opening, blade.high > permitted(foot, limited_) + margin_, opening_);
     judge(Reason::tracks, (foot.apart && !apart) || blade.apart || blade.blind, tracks_);
     judge(Reason::current, std::fabs(current) > most_current_, current_);
     const bool flows = !powered && std::fabs(current) > no_current_;
     running_ = flows ? running_ + 1 : 0;
     runs_on_ = runs_on_ || running_ > most_ticks_ + 1;
     return !tripped();
+}
+
+void Watcher::pass(const std::vector<Counts>& pedal) noexcept {
+    for (const Counts& n : pedal) (void)permitted(look(ends_.pedal, ends_.pedal_tracks, n), limited_);
+}
+
+Watcher::Sight Watcher::sight(const WatcherEnds::Tracks& tracks, std::size_t count, const Counts& n) const noexcept {
+    Sight s;
+    bool straight = false;
+    for (std::size_t k = 0; k < count; ++k) {
+        s.sound[k] = n[k] >= ends_.lowest && n[k] <= ends_.highest;
+        s.asked[k] = s.sound[k] && tracks[k].straight;
+        straight = straight || s.asked[k];
+    }
+    s.by_curve = !straight && std::any_of(s.sound.begin(), s.sound.end(), [](bool sound) { return sound; });
+    return s;
 }
 
 }  // namespace twintrack::monitor

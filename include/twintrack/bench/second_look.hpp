@@ -28,6 +28,20 @@ public:
     [[nodiscard]] monitor::Reaction judge(monitor::Reaction reaction, const control::Input& in, double throttle_volts,
                                           bool powered) noexcept;
 
+    /// Neither of them counts anything, and the brake is not pressed hard.
+    [[nodiscard]] bool settled() const noexcept {
+        return (!watcher_ || watcher_->settled()) && (!device_ || (device_->settled() && !hard_));
+    }
+    /// The watcher and the device as long as they have not tripped; null: there is none.
+    [[nodiscard]] const monitor::Watcher* watching() const noexcept {
+        return watcher_ && !watcher_->tripped() ? &*watcher_ : nullptr;
+    }
+    [[nodiscard]] bool guarded() const noexcept { return device_ && !device_->tripped(); }
+    /// As Watcher::pass.
+    void pass(const std::vector<monitor::Watcher::Counts>& pedal) noexcept {
+        if (watcher_) watcher_->pass(pedal);
+    }
+
     /// The controller is in reset, and the watcher with it; the device has a supply of its own.
     void sleep(const control::Input& in, double throttle_volts) noexcept;
     /// The watcher begins anew, unless it has tripped: that only a key cycle ends.

@@ -73,6 +73,7 @@ struct BrushLine {
 /// potential, so that a change of sign within the step counts where it happens.
 template <class T>
 [[nodiscard]] BrushLine<T> brush_line(const plant::MotorCoefficients<T>& c, T current, T end) noexcept {
+    using twintrack::logarithm;  // the packs have one of their own
     const T half(0.5), one(1.0), smoothing(plant::brush_smoothing);
     const T move = end - current, middle = half * (current + end);
     const auto moves = abs(move) > T(1e-6);

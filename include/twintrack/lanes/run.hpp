@@ -52,6 +52,7 @@ struct Result {
     std::vector<monitor::TroubleCode> codes;
     monitor::Reaction reaction = monitor::Reaction::none;          ///< at the end
     double reacted_at = std::numeric_limits<double>::quiet_NaN();  ///< [s] first reaction; NaN: none
+    std::int64_t decided = 0;      ///< ticks that monitor and controller of the bench decided, one lane at a time
     double mean_error = 0.0;       ///< mean |set point − true opening| while the motor is driven, over the whole run
     double largest_error = 0.0;    ///< of the same [share of travel]
     double largest_opening = 0.0;  ///< true [share of travel]

@@ -28,8 +28,23 @@ public:
     void restart() noexcept;
 
     [[nodiscard]] const control::Trust& trust() const noexcept { return trust_; }
-    /// No track looks bad, and none has within the fallback's time.
-    [[nodiscard]] bool quiet() const noexcept;
+    /// Nothing that it says changes while every condition is false that is not spent, and a doubted track is doubted.
+    [[nodiscard]] bool settled(const Watches& watches) const noexcept;
+    using Anchors = std::array<StuckCheck::Anchor, sensing::max_tracks>;
+    [[nodiscard]] Anchors anchors() const noexcept;
+    /// As `ticks` of that; the last with these readings, the tracks' movement seen since `anchors`.
+    void pass(std::int64_t ticks, const control::Readings& readings, const Anchors& anchors) noexcept;
+    [[nodiscard]] bool lost(std::size_t k) const noexcept { return tracks_[k].lost; }
+    /// Of two tracks this one is not believed again, since the other one, which is, says otherwise.
+    [[nodiscard]] bool doubted(std::size_t k) const noexcept;
+
+    /// What of a track is still looked for.
+    struct Open {
+        bool low, high, rate, drift, stuck;
+    };
+    [[nodiscard]] Open open(std::size_t k, const Watches& watches) const noexcept;
+    /// Whether it is still looked for that tracks i < j, neither of them lost, differ.
+    [[nodiscard]] bool open(std::size_t i, std::size_t j, const Watches& watches) const noexcept;
     [[nodiscard]] int left() const noexcept;  ///< tracks that are not lost
     /// At this tick a track can be believed: it does not look bad, and of several that do not, two agree.
     [[nodiscard]] bool sees() const noexcept;
@@ -56,6 +71,7 @@ private:
     [[nodiscard]] bool contradicted(std::size_t k, const control::Readings& readings) const noexcept;
     void step_trust(const std::array<bool, 3>& bad, const control::Readings& readings) noexcept;
     bool step_band(std::size_t k, double reading, double volts, Watches& watches) noexcept;
+    [[nodiscard]] double expected(std::size_t k, double reading) const noexcept;
     void step_movement(std::size_t k, const control::Readings& readings, bool bad, Watches& watches) noexcept;
     void step_pairs(const control::Readings& readings, Watches& watches) noexcept;
     void step_volts(const control::Readings& readings, const control::Readings& reference, Watches& watches) noexcept;

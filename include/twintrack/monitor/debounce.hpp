@@ -27,6 +27,10 @@ public:
     [[nodiscard]] bool confirmed() const noexcept { return confirmed_; }
     /// Neither confirmed nor on the way there.
     [[nodiscard]] bool at_rest() const noexcept { return !confirmed_ && bad_ < Time{0} && level_ < 0; }
+    /// As `ticks` good ones, where nothing is confirmed.
+    void pass(std::int64_t ticks) noexcept;
+    /// Confirmed until it is reset.
+    [[nodiscard]] bool latched() const noexcept { return confirmed_ && latch_; }
     void reset() noexcept;
 
 private:

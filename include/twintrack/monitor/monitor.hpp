@@ -42,12 +42,25 @@ public:
 
     [[nodiscard]] const std::vector<TroubleCode>& codes() const noexcept { return watches_.codes(); }
     [[nodiscard]] const FaultMemory& history() const noexcept { return watches_.memory(); }
-    /// Nothing is confirmed, no track looks bad, and no time of blindness, of a blocked blade or of a wrong idle is
-    /// left over.
-    [[nodiscard]] bool quiet() const noexcept {
-        return codes().empty() && pedal_.quiet() && throttle_.quiet() && watches_.at_rest(n_.blind[0]) &&
-               watches_.at_rest(n_.blind[1]) && watches_.at_rest(n_.blocked) && watches_.at_rest(n_.idle_system);
+    /// Nothing that it says changes while every condition that is still looked for (open()) is false.
+    [[nodiscard]] bool settled() const noexcept;
+    /// What is still looked for: made, and not confirmed until key-off already.
+    struct Open {
+        std::array<std::array<AssemblyMonitor::Open, sensing::max_tracks>, 2> tracks{};  ///< of pedal and throttle
+        /// By the further track of a pair with the first one; of the second and the third.
+        std::array<std::array<bool, sensing::max_tracks>, 2> pairs{};
+        std::array<bool, 2> others{};
+        bool deviation, motor_open, overload, stalled, blocked, against, stuck_open, supply_low, supply_high,
+            reference_low, reference_high;
+        bool closing;  ///< whether the blade closes, since it did not go where it should
+    };
+    [[nodiscard]] Open open() const noexcept;
+    [[nodiscard]] const AssemblyMonitor& assembly(Assembly a) const noexcept {
+        return a == Assembly::pedal ? pedal_ : throttle_;
     }
+    /// As `ticks` while settled, the last with these samples.
+    void pass(std::int64_t ticks, const control::Input& last, const MotionCheck::Seen& blade,
+              const std::array<AssemblyMonitor::Anchors, 2>& anchors) noexcept;
     /// The check of the idle speed, whose clocks may be counted elsewhere while nothing is wrong.
     [[nodiscard]] IdleSpeedCheck& idle_speed() noexcept { return idle_speed_; }
     [[nodiscard]] MotionCheck& motion() noexcept { return motion_; }

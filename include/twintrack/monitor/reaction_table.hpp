@@ -79,6 +79,8 @@ public:
     void reboot() noexcept;
 
     [[nodiscard]] const std::vector<ReactionRow>& rows() const noexcept { return rows_; }
+    /// The answer changes with the findings of checks only.
+    [[nodiscard]] bool lasting() const noexcept { return !in_force_ || lasting_; }
     /// Row k is in force.
     [[nodiscard]] bool entered(std::size_t k) const noexcept { return state_[k].entered; }
 

@@ -50,6 +50,10 @@ public:
     /// Voltages at this tick [V]. Returns whether engine and throttle may have power.
     bool step(double brake_volts, bool braking_hard, double throttle_volts, double supply) noexcept;
 
+    /// Nothing is being counted, or it has tripped.
+    [[nodiscard]] bool settled() const noexcept {
+        return tripped() || (conflict_.at_rest() && brake_.at_rest() && throttle_.at_rest());
+    }
     [[nodiscard]] bool tripped() const noexcept { return reason_ != Reason::none; }
     [[nodiscard]] Reason reason() const noexcept { return reason_; }
 

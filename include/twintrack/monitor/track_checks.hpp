@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
+#include <algorithm>
+
 #include "twintrack/control/learned_range.hpp"
 #include "twintrack/core/number.hpp"
 #include "twintrack/core/time.hpp"
@@ -43,6 +45,15 @@ public:
         return left_ > Time{0};
     }
 
+    /// A jump still counts.
+    [[nodiscard]] bool holds() const noexcept { return left_ > Time{0}; }
+    /// As `ticks` without a jump, the last with `reading`.
+    void pass(std::int64_t ticks, double reading) noexcept {
+        left_ = std::max(left_ - ticks * period_, Time{0});
+        started_ = true;
+        last_ = reading;
+    }
+
     /// As at a key-on.
     void restart() noexcept {
         left_ = Time{};
@@ -72,15 +83,29 @@ class StuckCheck {
 public:
     explicit StuckCheck(const StuckParameters& p) noexcept : still_(p.still), moved_(p.moved) {}
 
+    /// Where both stood when the track last moved.
+    struct Anchor {
+        double own = 0.0;      ///< [share of travel]
+        double reading = 0.0;  ///< of the partner
+    };
+
     /// `position` by the track itself, `expected` by its partner [share of travel]. Whoever learns a curve knows where
-    /// a track rightly stands still; there `expected` does too.
-    bool step(double position, double expected) noexcept {
-        if (start_ || abs(position - own_) > still_) {
-            own_ = position;
+    /// a track rightly stands still; there `expected` does too. `reading` of the partner is for anchor().
+    bool step(double position, double expected, double reading = 0.0) noexcept {
+        if (start_ || abs(position - anchor_.own) > still_) {
+            anchor_ = {position, reading};
             partner_ = expected;
             start_ = false;
         }
         return abs(expected - partner_) > moved_;
+    }
+
+    [[nodiscard]] const Anchor& anchor() const noexcept { return anchor_; }
+    /// Goes on from another anchor; `expected` by its reading.
+    void resume(const Anchor& anchor, double expected) noexcept {
+        anchor_ = anchor;
+        partner_ = expected;
+        start_ = false;
     }
 
     /// Begins anew, from where both stand at the next step.
@@ -89,7 +114,8 @@ public:
 private:
     double still_, moved_;
     bool start_ = true;
-    double own_ = 0.0, partner_ = 0.0;  ///< where both stood when the track last moved
+    Anchor anchor_{};
+    double partner_ = 0.0;  ///< what its reading made expect
 };
 
 /// A track beyond the ends that were learned: the stop has moved, or the part is another. Limit: this bench's own.

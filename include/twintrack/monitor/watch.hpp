@@ -35,6 +35,15 @@ public:
     [[nodiscard]] bool confirmed(std::size_t number) const noexcept { return list_[number].confirmed; }
     /// Another good tick changes nothing.
     [[nodiscard]] bool at_rest(std::size_t number) const noexcept { return list_[number].at_rest; }
+    /// Nothing more can come of it: it is not enabled, or confirmed until key-off.
+    [[nodiscard]] bool spent(std::size_t number) const noexcept {
+        const Watch& w = list_[number];
+        return !w.enabled || (w.confirmed && (stated(w) || w.debounce.latched()));
+    }
+    /// Nothing that is confirmed can heal.
+    [[nodiscard]] bool lasting() const noexcept;
+    /// As `ticks` at which every condition that is not spent was false; only while lasting().
+    void pass(std::int64_t ticks) noexcept;
     /// Every check that is confirmed, by check and side.
     void tell(Findings& findings) noexcept;
 
@@ -63,6 +72,7 @@ private:
         bool confirmed = false;
         bool at_rest = true;  ///< another good tick changes nothing
     };
+    [[nodiscard]] static bool stated(const Watch& w) noexcept { return w.confirmed && !w.debounce.confirmed(); }
     bool count(Watch& w, bool condition) noexcept;
     void confirm(Watch& w) noexcept;
 

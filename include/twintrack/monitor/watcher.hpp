@@ -77,6 +77,23 @@ public:
     /// whether the motor may have power.
     bool step(const Counts& pedal, const Counts& throttle, double current, bool powered) noexcept;
 
+    /// Nothing is being counted, or it has tripped.
+    [[nodiscard]] bool settled() const noexcept {
+        return tripped() || (opening_ == 0 && tracks_ == 0 && current_ == 0);
+    }
+    /// Ticks at which nothing was found and the same tracks were lost; raw counts of the pedal at the last
+    /// of them, in their order: all of them, or looks_back().
+    void pass(const std::vector<Counts>& pedal) noexcept;
+    /// Which tracks of an assembly are not lost at these counts, and which are asked.
+    struct Sight {
+        std::array<bool, WatcherEnds::most_tracks> sound{}, asked{};
+        bool by_curve = false;  ///< a track that is no straight line has been asked
+    };
+    [[nodiscard]] Sight sight(const WatcherEnds::Tracks& tracks, std::size_t count, const Counts& n) const noexcept;
+    [[nodiscard]] bool limited() const noexcept { return limited_; }  ///< a track is lost, or two are apart
+    [[nodiscard]] const WatcherEnds& ends() const noexcept { return ends_; }
+    [[nodiscard]] std::size_t looks_back() const noexcept { return past_.size(); }  ///< [ticks], this one included
+
     [[nodiscard]] bool tripped() const noexcept { return reason_ != Reason::none; }
     [[nodiscard]] Reason reason() const noexcept { return reason_; }
     [[nodiscard]] bool runs_on() const noexcept { return runs_on_; }
@@ -99,7 +116,7 @@ private:
     std::size_t next_ = 0;
     std::int32_t opening_ = 0, tracks_ = 0, current_ = 0, running_ = 0;  ///< [ticks] how long each has lasted
     Reason reason_ = Reason::none;
-    bool runs_on_ = false;
+    bool runs_on_ = false, limited_ = false;
 };
 
 constexpr std::array<std::pair<Watcher::Reason, const char*>, 4> names(Tag<Watcher::Reason>) {

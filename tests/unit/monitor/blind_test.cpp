@@ -49,20 +49,10 @@ TEST(Blind, GoodSightWearsItOff) {
     const auto r = learned();
     Monitor seldom = make(r, plain());
     EXPECT_EQ(flicker(seldom, r, apart(r), 90, 1700, 50), -1);
-    EXPECT_TRUE(seldom.quiet());
     Monitor often = make(r, plain());
     EXPECT_EQ(flicker(often, r, apart(r), 90, 300, 50), 90 + 300 + 38);
     show(often, healthy(r, 0.5), 60000);
     EXPECT_EQ(often.reaction(), Reaction::idle) << "latched";
-}
-
-TEST(Blind, IsNotQuietWhileSomeOfItIsLeft) {
-    const auto r = learned();
-    Monitor m = make(r, plain());
-    flicker(m, r, apart(r), 10, 163, 1);
-    EXPECT_FALSE(m.quiet());
-    show(m, healthy(r, 0.5), 1);
-    EXPECT_TRUE(m.quiet()) << "9 periods of 2000 in steps of 110: 163.6 ticks";
 }
 
 TEST(Blind, ABladeThatIsNotSeenIsNotDriven) {

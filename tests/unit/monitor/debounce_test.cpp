@@ -124,4 +124,19 @@ TEST(Debounce, GoodTicksAtRestMayBeLeftOut) {
     }
 }
 
+TEST(Debounce, PassesGoodTicksAllAtOnce) {
+    twintrack::NoiseStream noise(3, 1, 0);
+    for (const Counting counting : {Counting::timer, Counting::counter})
+        for (std::uint32_t round = 0; round < 200; ++round) {
+            Debounce one(tick, milliseconds(100), milliseconds(700), true, counting), many = one;
+            const int bad = static_cast<int>(99.0 * noise.uniform(2 * round)),
+                      good = 1 + static_cast<int>(40.0 * noise.uniform(2 * round + 1));
+            for (int n = 0; n < bad; ++n) one.step(true), many.step(true);
+            for (int n = 0; n < good; ++n) one.step(false);
+            many.pass(good);
+            EXPECT_EQ(one.at_rest(), many.at_rest());
+            EXPECT_EQ(confirms_after(one, 1000), confirms_after(many, 1000));
+        }
+}
+
 }  // namespace

@@ -35,7 +35,7 @@ TEST(Monitor, BegunAgainIsANewOne) {
     EXPECT_NE(codes(used), "");
     used.restart();
     EXPECT_EQ(codes(used), "");
-    EXPECT_TRUE(used.quiet());
+    EXPECT_TRUE(used.settled());
     EXPECT_EQ(used.reaction(), Reaction::none);
     for (const FaultEntry& e : used.history().entries()) EXPECT_TRUE(e.state == CodeState::absent && e.count == 0);
     for (int k = 0; k < 1500; ++k) {

@@ -190,4 +190,21 @@ TEST(Watcher, RefusesWhatItCannotWorkWith) {
     EXPECT_THROW(Watcher({}, ends(), Time{0}), InvalidParameter);
 }
 
+// What it was not asked for while nothing was wrong, it is told of the foot.
+TEST(Watcher, GoesOnAfterTicksThatItIsToldOf) {
+    const auto e = ends();
+    for (const int slept : {1, 40, 299, 301, 900}) {
+        Watcher asked = make(), told = make();
+        for (Watcher* w : {&asked, &told}) EXPECT_EQ(trips(*w, 0.9, 0.9, 1.0, 400), -1);
+        std::vector<Counts> pedal;
+        for (int n = 0; n < slept; ++n) pedal.push_back(at(e.pedal, n < 20 ? 0.9 : 0.3));
+        for (const Counts& n : pedal) EXPECT_TRUE(asked.step(n, at(e.throttle, 0.3), 1.0, true));
+        if (pedal.size() > told.looks_back())
+            pedal.erase(pedal.begin(), pedal.end() - static_cast<std::ptrdiff_t>(told.looks_back()));
+        ASSERT_TRUE(told.settled());
+        told.pass(pedal);
+        EXPECT_EQ(trips(asked, 0.0, 0.6), trips(told, 0.0, 0.6)) << slept;
+    }
+}
+
 }  // namespace

@@ -1,0 +1,202 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "limits.hpp"
+
+#include <cmath>
+
+#include "tenant.hpp"
+
+namespace twintrack::lanes {
+
+namespace {
+
+using monitor::MonitorParameters;
+using Learned = std::vector<control::LearnedTrack>;
+
+constexpr double hair = 1e-9;  ///< by which a limit is narrower than the exact one
+
+double limit_if(bool sought, double limit) { return sought ? limit : never; }
+
+Place place_of(double reading, const MonitorParameters& m) {
+    return reading < m.band_low ? Place::below : reading > m.band_high ? Place::above : Place::within;
+}
+
+/// Readings at which nothing of a track changes.
+void set_window(const MonitorParameters& m, const monitor::AssemblyMonitor::Open& open, Place place,
+                const control::LearnedTrack& learned, TrackFields<double>& t) {
+    const double past =
+        limit_if(open.drift && place == Place::within, (0.5 + m.drift.limit) * std::fabs(learned.span()));
+    const double middle = learned.start() + 0.5 * learned.span();
+    t.least = max(place == Place::above ? m.band_high : open.low ? m.band_low : -never, middle - past) + hair;
+    t.most = min(place == Place::below ? m.band_low : open.high ? m.band_high : never, middle + past) - hair;
+    if (place == Place::below) t.least = -never;
+    if (place == Place::above) t.most = never;
+}
+
+/// Largest distance of a learned curve from the straight line through its ends, at its knots and where the first track
+/// reads 0 or 1.
+double bow_of(const control::LearnedTrack& first, const control::LearnedTrack& t) {
+    double bow = 0.0;
+    const auto look = [&](double position) {
+        bow = max(bow, std::fabs(t.expected(position) - t.start() - t.span() * position));
+    };
+    for (std::size_t i = 0; i < control::curve_knots; ++i)
+        look(static_cast<double>(i) / static_cast<double>(control::curve_knots - 1));
+    for (const double reading : {0.0, 1.0}) look(first.linear_position(reading));
+    return bow;
+}
+
+/// How far the partner's reading may go without the track. A track that looks bad, or whose partner does, begins anew
+/// at every tick.
+void set_stillness(const MonitorParameters& m, const Learned& learned, std::size_t k,
+                   const std::array<Place, sensing::max_tracks>& places, TrackFields<double>& t) {
+    constexpr double pieces = static_cast<double>(control::curve_knots - 1);
+    const std::size_t partner = k == 0 ? 1 : 0;
+    const auto& curve = learned[k == 0 ? 1 : k].curve;
+    double least = never, most = 0.0;  // rise of the curve between knots, by its mean
+    for (std::size_t i = 0; i + 1 < curve.size(); ++i) {
+        const double rise = std::fabs(curve[i + 1] - curve[i]) * pieces / std::fabs(curve.back() - curve.front());
+        least = min(least, rise), most = max(most, rise);
+    }
+    const double share = m.stuck.moved * std::fabs(learned[partner].span());
+    t.alone = (k == 0 ? share * least : share / most) - hair;
+    t.still = places[k] == Place::within && places[partner] == Place::within ? m.stuck.still : -1.0;
+}
+
+/// `slack`: what the controller permits of disagreement with the first track before it goes by another.
+void set_tracks(const MonitorParameters& m, const Learned& learned, const Sought& s, std::size_t side, double slack,
+                Time period, AssemblyFields<double>& f) {
+    for (TrackFields<double>& t : f.tracks)
+        t.least = t.together = -never, t.most = t.apart = t.room = t.jump = t.still = t.alone = never;
+    f.others = limit_if(s.open.others[side], m.correlation_limit);
+    for (std::size_t k = 0; k < learned.size(); ++k) {
+        TrackFields<double>& t = f.tracks[k];
+        const auto& open = s.open.tracks[side][k];
+        const double span = learned[k].span();
+        set_window(m, open, s.places[side][k], learned[k], t);
+        t.least = max(t.least, s.windows[side][k].low), t.most = min(t.most, s.windows[side][k].high);
+        if (open.stuck) set_stillness(m, learned, k, s.places[side], t);
+        t.jump = limit_if(open.rate, m.rate.limit * seconds(period) * std::fabs(span));
+        if (k == 0) continue;
+        t.apart = min(limit_if(s.open.pairs[side][k], m.correlation_limit), slack);
+        t.lead = span / learned[0].span();
+        const double share = learned.size() > 2 ? min(t.apart, 0.5 * f.others) : t.apart;  // two of three lean apart
+        if (s.doubted[side])
+            t.together = 0.5 * m.correlation_limit + hair, t.room = -1.0;
+        else if (share < never)
+            t.room = share * std::fabs(span) - bow_of(learned[0], learned[k]) - hair;
+    }
+}
+
+/// How the watcher reads the tracks of an assembly, and the readings at which it goes on to do so.
+bool watch_side(const bench::BenchParameters& p, const monitor::Watcher& watcher, const control::Readings& readings,
+                std::size_t side, Sought& s, AssemblyFields<double>& f) {
+    const monitor::WatcherEnds& ends = watcher.ends();
+    const double full = static_cast<double>((1 << p.acquisition.bits) - 1);
+    const auto& tracks = side == 0 ? ends.pedal : ends.throttle;
+    const std::size_t count = side == 0 ? ends.pedal_tracks : ends.throttle_tracks;
+    monitor::Watcher::Counts n{};
+    for (std::size_t k = 0; k < count; ++k) n[k] = static_cast<std::int32_t>(std::lround(readings[k] * full));
+    const monitor::Watcher::Sight sight = watcher.sight(tracks, count, n);
+    for (std::size_t k = 0; k < count; ++k) {
+        const double low = (ends.lowest - 0.5) / full, high = (ends.highest + 0.5) / full;
+        const double span = tracks[k].open - tracks[k].closed;
+        Window& window = s.windows[side][k];
+        window = sight.sound[k] ? Window{low, high} : n[k] < ends.lowest ? Window{-never, low} : Window{high, never};
+        if (sight.asked[k]) f.tracks[k].scale = full / span, f.tracks[k].zero = -tracks[k].closed / span;
+    }
+    return !sight.by_curve;
+}
+
+}  // namespace
+
+Sought all_sought(const bench::BenchParameters& p) {
+    const MonitorParameters& m = p.monitor;
+    Sought s;
+    monitor::Monitor::Open& o = s.open;
+    for (const std::size_t side : {0U, 1U}) {
+        o.tracks[side].fill(
+            {m.range.enabled, m.range.enabled, m.rate.check.enabled, m.drift.check.enabled, m.stuck.check.enabled});
+        o.pairs[side].fill(m.correlation.enabled);
+        o.others[side] = m.correlation.enabled;
+    }
+    o.deviation = m.deviation.enabled;
+    o.motor_open = m.motion.open.enabled, o.overload = m.motion.overload.enabled;
+    o.stalled = m.motion.stalled.enabled, o.blocked = m.motion.blocked.enabled, o.against = m.motion.against.enabled;
+    o.stuck_open = m.return_spring.check.enabled;
+    o.supply_low = o.supply_high = m.supply.check.enabled;
+    o.reference_low = o.reference_high = m.reference.check.enabled;
+    o.closing = false;
+    return s;
+}
+
+Sought sought(const bench::BenchParameters& p, const monitor::Monitor& m, const control::Input& in) {
+    Sought s{.open = m.open()};
+    for (const auto side : {monitor::Assembly::pedal, monitor::Assembly::throttle}) {
+        const control::Readings& readings = side == monitor::Assembly::pedal ? in.pedal : in.throttle;
+        const auto number = static_cast<std::size_t>(side);
+        s.doubted[number] = m.assembly(side).doubted(0) || m.assembly(side).doubted(1);
+        const std::size_t tracks = side == monitor::Assembly::pedal ? p.pedal.tracks.size() : p.body.tracks.size();
+        for (std::size_t k = 0; k < tracks; ++k)
+            if (m.assembly(side).lost(k)) s.places[number][k] = place_of(readings[k], p.monitor);
+    }
+    return s;
+}
+
+void set_limits(const Case& c, const Sought& s, Time period, LaneFields<double>& fields) {
+    const std::optional<control::LearnedRange>& learned = c.learned;
+    const MonitorParameters& m = c.bench.monitor;
+    const monitor::Monitor::Open& open = s.open;
+    const monitor::MotionParameters& motion = m.motion;
+    ControlFields<double>& f = fields.control;
+    set_tracks(m, learned ? learned->pedal : Learned{}, s, 0, limit_if(s.foot, control::Controller::pedal_slack),
+               period, fields.pedal);
+    set_tracks(m, learned ? learned->throttle : Learned{}, s, 1, never, period, fields.throttle);
+    f.deviation_limit = limit_if(open.deviation, m.deviation_limit);
+    f.closing_limit = limit_if(open.closing, m.deviation_limit);
+    f.duty_limit = limit_if(open.stalled, motion.stalled_duty);
+    f.blocked_voltage = limit_if(open.blocked, motion.blocked_voltage);
+    f.against_duty = limit_if(open.against, motion.against_duty);
+    f.open_voltage = limit_if(open.motor_open, motion.open_voltage);
+    f.most_current = limit_if(open.overload, motion.most_current);
+    f.default_limit = limit_if(open.stuck_open, (learned ? learned->default_opening : 0.0) + m.return_spring.tolerance);
+    f.supply_low = open.supply_low ? m.supply.low : -never;
+    f.supply_high = limit_if(open.supply_high, m.supply.high);
+    f.reference_low = open.reference_low ? m.reference.low : -never;
+    f.reference_high = limit_if(open.reference_high, m.reference.high);
+}
+
+bool set_watch(const bench::BenchParameters& p, const bench::SecondLook* look, const control::Input& in, Sought& s,
+               LaneFields<double>& f) {
+    WatchFields<double>& w = f.watch;
+    w = {};
+    w.margin = w.apart = w.half_lag = w.most_current = w.volts_high = never;
+    w.volts_low = w.least_supply = -never;
+    if (look && look->guarded()) {
+        const monitor::ShutdownDeviceParameters& d = p.monitor.device;
+        w.volts_low = d.throttle_low, w.volts_high = d.throttle_high, w.least_supply = d.least_supply;
+    }
+    const monitor::Watcher* watcher = look ? look->watching() : nullptr;
+    if (!watcher) return true;
+    const monitor::WatcherParameters& q = p.monitor.watcher;
+    w.idle = q.idle - 0.001, w.margin = q.margin - watch_slack, w.apart = q.apart - watch_slack;
+    w.limited = watcher->limited() ? p.monitor.ladder.limited.demand_limit : never;
+    w.half_lag = static_cast<double>(watcher->looks_back() / 2), w.best = w.before = w.idle;
+    w.most_current = q.most_current;
+    const bool foot = watch_side(p, *watcher, in.pedal, 0, s, f.pedal);
+    return watch_side(p, *watcher, in.throttle, 1, s, f.throttle) && foot;
+}
+
+void put_limits(const LaneFields<double>& f, std::size_t lane, Block& block) {
+    const LaneFields<double>& names = Block::names();
+    for (std::size_t k = 0; k < sensing::max_tracks; ++k) {
+        for (const auto* side : {&names.pedal, &names.throttle}) {
+            block.put(lane, f, side->tracks[k].jump, side->tracks[k].alone);
+            block.put(lane, f, side->tracks[k].scale, side->tracks[k].zero);
+        }
+    }
+    block.put(lane, f, names.watch.idle, names.watch.least_supply);
+    for (const double* limit : {&names.pedal.others, &names.throttle.others}) block.put(lane, f, *limit, *limit);
+    block.put(lane, f, names.control.deviation_limit, names.control.reference_high);
+}
+
+}  // namespace twintrack::lanes

@@ -1,0 +1,46 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <limits>
+
+#include "block.hpp"
+#include "twintrack/bench/second_look.hpp"
+#include "twintrack/lanes/run.hpp"
+#include "twintrack/monitor/monitor.hpp"
+
+/// What wakes a lane: limits that follow from what its monitor still looks for.
+namespace twintrack::lanes {
+
+/// A limit that nothing reaches, an instant that does not come.
+inline constexpr double never = std::numeric_limits<double>::infinity();
+
+/// Where a reading stands to the electrical band.
+enum class Place { within, below, above };
+
+/// Readings at which a track is to the second watcher what it is.
+struct Window {
+    double low = -never, high = never;
+};
+
+struct Sought {
+    monitor::Monitor::Open open;
+    /// A track that is lost outside the band stays there.
+    std::array<std::array<Place, sensing::max_tracks>, 2> places{};
+    std::array<bool, 2> doubted{};  ///< one of two tracks is, as long as they are apart (AssemblyMonitor::doubted)
+    std::array<std::array<Window, sensing::max_tracks>, 2> windows{};
+    bool foot = true;  ///< the controller goes by the pedal, and by its first track as long as the others agree
+};
+
+/// All that the parameters ask for.
+[[nodiscard]] Sought all_sought(const bench::BenchParameters& p);
+/// What is left of that when `m` is settled; `in`: the samples of its last tick.
+[[nodiscard]] Sought sought(const bench::BenchParameters& p, const monitor::Monitor& m, const control::Input& in);
+
+void set_limits(const Case& c, const Sought& s, Time period, LaneFields<double>& f);
+/// What second watcher and device find nothing in, as they see the samples `in`; nothing where there are none. False
+/// when the watcher goes by a track that the lane cannot follow.
+[[nodiscard]] bool set_watch(const bench::BenchParameters& p, const bench::SecondLook* look, const control::Input& in,
+                             Sought& s, LaneFields<double>& f);
+/// Nothing but the limits of `f`.
+void put_limits(const LaneFields<double>& f, std::size_t lane, Block& block);
+
+}  // namespace twintrack::lanes
