@@ -8,9 +8,17 @@
 
 namespace twintrack::bench {
 
+namespace {
+
+constexpr double longest_stroke = 10000.0;  // [s]
+
+}  // namespace
+
 Stroke::Stroke(std::vector<double> time, std::vector<double> travel)
     : table_(std::move(time), std::move(travel), "stroke") {
-    require(table_.x().front(), {0.0, 1e6}, "stroke.time", "s", "first time of a stroke");
+    require(static_cast<double>(table_.x().size()), {1.0, 10000.0}, "stroke.time", "points", "length of the list");
+    require(table_.x().front(), {0.0, longest_stroke}, "stroke.time", "s", "first time of a stroke");
+    require(table_.x().back(), {0.0, longest_stroke}, "stroke.time", "s", "last time of a stroke");
     for (const double y : table_.y()) require(y, {0.0, 1.0}, "stroke.travel", "", "share of pedal travel");
 }
 

@@ -6,6 +6,7 @@
 #include "twintrack/core/described.hpp"
 #include "twintrack/core/error.hpp"
 #include "twintrack/core/number.hpp"
+#include "twintrack/core/text.hpp"
 
 namespace twintrack::control {
 
@@ -84,6 +85,8 @@ double mismatch(const std::vector<LearnedTrack>& tracks, std::size_t k,
 void check(const LearnedRange& range, const std::string& path) {
     check_tracks(range.pedal, path + ".pedal");
     check_tracks(range.throttle, path + ".throttle");
+    require_text(range.pedal_name, path + ".pedal_name", "name of the pedal");
+    require_text(range.body_name, path + ".body_name", "name of the throttle body");
     require(range.default_opening, {-0.1, 1.0}, path + ".default_opening", "", "default position, share of travel");
     require(range.supply, {0.0, 1e3}, path + ".supply", "V", "supply under which it was learned");
     require(range.learned_at, {0.0, 1e12}, path + ".learned_at", "s", "time since key-on at which it was learned");

@@ -6,6 +6,7 @@
 #include <sstream>
 
 #include "twintrack/core/error.hpp"
+#include "twintrack/core/text.hpp"
 
 namespace twintrack {
 
@@ -62,8 +63,9 @@ void check_field(const Field& f, const void* owner, const std::string& path) {
         case Kind::optional_part:
         case Kind::parts:
             return check_parts(f, f.in(owner), path);
-        case Kind::flag:
         case Kind::text:
+            return require_text(f.as<std::string>(owner), dotted(path, f.name), f.meaning);
+        case Kind::flag:
         case Kind::choice:
             return;
     }
@@ -122,6 +124,18 @@ void require(double value, const Range& range, const std::string& where, const c
     if (holds(range, value)) return;
     throw InvalidParameter(
         where, std::string(meaning) + " is " + with_unit(text(value), unit) + "; allowed: " + describe(range, unit));
+}
+
+void require_text(const std::string& value, const std::string& where, const std::string& meaning) {
+    constexpr std::size_t most = 1000;
+    if (value.size() > most)
+        throw InvalidParameter(where, meaning + " has " + std::to_string(value.size()) + " bytes; allowed: at most " +
+                                          std::to_string(most));
+    for (const char c : value)
+        if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F)
+            throw InvalidParameter(where, meaning + " holds the control character " +
+                                              std::to_string(static_cast<int>(c)) +
+                                              "; allowed: printable text in one line");
 }
 
 std::string dotted(const std::string& path, const std::string& name) { return path.empty() ? name : path + "." + name; }

@@ -59,6 +59,9 @@ void check_acting(const Fault& f, const Kind& kind, const std::string& path) {
 
 void check_times(const Fault& f, const std::string& path) {
     const auto text = [](Time t) { return std::to_string(seconds(t)) + " s"; };
+    constexpr double latest = 1e6;  // [s]
+    for (const auto& [time, name] : {std::pair{f.from, ".from"}, {f.to.value_or(f.from), ".to"}, {f.ramp, ".ramp"}})
+        require(seconds(time), {-latest, latest}, path + name, "s", "time of a fault");
     if (f.from < Time{0})
         throw InvalidParameter(path + ".from", "a fault cannot start before 0 s; got " + text(f.from));
     if (f.to && *f.to <= f.from)

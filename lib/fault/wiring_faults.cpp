@@ -114,6 +114,8 @@ void check_wiring_fault(const Fault& f, const std::string& path) {
     if (between_two(f) && f.with.empty()) throw InvalidParameter(path + ".with", f.what + " needs a second terminal");
     if (!between_two(f) && !f.with.empty())
         throw InvalidParameter(path + ".with", f.what + " takes no second terminal; got '" + f.with + "'");
+    if (!f.with.empty() && f.with == f.where)
+        throw InvalidParameter(path + ".with", "must be another terminal than 'where'; got '" + f.with + "' twice");
     if (f.ramp != Time{0} && at_once(f))
         throw InvalidParameter(path + ".ramp", f.what + " is there at once; leave the ramp at 0");
     check_period(f, path);

@@ -6,6 +6,12 @@
 
 namespace twintrack::sensing {
 
+namespace {
+
+constexpr double least_swing = 0.01;  // [share of supply] that tells a position; this bench's own
+
+}  // namespace
+
 void check(const TrackParameters& p, const std::string& path) {
     const auto at = [&](const char* name) { return dotted(path, name); };
     if (p.position.size() < 2 || p.position.front() != 0.0 || p.position.back() != 1.0)
@@ -13,6 +19,10 @@ void check(const TrackParameters& p, const std::string& path) {
     if (p.ratio.size() != p.position.size())
         throw InvalidParameter(at("ratio"), "one ratio is needed per knot; got " + std::to_string(p.ratio.size()) +
                                                 " ratios for " + std::to_string(p.position.size()) + " knots");
+    if (const double swing = abs(p.ratio.back() - p.ratio.front()); swing < least_swing)
+        throw InvalidParameter(at("ratio"), "the track is flat: from rest to full travel its output changes by " +
+                                                std::to_string(swing) + " of the supply; allowed: at least " +
+                                                std::to_string(least_swing));
     for (std::size_t i = 1; i < p.position.size(); ++i)
         if (p.position[i] <= p.position[i - 1])
             throw InvalidParameter(at("position"), "knots must increase; knot " + std::to_string(i + 1) + " does not");

@@ -4,21 +4,52 @@
 #include <cmath>
 
 #include "described.hpp"
+#include "given.hpp"
 #include "twintrack/core/error.hpp"
 
 namespace twintrack::python {
 
+void refuse(const std::string& where, const std::string& expected, py::handle got) {
+    std::string shown = std::string("a value of type ") + Py_TYPE(got.ptr())->tp_name;
+    try {
+        shown = py::repr(got).cast<std::string>();
+    } catch (const std::exception&) {  // a text with half of a surrogate pair, say
+        PyErr_Clear();
+    }
+    throw InvalidParameter(where, "expected " + expected + ", got " + shortened(shown, 100));
+}
+
 namespace {
 
-[[noreturn]] void refuse(const std::string& where, const std::string& expected, py::handle got) {
-    throw InvalidParameter(where, "expected " + expected + ", got " + py::repr(got).cast<std::string>());
+bool flag(py::handle value, const std::string& where) {
+    if (!py::isinstance<py::bool_>(value)) refuse(where, "True or False", value);
+    return value.cast<bool>();
 }
+
+/// Calls `take(entry, its place)` for each entry of a list.
+template <class Take>
+void for_each_entry(py::handle value, const std::string& where, Take&& take) {
+    constexpr std::size_t most = 100'000;
+    if (!py::isinstance<py::sequence>(value) && !py::isinstance<py::array>(value)) refuse(where, "a list", value);
+    if (const std::size_t count = py::len_hint(value); count > most)
+        throw InvalidParameter(where,
+                               "has " + std::to_string(count) + " entries; allowed: at most " + std::to_string(most));
+    int i = 1;
+    for (const py::handle entry : value) take(entry, where + "[" + std::to_string(i++) + "]");
+}
+
+}  // namespace
 
 double number(py::handle value, const std::string& where) {
     if (py::isinstance<py::bool_>(value) ||
         !(PyFloat_Check(value.ptr()) || PyIndex_Check(value.ptr()) || PyNumber_Check(value.ptr())))
         refuse(where, "a number", value);
-    return py::float_(py::reinterpret_borrow<py::object>(value));
+    const double x = PyFloat_AsDouble(value.ptr());
+    if (PyErr_Occurred()) {  // an array of many, an integer of 400 digits
+        PyErr_Clear();
+        refuse(where, "a number", value);
+    }
+    return x;
 }
 
 int integer(py::handle value, const std::string& where) {
@@ -27,22 +58,15 @@ int integer(py::handle value, const std::string& where) {
     return static_cast<int>(x);
 }
 
-bool flag(py::handle value, const std::string& where) {
-    if (!py::isinstance<py::bool_>(value)) refuse(where, "True or False", value);
-    return value.cast<bool>();
-}
-
 std::string text(py::handle value, const std::string& where) {
     if (!py::isinstance<py::str>(value)) refuse(where, "text", value);
-    return value.cast<std::string>();
-}
-
-/// Calls `take(entry, its place)` for each entry of a list.
-template <class Take>
-void for_each_entry(py::handle value, const std::string& where, Take&& take) {
-    if (!py::isinstance<py::sequence>(value) && !py::isinstance<py::array>(value)) refuse(where, "a list", value);
-    int i = 1;
-    for (const py::handle entry : value) take(entry, where + "[" + std::to_string(i++) + "]");
+    Py_ssize_t size = 0;
+    const char* bytes = PyUnicode_AsUTF8AndSize(value.ptr(), &size);
+    if (!bytes) {
+        PyErr_Clear();
+        refuse(where, "text that UTF-8 can hold", value);
+    }
+    return {bytes, static_cast<std::size_t>(size)};
 }
 
 std::vector<double> numbers(py::handle value, const std::string& where) {
@@ -51,6 +75,8 @@ std::vector<double> numbers(py::handle value, const std::string& where) {
                    [&](py::handle entry, const std::string& place) { list.push_back(number(entry, place)); });
     return list;
 }
+
+namespace {
 
 /// Sets a part that has its defaults.
 void set_part(const Description& description, void* target, py::handle value, const std::string& where) {
@@ -204,7 +230,7 @@ py::dict to_dict(const Description& description, const void* value) {
 
 std::size_t index_of_choice(py::handle name, const std::vector<const char*>& choices, const std::string& where) {
     std::string known;
-    const std::string wanted = py::isinstance<py::str>(name) ? name.cast<std::string>() : std::string();
+    const std::string wanted = py::isinstance<py::str>(name) ? text(name, where) : std::string();
     for (std::size_t i = 0; i < choices.size(); ++i) {
         if (py::isinstance<py::str>(name) && wanted == choices[i]) return i;
         known += (known.empty() ? "" : ", ") + std::string(choices[i]);

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/fault/wiring_faults.hpp"
 
-#include "fields.hpp"
+#include "given.hpp"
 
 namespace twintrack::python {
 
@@ -10,17 +10,19 @@ using fault::Kind;
 
 void bind_fault(py::module_& m) {
     py::class_<Fault>(m, "Fault", "What is wrong, where, from when to when, how much; see `fault_catalogue()`.")
-        .def(py::init([](std::string where, std::string what, double amount, double start, std::optional<double> end,
-                         double ramp, std::string other, double every, double lasting) {
-                 Fault f{.where = std::move(where),
-                         .what = std::move(what),
-                         .from = from_seconds(start),
-                         .amount = amount,
-                         .ramp = from_seconds(ramp),
-                         .with = std::move(other),
-                         .every = from_seconds(every),
-                         .lasting = from_seconds(lasting)};
-                 if (end) f.to = from_seconds(*end);
+        .def(py::init([](Given<std::string> where, Given<std::string> what, Given<double> amount, Given<double> start,
+                         Given<std::optional<double>> end, Given<double> ramp, Given<std::string> other,
+                         Given<double> every, Given<double> lasting) {
+                 const auto time = [](py::handle value, const char* name) { return from_seconds(number(value, name)); };
+                 Fault f{.where = text(where.value, "where"),
+                         .what = text(what.value, "what"),
+                         .from = time(start.value, "start"),
+                         .amount = number(amount.value, "amount"),
+                         .ramp = time(ramp.value, "ramp"),
+                         .with = text(other.value, "other"),
+                         .every = time(every.value, "every"),
+                         .lasting = time(lasting.value, "lasting")};
+                 if (!end.value.is_none()) f.to = time(end.value, "end");
                  (void)fault::Schedule({f});  // refuses what no schedule would take
                  return f;
              }),

@@ -36,6 +36,13 @@ struct FieldInfo {
 /// Nested plain values, by field name.
 [[nodiscard]] py::dict to_dict(const Description& description, const void* value);
 
+/// A Python value as a number, a whole number, a text, a list of numbers; InvalidParameter, naming `where`, for
+/// anything else.
+[[nodiscard]] double number(py::handle value, const std::string& where);
+[[nodiscard]] int integer(py::handle value, const std::string& where);
+[[nodiscard]] std::string text(py::handle value, const std::string& where);
+[[nodiscard]] std::vector<double> numbers(py::handle value, const std::string& where);
+
 /// A number for an entry `name`d in `choices`; InvalidParameter, with those there are, for anything else.
 [[nodiscard]] std::size_t index_of_choice(py::handle name, const std::vector<const char*>& choices,
                                           const std::string& where);

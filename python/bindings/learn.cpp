@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/bench/learn.hpp"
+#include "twintrack/bench/fault_checks.hpp"
 
 #include <variant>
 
-#include "fields.hpp"
+#include "given.hpp"
 #include "interrupt.hpp"
 
 namespace twintrack::python {
@@ -21,15 +22,21 @@ control::RangeStore store_of(const Previous& previous) {
     return std::get<control::RangeStore>(*previous);
 }
 
-LearnRun learn_bench(BenchParameters p, std::optional<Stroke> stroke, std::vector<fault::Fault> faults,
-                     const std::vector<MishapLike>& mishaps, const Previous& previous,
-                     const std::optional<std::string>& strictness) {
-    if (strictness)
-        p.learn = control::learn_parameters(enumerator<control::Strictness>(py::str(*strictness), "strictness"));
-    LearnOptions options{stroke.value_or(Stroke::two_presses()), std::move(faults), {}, store_of(previous)};
-    for (const MishapLike& m : mishaps)
+LearnRun learn_bench(Given<BenchParameters> parameters, Given<std::optional<Stroke>> stroke,
+                     Given<std::vector<fault::Fault>> faults, Given<std::vector<MishapLike>> mishaps,
+                     Given<Previous> previous, Given<std::optional<std::string>> strictness) {
+    BenchParameters p = parameters.get("parameters", "BenchParameters");
+    if (!strictness.value.is_none())
+        p.learn = control::learn_parameters(enumerator<control::Strictness>(strictness.value, "strictness"));
+    LearnOptions options{stroke.get("stroke", "a Stroke").value_or(Stroke::two_presses()),
+                         faults.get("faults", "a list of Fault"),
+                         {},
+                         store_of(previous.get("previous", "a LearnedRange or a RangeStore"))};
+    for (const MishapLike& m : mishaps.get("mishaps", "a list of Mishap or of names"))
         options.mishaps.push_back(std::holds_alternative<Mishap>(m) ? std::get<Mishap>(m)
                                                                     : Mishap{.name = std::get<std::string>(m)});
+    check_length(p, options.stroke.duration());
+    check_faults(p, options.faults, false, {});
     Interrupted signal;
     LearnRun result = [&] {
         py::gil_scoped_release unlocked;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/control/learned_range.hpp"
 
+#include <algorithm>
 #include <cstdio>
 
 #include "fields.hpp"
@@ -39,34 +40,55 @@ py::dict range_to_dict(const LearnedRange& r) {
     return d;
 }
 
+/// The entry `name` as `read` takes it, or `fallback` when there is none.
 template <class T>
-T entry(const py::dict& d, const char* name, T fallback) {
-    return d.contains(name) ? d[name].cast<T>() : fallback;
+T entry(const py::dict& d, const char* name, T (*read)(py::handle, const std::string&), T fallback) {
+    return d.contains(name) ? read(d[name], std::string("learned.") + name) : fallback;
+}
+
+std::vector<LearnedTrack> tracks_of(py::handle value, const std::string& where) {
+    if (!py::isinstance<py::list>(value) && !py::isinstance<py::tuple>(value))
+        throw InvalidParameter(where, "expected a list of curves, one per track");
+    std::vector<LearnedTrack> tracks;
+    for (const py::handle curve : value) {
+        const std::string place = where + "[" + std::to_string(tracks.size() + 1) + "]";
+        if (tracks.size() == sensing::max_tracks)
+            throw InvalidParameter(place, "has too many tracks; allowed: " + std::to_string(sensing::max_tracks));
+        const std::vector<double> readings = numbers(curve, place);
+        if (readings.size() != curve_knots)
+            throw InvalidParameter(
+                place, "has " + std::to_string(readings.size()) + " readings; needed: " + std::to_string(curve_knots));
+        std::copy(readings.begin(), readings.end(), tracks.emplace_back().curve.begin());
+    }
+    return tracks;
+}
+
+bool known(const std::string& name) {
+    constexpr const char* names[] = {"version",   "pedal",  "throttle",   "default_opening", "pedal_name",
+                                     "body_name", "supply", "learned_at", "count",           "checksum"};
+    return std::find(std::begin(names), std::end(names), name) != std::end(names);
 }
 
 /// A dict without `checksum` is taken as edited on purpose; with one it must fit.
 LearnedRange range_from_dict(const py::dict& d) {
     for (const char* name : {"pedal", "throttle", "default_opening"})
         if (!d.contains(name)) throw InvalidParameter(std::string("learned.") + name, "is missing");
-    if (const int version = entry(d, "version", record_version); version != record_version)
+    for (const auto& [key, value] : d)
+        if (!known(text(key, "learned")))
+            throw InvalidParameter("learned." + text(key, "learned"), "is no entry of a learned range");
+    if (const int version = entry(d, "version", integer, record_version); version != record_version)
         throw InvalidParameter("learned.version", "this record is foreign: version " + std::to_string(version) +
                                                       ", known is " + std::to_string(record_version));
-    const auto curves = [&](const char* name) {
-        std::vector<LearnedTrack> tracks;
-        for (const auto& curve : d[name].cast<std::vector<std::array<double, curve_knots>>>())
-            tracks.push_back({curve});
-        return tracks;
-    };
-    LearnedRange r{curves("pedal"),
-                   curves("throttle"),
-                   d["default_opening"].cast<double>(),
-                   entry(d, "pedal_name", std::string()),
-                   entry(d, "body_name", std::string()),
-                   entry(d, "supply", 0.0),
-                   entry(d, "learned_at", 0.0),
-                   entry(d, "count", 0)};
+    LearnedRange r{tracks_of(d["pedal"], "learned.pedal"),
+                   tracks_of(d["throttle"], "learned.throttle"),
+                   number(d["default_opening"], "learned.default_opening"),
+                   entry(d, "pedal_name", text, std::string()),
+                   entry(d, "body_name", text, std::string()),
+                   entry(d, "supply", number, 0.0),
+                   entry(d, "learned_at", number, 0.0),
+                   entry(d, "count", integer, 0)};
     check(r, "learned");
-    if (const std::string sum = entry(d, "checksum", std::string()); !sum.empty() && sum != hex(checksum(r)))
+    if (const std::string sum = entry(d, "checksum", text, std::string()); !sum.empty() && sum != hex(checksum(r)))
         throw InvalidParameter("learned.checksum", "is " + sum + " but the contents give " + hex(checksum(r)) +
                                                        ": the record is damaged or was edited; leave the checksum out "
                                                        "to take an edited one as it is");

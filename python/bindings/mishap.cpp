@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/bench/mishap.hpp"
 
-#include "fields.hpp"
+#include "given.hpp"
 #include "twintrack/bench/learn.hpp"
 
 namespace twintrack::python {
@@ -21,8 +21,9 @@ void bind_mishap(py::module_& m) {
         .def_readonly("can_stay", &MishapKind::can_stay, "May still be there when one drives off.")
         .def("__repr__", [](const MishapKind& k) { return std::string("MishapKind(") + k.name + ")"; });
     py::class_<Mishap>(m, "Mishap", "Something that goes wrong during a range learn; see `mishap_catalogue()`.")
-        .def(py::init([](std::string name, std::optional<double> amount, std::string where) {
-                 Mishap made{std::move(name), amount, std::move(where)};
+        .def(py::init([](Given<std::string> name, Given<std::optional<double>> amount, Given<std::string> where) {
+                 Mishap made{text(name.value, "name"), {}, text(where.value, "where")};
+                 if (!amount.value.is_none()) made.amount = number(amount.value, "amount");
                  (void)with_mishaps({.stroke = Stroke::two_presses()}, {made});  // refuses what no learn would take
                  return made;
              }),

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 // What goes into a session, and what a tick of it shows.
-#include "fields.hpp"
+#include "given.hpp"
 #include "twintrack/bench/session.hpp"
 
 namespace twintrack::python {
@@ -11,11 +11,16 @@ namespace {
 
 void bind_stroke(py::module_& m) {
     py::class_<Stroke>(m, "Stroke", "A pedal movement over time: piecewise linear, held at its ends.")
-        .def(py::init<std::vector<double>, std::vector<double>>(), py::kw_only(), py::arg("time"), py::arg("travel"),
+        .def(py::init([](Given<std::vector<double>> time, Given<std::vector<double>> travel) {
+                 return Stroke(numbers(time.value, "stroke.time"), numbers(travel.value, "stroke.travel"));
+             }),
+             py::kw_only(), py::arg("time"), py::arg("travel"),
              "`time` [s] increasing, `travel` [share of pedal travel, 0 … 1]; lists of equal length.")
         .def_static("rest_half_full_rest", &Stroke::rest_half_full_rest, "Rest, half, full, rest; ramps of one second.")
         .def_static("two_presses", &Stroke::two_presses, "What the range learn asks of the foot.")
-        .def_static("rest", &Stroke::rest, py::arg("duration"), "Never touched.")
+        .def_static(
+            "rest", [](Given<double> duration) { return Stroke::rest(number(duration.value, "duration")); },
+            py::arg("duration"), "Never touched.")
         .def_property_readonly(
             "time", [](const Stroke& s) { return std::vector<double>(s.table().x().begin(), s.table().x().end()); })
         .def_property_readonly(

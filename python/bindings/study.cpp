@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: BSD-3-Clause
+#include "twintrack/bench/fault_checks.hpp"
 #include "twintrack/study/case.hpp"
 
-#include "fields.hpp"
+#include "given.hpp"
 #include "interrupt.hpp"
 
 namespace twintrack::python {
@@ -30,29 +31,33 @@ bench::LearnRun learn_released(const Case& c) {
     return result;
 }
 
+Case case_of(Given<bench::BenchParameters> parameters, Given<std::string> learn,
+             Given<std::optional<sensing::PedalParameters>> learn_pedal,
+             Given<std::optional<sensing::ThrottleBodyParameters>> learn_body,
+             Given<std::optional<bench::Stroke>> stroke, Given<std::vector<fault::Fault>> faults,
+             Given<std::vector<bench::Mishap>> mishaps, Given<bool> mishaps_stay,
+             Given<std::optional<bench::Stroke>> brake) {
+    Case made{parameters.get("parameters", "BenchParameters"),
+              stroke.get("stroke", "a Stroke").value_or(bench::Stroke::rest_half_full_rest()),
+              enumerator<LearnSource>(learn.value, "learn"),
+              learn_pedal.get("learn_pedal", "PedalParameters"),
+              learn_body.get("learn_body", "ThrottleBodyParameters"),
+              faults.get("faults", "a list of Fault"),
+              mishaps.get("mishaps", "a list of Mishap"),
+              mishaps_stay.get("mishaps_stay", "True or False"),
+              brake.get("brake", "a Stroke")};
+    (void)fault::Schedule(made.faults);  // refuse here what no run and no learn would take
+    (void)fault::Schedule(bench::with_mishaps({bench::Stroke::two_presses()}, made.mishaps).faults);
+    (void)fault::Schedule(faults_of_run(made));
+    bench::check_length(made.bench, made.stroke.duration());
+    bench::check_faults(made.bench, made.faults, made.brake.has_value(), made.stroke.duration());
+    return made;
+}
+
 void bind_case(py::module_& m) {
     py::class_<Case>(m, "Case", "One pair driven through one stroke.")
-        .def(py::init([](bench::BenchParameters parameters, const std::string& learn,
-                         std::optional<sensing::PedalParameters> learn_pedal,
-                         std::optional<sensing::ThrottleBodyParameters> learn_body, std::optional<bench::Stroke> stroke,
-                         std::vector<fault::Fault> faults, std::vector<bench::Mishap> mishaps, bool mishaps_stay,
-                         std::optional<bench::Stroke> brake) {
-                 Case made{std::move(parameters),
-                           stroke.value_or(bench::Stroke::rest_half_full_rest()),
-                           enumerator<LearnSource>(py::str(learn), "learn"),
-                           std::move(learn_pedal),
-                           std::move(learn_body),
-                           std::move(faults),
-                           std::move(mishaps),
-                           mishaps_stay,
-                           std::move(brake)};
-                 (void)fault::Schedule(made.faults);  // refuse here what no run and no learn would take
-                 (void)fault::Schedule(bench::with_mishaps({bench::Stroke::two_presses()}, made.mishaps).faults);
-                 (void)fault::Schedule(faults_of_run(made));
-                 return made;
-             }),
-             py::kw_only(), py::arg("parameters"), py::arg("learn") = "fresh", py::arg("learn_pedal") = py::none(),
-             py::arg("learn_body") = py::none(), py::arg("stroke") = py::none(),
+        .def(py::init(&case_of), py::kw_only(), py::arg("parameters"), py::arg("learn") = "fresh",
+             py::arg("learn_pedal") = py::none(), py::arg("learn_body") = py::none(), py::arg("stroke") = py::none(),
              py::arg("faults") = std::vector<fault::Fault>{}, py::arg("mishaps") = std::vector<bench::Mishap>{},
              py::arg("mishaps_stay") = false, py::arg("brake") = py::none(),
              "learn: \"none\" (never learned), \"fresh\" (this pair), \"stale\" (with `learn_pedal` and/or "

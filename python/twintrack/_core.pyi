@@ -1839,6 +1839,22 @@ def built_in_rules() -> list[Rule]:
 def competition_reactions() -> list[ReactionRow]:
     """The default table: the student-competition rules 2024."""
 
+def check_faults(
+    faults: collections.abc.Sequence[Fault],
+    parameters: BenchParameters | None = None,
+    *,
+    brake: bool = False,
+    duration: float | None = None,
+) -> None:
+    """
+    Raises InvalidParameter for faults that overlap and, with `parameters`, for one that can have no effect on that bench in a run of `duration` [s], with a `brake` or without.
+    """
+
+def check_mishaps(mishaps: collections.abc.Sequence[Mishap], *, stay: bool = False) -> None:
+    """
+    Raises InvalidParameter for mishaps that cannot happen together, or with `stay` not stay together.
+    """
+
 def controller_pins(pedal: PedalParameters, body: ThrottleBodyParameters) -> list[str]:
     """Pins of a controller that serves this pair."""
 

@@ -31,6 +31,9 @@ class BenchRun:
         return getattr(object.__getattribute__(self, "_core"), name)
 
     def __repr__(self) -> str:
+        if isinstance(self._core, _core.LearnRun):
+            learned = "accepted" if self.accepted else f"refused ({self.refusal})"
+            return f"<{self._title}: {learned} at {self.outcome.when:g} s>"
         return f"<{self._title}: {self.outcome.status} at {self.outcome.when:g} s>"
 
     @property
@@ -136,7 +139,7 @@ class Bench:
 
         ``controller`` replaces the built-in controller by any object with ``step(ControlInput) -> Command``.
         """
-        stroke = stroke or _core.Stroke.rest_half_full_rest()
+        stroke = _core.Stroke.rest_half_full_rest() if stroke is None else stroke
         result = _core.run(
             self.parameters,
             stroke,
@@ -154,7 +157,7 @@ class Bench:
         controller: Any = None,
     ) -> _core.Session:
         """The same bench to be stepped tick by tick."""
-        stroke = stroke or _core.Stroke.rest_half_full_rest()
+        stroke = _core.Stroke.rest_half_full_rest() if stroke is None else stroke
         return _core.Session(
             self.parameters, stroke, learned=self.learned, faults=list(faults), controller=controller
         )

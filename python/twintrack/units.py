@@ -20,6 +20,13 @@ _TEXT = re.compile(
     r"^\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?|[+-]?(?:nan|inf|infinity))\s*(.*?)\s*$", re.I
 )
 
+#: Longest text that is taken for a quantity, in characters.
+LONGEST = 100
+
+#: A product of names with small whole powers; the unit tables' own parser would compute any power.
+_NAME = r"(?:1|%|[^\W\d_]+|°[CF]?)(?:\s*(?:\^|\*\*)\s*[+-]?\d|[²³])?"
+_UNIT = re.compile(rf"{_NAME}(?:(?:\s*[*/·]\s*|\s+){_NAME})*")
+
 RPM = math.pi / 30.0  # [rad/s]
 
 #: A value to show in errors for each unit that files use.
@@ -51,7 +58,7 @@ def _registry() -> pint.UnitRegistry[float]:
     return pint.UnitRegistry()
 
 
-@functools.cache
+@functools.lru_cache(maxsize=1000)
 def _base(unit: str) -> tuple[Any, Any]:
     """Dimension of a unit, and the power of the angle in it (which dimensions do not show)."""
     registry = _registry()
@@ -86,10 +93,13 @@ def quantity(value: object, unit: str = "") -> float:
     if isinstance(value, (int, float)) and not isinstance(value, bool):
         if unit:
             raise InputError(f"the unit is missing; expected {_expected(unit)}")
-        return _finite(float(value))
+        try:
+            return _finite(float(value))
+        except OverflowError:
+            raise InputError(f"too large; expected {_expected(unit)}") from None
     if not isinstance(value, str):
         raise InputError(f"expected {_expected(unit)}")
-    match = _TEXT.match(value)
+    match = _TEXT.match(value) if len(value) <= LONGEST else None
     if not match:
         raise InputError(f"not a quantity; expected {_expected(unit)}")
     number, given = _finite(float(match[1])), match[2]
@@ -99,6 +109,10 @@ def quantity(value: object, unit: str = "") -> float:
 
 
 def _convert(number: float, given: str, unit: str) -> float:
+    if given == unit:
+        return number
+    if given and not _UNIT.fullmatch(given):
+        raise InputError(f"unknown unit {given!r}; expected {_expected(unit)}")
     registry = _registry()
     try:
         fits = _compatible(given, unit)
@@ -109,8 +123,6 @@ def _convert(number: float, given: str, unit: str) -> float:
             f"wrong dimension: {given!r} does not convert to {unit or 'a plain number'}; "
             f"expected {_expected(unit)}"
         )
-    if given == unit:
-        return number
     return float(registry.Quantity(number, given).to(unit).magnitude)
 
 

@@ -136,7 +136,7 @@ def one(random, number, pedals, bodies, learns):
     strokes = WITH_ENGINE if engine else STROKES
     stroke = strokes[random.integers(len(strokes))]
     faults = [drawn_fault(random, parameters, stroke.time[-1])] if random.random() < 0.85 else []
-    brake = BRAKE if random.random() < 0.25 else None
+    brake = BRAKE if random.random() < 0.25 or any(f.where == "brake" for f in faults) else None
     learn = "fresh" if random.random() < 0.96 else "none"
     case = _core.Case(parameters=parameters, stroke=stroke, learn=learn, faults=faults, brake=brake)
     more = (", harness" if wiring == "harness" else "") + (f", {engine.name}" if engine else "")

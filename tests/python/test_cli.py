@@ -66,9 +66,12 @@ def test_faults_lists_every_fault():
     assert lines == [[kind.where, kind.what] for kind in kinds]
 
 
+TRACKS = "[[tracks]]\nratio = [0.1, 0.8]\n[[tracks]]\nratio = [0.05, 0.4]\n"
+
+
 def test_part_file(tmp_path):
     path = tmp_path / "mine.toml"
-    path.write_text('kind = "pedal"\nname = "mine"\ntravel = "20 deg"\n')
+    path.write_text('kind = "pedal"\nname = "mine"\ntravel = "20 deg"\n' + TRACKS)
     result = command("parts", path)
     assert result.exit_code == 0
     assert "20°" in result.output
@@ -116,7 +119,7 @@ def test_version_and_help():
 def test_ctrl_c(tmp_path):
     """A real interrupt in a real process: status 130 and a table of what was finished."""
     path = tmp_path / "study.toml"
-    path.write_text("")
+    path.write_text('pedals = ["all"]')
     out = tmp_path / "out"
     with spawn(
         "run", path, "--out", out, "--jobs", 1, stderr=subprocess.PIPE, stdout=subprocess.PIPE

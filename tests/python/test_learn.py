@@ -113,7 +113,7 @@ def test_a_range_as_a_file(good, tmp_path):
     for text, message in (
         ('{"version": 9}', "missing"),
         (json.dumps({**values, "version": 9}), "foreign"),
-        (json.dumps({**values, "pedal": 3}), "wrong type"),
+        (json.dumps({**values, "pedal": 3}), "expected a list of curves"),
         ("[]", "one JSON object"),
         ("{", "range.json"),
     ):

@@ -135,7 +135,8 @@ def test_rule_sets():
         tt.rules("idle spead")
 
 
-RULES = """rule_sets = ["return to idle"]
+RULES = """pedals = ["all"]
+rule_sets = ["return to idle"]
 [[rules]]
 name = "gentle motor"
 requires = "abs(motor.current) < 20 A"
@@ -153,7 +154,7 @@ def test_rules_of_a_study(tmp_path):
     assert [rule.name for rule in rules][-1] == "gentle motor"
     assert len(rules) == 4
     assert (rules[-1].scale, rules[-1].unit, rules[-1].basis) == (20.0, "A", "the study's own")
-    path.write_text("")
+    path.write_text('pedals = ["all"]')
     assert reader.load(path).rules == ()
 
 

@@ -10,6 +10,8 @@ import twintrack as tt
 from twintrack.errors import InputError
 from twintrack.studies import reader, study
 
+TRACKS = "[[tracks]]\nratio = [0.1, 0.8]\n[[tracks]]\nratio = [0.05, 0.4]\n"
+
 
 def test_cases(study_file, names):
     loaded = reader.load(study_file)
@@ -29,10 +31,10 @@ def test_cases(study_file, names):
 
 
 def test_everything_has_a_default(tmp_path):
-    path = tmp_path / "empty.toml"
-    path.write_text("")
+    path = tmp_path / "short.toml"
+    path.write_text('pedals = ["all"]')
     loaded = reader.load(path)
-    assert loaded.title == "empty"
+    assert loaded.title == "short"
     assert loaded.learn == ("none", "stale", "fresh")
     assert loaded.traces == "interesting"
     pedals, bodies = len(loaded.pedals), len(loaded.bodies)
@@ -40,7 +42,7 @@ def test_everything_has_a_default(tmp_path):
 
 
 def test_part_file_beside_the_study(tmp_path, names):
-    (tmp_path / "mine.toml").write_text('kind = "pedal"\nname = "mine"\n')
+    (tmp_path / "mine.toml").write_text('kind = "pedal"\nname = "mine"\n' + TRACKS)
     path = tmp_path / "s.toml"
     path.write_text(f'pedals = ["mine.toml"]\nbodies = ["{names[1][0]}"]\nlearn = ["fresh"]\n')
     assert list(reader.load(path).pedals) == ["mine"]
@@ -48,7 +50,9 @@ def test_part_file_beside_the_study(tmp_path, names):
 
 def test_faults_are_read(tmp_path):
     path = tmp_path / "s.toml"
-    path.write_text('[[faults]]\nwhere = "supply"\nwhat = "scale"\namount = 0.9\nfrom = "500 ms"\n')
+    path.write_text(
+        'pedals = ["all"]\n[[faults]]\nwhere = "supply"\nwhat = "scale"\namount = 0.9\nfrom = "500 ms"\n'
+    )
     (fault,) = reader.load(path).faults
     assert (fault.where, fault.what, fault.amount, fault.start, fault.end) == (
         "supply",
@@ -145,7 +149,7 @@ def test_mistakes(tmp_path, text, message):
 
 
 def test_body_where_a_pedal_belongs(tmp_path):
-    (tmp_path / "b.toml").write_text('kind = "body"\nname = "b"\n')
+    (tmp_path / "b.toml").write_text('kind = "body"\nname = "b"\n' + TRACKS)
     path = tmp_path / "study.toml"
     path.write_text('pedals = ["b.toml"]')
     with pytest.raises(InputError, match=r"'b\.toml' is a body, not a pedal"):

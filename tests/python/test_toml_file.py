@@ -91,7 +91,7 @@ def test_unreadable_file(tmp_path, monkeypatch):
         def refuse(*_args, **_kwargs):
             raise PermissionError(13, "Permission denied")
 
-        monkeypatch.setattr(type(path), "read_text", refuse)
+        monkeypatch.setattr(os, "open", refuse)
     with pytest.raises(InputError, match=r"secret\.toml: cannot be read: Permission denied"):
         toml_file.read(path)
 

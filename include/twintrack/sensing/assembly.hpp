@@ -55,9 +55,9 @@ private:
 /// An accelerator pedal: its travel and its two or three tracks.
 struct PedalParameters {
     std::string name = "demo pedal";
-    std::string origin = "invented for demonstration";  ///< where the numbers come from
-    std::string arrangement = "half-slope";             ///< in the trade's words
-    double travel = 0.30;                               ///< [rad] of the arm between rest and full
+    std::string origin = "no origin given";  ///< where the numbers come from
+    std::string arrangement = "half-slope";  ///< in the trade's words
+    double travel = 0.30;                    ///< [rad] of the arm between rest and full
     IdleSwitchParameters idle_switch{};
     Supply supply = Supply::separate;
     std::vector<TrackParameters> tracks = {TrackParameters{.position = {0.0, 1.0}, .ratio = {0.15, 0.78}},
@@ -72,7 +72,7 @@ void check(const PedalParameters& p, const std::string& path);
 /// A throttle body: mechanics, its two or three tracks, its connectors.
 struct ThrottleBodyParameters {
     std::string name = "demo body";
-    std::string origin = "invented for demonstration";
+    std::string origin = "no origin given";
     std::string arrangement = "opposed";
     Supply supply = Supply::shared;
     Connectors connectors = Connectors::one;

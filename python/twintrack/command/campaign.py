@@ -17,7 +17,7 @@ from .options import mistakes_in_one_line
 
 @click.command()
 @cli_options.study
-@click.option("--cases", required=True, type=click.IntRange(min=1), help="How many cases the campaign has.")
+@click.option("--cases", required=True, type=cli_options.CASES, help="How many cases the campaign has.")
 @cli_options.out
 @cli_options.jobs
 @click.option("--scheduler", metavar="ADDRESS", help="Of a Dask scheduler whose workers run the cases.")
@@ -30,7 +30,7 @@ from .options import mistakes_in_one_line
 )
 @click.option(
     "--chunk",
-    type=click.IntRange(min=1),
+    type=cli_options.CASES,
     help="Cases of one file; a kill costs a core that many at most [default: 100 exact, 256 in lanes].",
 )
 @cli_options.quiet

@@ -25,12 +25,14 @@ def write_table(table: pd.DataFrame, stage: Path, name: str) -> None:
 @contextmanager
 def stage(out: Path) -> Iterator[Path]:
     """A hidden folder inside ``out`` in which everything is written first; gone afterwards in any case."""
-    made = not out.exists()
     try:
+        made = not out.exists()
         out.mkdir(parents=True, exist_ok=True)
         stage = Path(tempfile.mkdtemp(prefix=".unfinished-", dir=out))
     except OSError as error:
         raise InputError(f"{out}: cannot write results here: {error.strerror or error}") from error
+    except ValueError as error:  # a NUL in the path
+        raise InputError(f"{out}: cannot write results here: {error}") from error
     try:
         yield stage
     finally:

@@ -8,12 +8,20 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, NoReturn
 
-from ..errors import InputError, closest, listing
+from ..errors import InputError, closest, listing, shortened
+from .text_file import read_text
 
 #: Where a value stands: keys, and indices (from 0) for entries of arrays.
 Place = tuple[str | int, ...]
 
+#: Levels of tables and lists that a file may have.
+DEEPEST = 20
+
+#: Entries that a list may have.
+MOST_ENTRIES = 10_000
+
 _KEY = r"""(?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*')"""
+_DEEP_KEY = re.compile(rf"(?:[^\s.=#,{{}}\[\]]{{1,80}}[ \t]*\.[ \t]*){{{DEEPEST}}}")
 _DOTTED = rf"{_KEY}(?:\s*\.\s*{_KEY})*"
 _HEADER = re.compile(rf"^\s*(\[\[?)\s*({_DOTTED})\s*\]\]?\s*(?:#.*)?$")
 _PAIR = re.compile(rf"^\s*({_DOTTED})\s*=(.*)$")
@@ -69,6 +77,7 @@ def dotted(place: Place) -> str:
     """``("tracks", 1, "bow")`` → ``"tracks[2].bow"``, counting entries from one as people do."""
     text = ""
     for part in place:
+        part = shortened(part, 60) if isinstance(part, str) else part
         text += f"[{part + 1}]" if isinstance(part, int) else f".{part}" if text else part
     return text
 
@@ -86,23 +95,40 @@ def read(path: str | Path) -> TomlFile:
     import tomllib
 
     path = Path(path)
-    try:
-        text = path.read_text(encoding="utf-8")
-    except UnicodeDecodeError as error:
-        raise InputError(f"{path}: not a text file in UTF-8 (byte {error.start})") from error
-    except OSError as error:
-        raise InputError(f"{path}: cannot be read: {error.strerror or error}") from error
+    text = read_text(path)
+    if _DEEP_KEY.search(text):  # what the parser makes of its prefixes grows with the square of its length
+        raise InputError(f"{path}: nested too deeply; allowed: {DEEPEST} levels")
     try:
         table = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise InputError(f"{path}: not valid TOML: {error}") from error
-    return TomlFile(path, table, _locate(text))
+    except RecursionError:
+        raise InputError(f"{path}: nested too deeply; allowed: {DEEPEST} levels") from None
+    except ValueError as error:  # no TOML, or an integer of thousands of digits
+        raise InputError(f"{path}: not valid TOML: {str(error).split(';')[0]}") from error
+    file = TomlFile(path, table, {})
+    _check_size(file)
+    file.lines = _locate(text)
+    return file
+
+
+def _check_size(file: TomlFile) -> None:
+    """Refuses what later steps, which descend by calling themselves, could not walk through."""
+    waiting: list[tuple[Place, Any]] = [((), file.table)]
+    while waiting:
+        place, value = waiting.pop()
+        if len(place) > DEEPEST:
+            file.fail(place[:3], f"nested too deeply; allowed: {DEEPEST} levels")
+        if isinstance(value, list) and len(value) > MOST_ENTRIES:
+            file.fail(place, f"has {len(value)} entries; allowed: at most {MOST_ENTRIES}")
+        inside = value.items() if isinstance(value, dict) else enumerate(value)
+        waiting += [((*place, key), inner) for key, inner in inside if isinstance(inner, (dict, list))]
 
 
 def _toml(value: object) -> str:
     if isinstance(value, bool):
         return str(value).lower()
-    return f'"{value}"' if isinstance(value, str) else str(value)
+    if isinstance(value, int) and abs(value) >= 10**18:
+        return f"an integer of {value.bit_length()} bits"
+    return shortened(f'"{value}"' if isinstance(value, str) else str(value), 80)
 
 
 def _keys(text: str) -> list[str]:

@@ -16,6 +16,9 @@ from ..units import quantity
 #: Where the built-in parts lie, one file each.
 FOLDER = Path(__file__).parent
 
+#: Longest name of a part, in characters.
+LONGEST_NAME = 60
+
 KINDS: dict[str, Any] = {"pedal": _core.PedalParameters, "body": _core.ThrottleBodyParameters}
 
 
@@ -49,11 +52,26 @@ def load(path: str | Path) -> tuple[str, Any]:
     file = toml_file.read(path)
     table = dict(file.table)
     kind = table.pop("kind", None)
-    if kind not in KINDS:
+    if not isinstance(kind, str) or kind not in KINDS:
         file.fail(("kind",), f"must be {listing(map(repr, KINDS))}", kind)
     if "name" not in table:
         file.fail((), "the part has no name")
+    _check_name(file, table["name"])
+    if not table.get("tracks"):
+        file.fail((), f"the {kind} has no tracks; give two or three ([[tracks]])")
     return kind, build(file, KINDS[kind], table)
+
+
+def _check_name(file: TomlFile, name: Any) -> None:
+    """A name becomes part of the name of a file, a row and a column."""
+    if not isinstance(name, str):
+        file.fail(("name",), "must be text", name)
+    if not 0 < len(name) <= LONGEST_NAME or not name.isprintable():
+        file.fail(("name",), f"must be 1 to {LONGEST_NAME} printable characters", name)
+    if "/" in name or "\\" in name or name.startswith("."):
+        file.fail(
+            ("name",), "must have no '/' and no '\\', nor begin with '.': files are named after it", name
+        )
 
 
 def build(file: TomlFile, cls: Any, table: Any, place: Place = (), base: Any = None) -> Any:
@@ -117,6 +135,8 @@ def _catalogue() -> dict[str, dict[str, Any]]:
 
 def _built_in(kind: str, name: str) -> Any:
     parts = _catalogue()[kind]
+    if not isinstance(name, str):
+        raise InputError(f"the name of a {kind} must be text; got {type(name).__name__}")
     if name not in parts:
         raise InputError(f"there is no {kind} {name!r}{closest(name, parts)} (there are: {listing(parts)})")
     return parts[name]

@@ -57,7 +57,7 @@ def from_study(file: TomlFile, idle: bool) -> _core.EngineSetup | None:
         file.fail(("bench", "engine"), "must be a name or a table ([bench.engine])", given)
     known = engines()
     like = table.get("like", next(iter(known)))
-    if like not in known:
+    if not isinstance(like, str) or like not in known:
         place = ("bench", "engine") if isinstance(given, str) else ("bench", "engine", "like")
         hint = closest(like, known) if isinstance(like, str) else ""
         file.fail(place, f"there is no such engine{hint} (there are: {listing(known)})", like)

@@ -110,13 +110,19 @@ def from_file(file: TomlFile, entry: Any, place: Place) -> Mistake:
         kinds = listing(name for name, kind in KINDS.items() if kind.can_stay)
         file.fail((*place, "stays"), f"nothing of this can stay after the learn; what can: {kinds}", stays)
     try:
-        _core.Case(parameters=_core.BenchParameters(), mishaps=made.core, mishaps_stay=stays)
+        _core.check_mishaps(made.core, stay=stays)
     except _core.InvalidParameter as error:
         file.fail(place, f"cannot happen together: {error}")
     return made
 
 
-def problem(mistake: Mistake, bench: _core.BenchParameters, faults: Sequence[_core.Fault]) -> str:
+def problem(
+    mistake: Mistake,
+    bench: _core.BenchParameters,
+    faults: Sequence[_core.Fault],
+    stroke: _core.Stroke,
+    brake: _core.Stroke | None,
+) -> str:
     """Why the mistake cannot happen on that bench, or stay beside those faults; empty when it can."""
     tracks = {"pedal": len(bench.pedal.tracks), "throttle": len(bench.body.tracks)}
     for mishap in mistake.mishaps:
@@ -125,10 +131,15 @@ def problem(mistake: Mistake, bench: _core.BenchParameters, faults: Sequence[_co
             return f"there is no {mishap.where}; the {assembly} has {tracks[assembly]} tracks"
     try:
         case = _core.Case(
-            parameters=bench, faults=list(faults), mishaps=mistake.core, mishaps_stay=mistake.stays
+            parameters=bench,
+            stroke=stroke,
+            faults=list(faults),
+            mishaps=mistake.core,
+            mishaps_stay=mistake.stays,
+            brake=brake,
         )
-        _core.Session(bench, case.stroke, faults=_core.lasting_faults(mistake.core))
-        _core.Session(bench, case.stroke, faults=case.faults_of_run)
+        _core.Session(bench, stroke, faults=_core.lasting_faults(mistake.core), brake=brake)
+        _core.Session(bench, stroke, faults=case.faults_of_run, brake=brake)
     except _core.InvalidParameter as error:
         return str(error)
     return ""

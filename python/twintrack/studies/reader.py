@@ -17,6 +17,12 @@ from . import bench_table, brake, mistakes, scenario
 from .mistakes import Mistake
 from .study import LEARN_STATES, TRACES, Study
 
+#: Longest title of a study, in characters.
+LONGEST_TITLE = 200
+
+#: Names that a list of parts or of learn states may have.
+MOST_NAMES = 200
+
 
 def load(path: str | Path) -> Study:
     """Reads and checks a study file; raises :class:`~twintrack.errors.InputError` at the first mistake."""
@@ -42,9 +48,7 @@ def load(path: str | Path) -> Study:
         "idle",  # read by the subpackage idle
     ]
     file.only((), file.table, known)
-    title = file.table.get("title", file.path.stem)
-    if not isinstance(title, str):
-        file.fail(("title",), "must be text", title)
+    title = _title(file)
     pedals = _parts(file, "pedals", "pedal", parts.pedals())
     bodies = _parts(file, "bodies", "body", parts.bodies())
     every = scenario.every_fault_from(file)
@@ -55,14 +59,48 @@ def load(path: str | Path) -> Study:
     stroke, faults = scenario.stroke(file), scenario.faults(file)
     rules = rulebook.from_file(file)
     bench = bench_table.from_study(file, scenario.is_idle(file))
+    if not {"pedals", "bodies", "scenario"} & file.table.keys():
+        file.fail((), 'the study names no parts; give "pedals" and "bodies" (["all"]: every built-in one)')
     study = Study(
         *(title, file.path, pedals, bodies, learn, bench, stroke, faults, traces, rules),
         brake=brake.from_file(file),
         every_fault_from=every,
     )
     _check_wiring(file, study)
+    _check_faults(file, study)
     _check_mistakes(file, study)
     return study
+
+
+def _title(file: TomlFile) -> str:
+    title = file.table.get("title", file.path.stem)
+    if not isinstance(title, str):
+        file.fail(("title",), "must be text", title)
+    if len(title) > LONGEST_TITLE or not title.isprintable():
+        file.fail(("title",), f"must be at most {LONGEST_TITLE} printable characters, in one line", title)
+    return title
+
+
+def _check_faults(file: TomlFile, study: Study) -> None:
+    """Each fault must be able to act on each pair, and within the run."""
+    duration = study.stroke.duration
+    if study.every_fault_from is not None and study.every_fault_from >= duration:
+        file.fail(
+            ("faults_from",) if "faults_from" in file.table else ("faults",),
+            f"the faults start at {study.every_fault_from:g} s, when the run is over; "
+            f"allowed: before {duration:g} s, the end of the stroke",
+            file.table.get("faults_from"),
+        )
+    for pedal, body in itertools.product(study.pedals, study.bodies):
+        bench = study.parameters(pedal, body, 0)
+        try:
+            _core.check_faults(list(study.faults), bench, brake=study.brake is not None, duration=duration)
+        except _core.InvalidParameter as error:
+            where = str(getattr(error, "where", ""))
+            reason = str(error).removeprefix(f"{where}: ")
+            if not where.startswith("faults"):
+                file.fail(("bench", *toml_file.place_of(where)), reason)
+            file.fail(toml_file.place_of(where), f"{pedal} with {body}: {reason}")
 
 
 def _check_wiring(file: TomlFile, study: Study) -> None:
@@ -79,7 +117,8 @@ def _check_wiring(file: TomlFile, study: Study) -> None:
             file.fail(("bench", "wiring", "pin_out"), f"{pedal} with {body}: {error}")
         for i, fault in faults:
             try:
-                _core.Session(study.parameters(pedal, body, 0), study.stroke, faults=[fault])
+                bench = study.parameters(pedal, body, 0)
+                _core.Session(bench, study.stroke, faults=[fault], brake=study.brake)
             except _core.InvalidParameter as error:
                 file.fail(("faults", i), f"{pedal} with {body}: {str(error).removeprefix('faults: ')}")
 
@@ -90,6 +129,8 @@ def _names(file: TomlFile, key: str, default: list[str]) -> list[str]:
         file.fail((key,), "must be a list of texts", names if isinstance(names, str) else None)
     if not names:
         file.fail((key,), "the list is empty; name at least one")
+    if len(names) > MOST_NAMES:
+        file.fail((key,), f"has {len(names)} entries; allowed: at most {MOST_NAMES}")
     for name in names:
         if names.count(name) > 1:
             file.fail((key,), f"{name!r} stands in the list twice, which makes the same cases twice")
@@ -131,6 +172,8 @@ def _learn(file: TomlFile, part_count: int, usual: tuple[str, ...]) -> tuple[str
     swappable = part_count > 2
     entries = file.table.get("learn")
     if isinstance(entries, list) and any(isinstance(entry, dict) for entry in entries):
+        if len(entries) > MOST_NAMES:
+            file.fail(("learn",), f"has {len(entries)} entries; allowed: at most {MOST_NAMES}")
         states: list[str | Mistake] = [_state(file, entry, i) for i, entry in enumerate(entries)]
     else:
         names = _names(file, "learn", [state for state in usual if swappable or state != "stale"])
@@ -168,5 +211,7 @@ def _check_mistakes(file: TomlFile, study: Study) -> None:
         if isinstance(mistake, str):
             continue
         for pedal, body in itertools.product(study.pedals, study.bodies):
-            if wrong := mistakes.problem(mistake, study.parameters(pedal, body, 0), study.faults):
+            if wrong := mistakes.problem(
+                mistake, study.parameters(pedal, body, 0), study.faults, study.stroke, study.brake
+            ):
                 file.fail(("learn", i), f"{mistake.text}: {pedal} with {body}: {wrong}")

@@ -14,6 +14,9 @@ from ..units import quantity
 #: What a study writes in place of a list of faults for one case of each that a pair's wiring can have.
 EVERY = "every single wiring fault"
 
+#: Faults that one run may have.
+MOST_FAULTS = 200
+
 #: Strokes that have a name.
 STROKES = {
     "rest-half-full-rest": _core.Stroke.rest_half_full_rest,
@@ -65,9 +68,11 @@ def faults(file: TomlFile) -> tuple[_core.Fault, ...]:
         return ()
     if not isinstance(entries, list):
         file.fail(("faults",), f"must be a list of tables ([[faults]]) or the text {EVERY!r}", entries)
+    if len(entries) > MOST_FAULTS:
+        file.fail(("faults",), f"has {len(entries)} entries; allowed: at most {MOST_FAULTS}")
     found = [_fault(file, entry, ("faults", i)) for i, entry in enumerate(entries)]
     try:
-        _core.Case(parameters=_core.BenchParameters(), faults=found)  # refuses faults that overlap
+        _core.check_faults(found)  # refuses faults that overlap
     except _core.InvalidParameter as error:
         file.refuse((), error)
     return tuple(found)

@@ -3,7 +3,9 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
 #include <limits>
+#include <vector>
 
 #include "twintrack/core/error.hpp"
 
@@ -44,6 +46,19 @@ TEST(Stroke, RefusesWhatNoFootCanDo) {
     EXPECT_THROW(Stroke({-1.0, 1.0}, {0.0, 1.0}), InvalidParameter);
     EXPECT_THROW(Stroke({1.0, 1.0}, {0.0, 1.0}), InvalidParameter);
     EXPECT_THROW(Stroke({0.0, std::numeric_limits<double>::quiet_NaN()}, {0.0, 1.0}), InvalidParameter);
+}
+
+TEST(Stroke, IsAtMostTenThousandSecondsAndPointsLong) {
+    EXPECT_NO_THROW(Stroke({0.0, 1e4}, {0.0, 1.0}));
+    EXPECT_THROW(Stroke({0.0, std::nextafter(1e4, 2e4)}, {0.0, 1.0}), InvalidParameter);
+    const auto points = [](std::size_t count) {
+        std::vector<double> time;
+        for (std::size_t i = 0; i < count; ++i) time.push_back(0.1 * static_cast<double>(i));
+        return Stroke(time, std::vector<double>(count, 0.0));
+    };
+    EXPECT_NO_THROW(points(1));
+    EXPECT_NO_THROW(points(10000));
+    EXPECT_THROW(points(10001), InvalidParameter);
 }
 
 }  // namespace

@@ -34,6 +34,21 @@ PedalFindings pedal() {
             .gap = 0.01};
 }
 
+/// The same parts with a third track, in step with the first.
+BladeFindings blade_of_three() {
+    BladeFindings f = blade();
+    f.closed[2] = 0.06, f.open[2] = 0.44, f.lifted[2] = 0.0905, f.unpowered[2] = 0.09;
+    f.curves.push_back(straight_track(0.06, 0.44));
+    return f;
+}
+
+PedalFindings pedal_of_three() {
+    PedalFindings f = pedal();
+    f.rest[2] = 0.1, f.first_press[2] = 0.5, f.second_press[2] = 0.5005;
+    f.curves.push_back(straight_track(0.1, 0.50025));
+    return f;
+}
+
 TEST(LearnParameters, EveryFieldIsGuarded) {
     support::expect_every_field_guarded<LearnParameters>();
     support::expect_every_field_guarded<LearnLimits>();
@@ -107,6 +122,32 @@ TEST(LearnChecks, PressesMustAgreeAndRise) {
     LearnParameters either_way;
     either_way.limits.pedal_rises = false;
     EXPECT_FALSE(pedal_problem(either_way, falls));
+}
+
+TEST(LearnChecks, TheThirdTrackIsHeldAgainstTheFirst) {
+    ASSERT_FALSE(blade_problem({}, blade_of_three()));
+    ASSERT_FALSE(pedal_problem({}, pedal_of_three()));
+    BladeFindings apart = blade_of_three();
+    apart.unpowered[2] += 0.05;
+    EXPECT_TRUE(says(blade_problem({}, apart), Refusal::default_disagrees, "Throttle track 3 disagrees"));
+    BladeFindings backwards = blade_of_three();
+    backwards.curves[2].curve[10] += 0.1;
+    EXPECT_TRUE(says(blade_problem({}, backwards), Refusal::runs_backwards, "Throttle track 3 ran backwards"));
+    BladeFindings worn = blade_of_three();
+    for (std::size_t i = 10; i < 13; ++i) worn.curves[2].curve[i] += 0.05;
+    LearnParameters p;
+    p.limits.turn_back_most = 1.0;
+    EXPECT_TRUE(says(blade_problem(p, worn), Refusal::bent, "Throttle track 3 leaves a straight line"));
+    for (const std::size_t twin : {0U, 1U}) {
+        PedalFindings twins = pedal_of_three();
+        twins.curves[2] = twins.curves[twin];
+        const std::string both = "Pedal track " + std::to_string(twin + 1) + " and track 3 read the same";
+        EXPECT_TRUE(says(pedal_problem({}, twins), Refusal::tracks_alike, both));
+    }
+    EXPECT_TRUE(says(band_problem({}, "Pedal", {0.5, 0.5, 0.0}, 3), Refusal::reading_out_of_band, "Pedal track 3"));
+    EXPECT_TRUE(says(margin_problem({}, "Pedal", {0.5, 0.5, 0.0449}, 3), Refusal::near_band, "Pedal track 3"));
+    EXPECT_TRUE(says(span_problem("Pedal", {0.15, 0.07, 0.1}, {0.78, 0.39, 0.11}, 3, 0.2, 0.1), Refusal::span_too_small,
+                     "Pedal track 3"));
 }
 
 TEST(LearnChecks, EveryLimitBitesOnItsOwnSide) {

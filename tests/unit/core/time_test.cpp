@@ -3,6 +3,9 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
+#include <limits>
+
 namespace {
 
 using twintrack::from_seconds;
@@ -13,6 +16,15 @@ TEST(Time, IsAWholeNumberOfMicroseconds) {
     EXPECT_EQ(from_seconds(1.4e-6), Time{1});
     EXPECT_EQ(from_seconds(1.6e-6), Time{2});
     EXPECT_EQ(from_seconds(-1.6e-6), Time{-2});
+}
+
+TEST(Time, WhatNoClockReachesBecomesTheEndOfTheScale) {
+    constexpr double inf = std::numeric_limits<double>::infinity(), most = 9e12;
+    for (const double s : {most, std::nextafter(most, inf), 1e300, inf}) EXPECT_EQ(from_seconds(s), from_seconds(most));
+    EXPECT_EQ(from_seconds(most).count(), 9'000'000'000'000'000'000);
+    EXPECT_LT(from_seconds(8.9e12), from_seconds(most));
+    for (const double s : {-most, -1e300, -inf, std::nan("")}) EXPECT_EQ(from_seconds(s), -from_seconds(most));
+    EXPECT_GT(from_seconds(-8.9e12), -from_seconds(most));
 }
 
 TEST(Time, ThereAndBackIsExactToAHundredHours) {

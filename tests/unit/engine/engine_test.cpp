@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "twintrack/core/error.hpp"
+#include "twintrack/engine/engine_step.hpp"
 #include "twintrack/engine/examples.hpp"
 
 namespace {
@@ -71,6 +72,44 @@ TEST(Engine, KeyOffEndsInStandingAndFuelCutInAStall) {
         EXPECT_EQ(engine.status(), key ? EngineStatus::stalled : EngineStatus::standing);
         EXPECT_LT(engine.speed(), 0.1);
     }
+}
+
+// The key cuts ignition: what has been drawn in does not burn any more. A fuel cut is felt one turn later.
+TEST(Engine, TheKeyStopsCombustionAtOnceAndAFuelCutDoesNot) {
+    for (const bool key : {false, true}) {
+        Engine engine = started();
+        steps(engine, idling(), 5000);
+        ASSERT_GT(engine.present_torques().indicated, 5.0);
+        Input in = idling();
+        in.ignition = key;
+        in.fuel = false;
+        engine.step(in, 1e-3);
+        EXPECT_EQ(engine.status(), EngineStatus::running) << "it still turns";
+        if (key)
+            EXPECT_GT(engine.present_torques().indicated, 5.0);
+        else
+            EXPECT_EQ(engine.present_torques().indicated, 0.0);
+    }
+}
+
+TEST(Engine, StatusChangesOnTheStepItself) {
+    using namespace status;
+    const StepCoefficients<double> c{40.0, 20.0, 0.0, 0.0, 0.0, 0.0};
+    const double below_release = std::nextafter(40.0, 0.0), below_stall = std::nextafter(20.0, 0.0);
+    EXPECT_EQ(next(c, standing, 0.0, 1.0, 1.0), cranking);
+    EXPECT_EQ(next(c, standing, 0.0, 0.0, 1.0), standing) << "no starter without the key";
+    EXPECT_EQ(next(c, standing, 0.0, 1.0, 0.0), standing);
+    EXPECT_EQ(next(c, cranking, below_release, 1.0, 1.0), cranking);
+    EXPECT_EQ(next(c, cranking, 40.0, 1.0, 1.0), running);
+    EXPECT_EQ(next(c, cranking, below_release, 1.0, 0.0), standing);
+    EXPECT_EQ(next(c, cranking, below_release, 0.0, 1.0), standing);
+    EXPECT_EQ(next(c, running, 20.0, 1.0, 0.0), running);
+    EXPECT_EQ(next(c, running, 20.0, 0.0, 0.0), running) << "it turns on, without combustion";
+    EXPECT_EQ(next(c, running, below_stall, 1.0, 0.0), stalled);
+    EXPECT_EQ(next(c, running, below_stall, 0.0, 0.0), standing);
+    EXPECT_EQ(next(c, running, below_stall, 1.0, 1.0), stalled);
+    EXPECT_EQ(next(c, stalled, 100.0, 1.0, 0.0), stalled);
+    EXPECT_EQ(next(c, stalled, 0.0, 1.0, 1.0), cranking);
 }
 
 TEST(Engine, AStalledEngineDoesNotRunAgainByItself) {

@@ -17,6 +17,22 @@ Fault fault(const std::string& where, const std::string& what, double amount) {
     return {.where = where, .what = what, .from = milliseconds(100), .to = milliseconds(300), .amount = amount};
 }
 
+TEST(Schedule, TimesLieWithinAMillionSeconds) {
+    Fault f = fault("blade", "torque", 0.1);
+    f.to = milliseconds(1'000'000'000);
+    EXPECT_NO_THROW(Schedule({f}));
+    f.to = *f.to + Time{1};
+    EXPECT_THROW(Schedule({f}), InvalidParameter);
+    f.to.reset(), f.from = from_seconds(1e300);
+    EXPECT_THROW(Schedule({f}), InvalidParameter);
+    f.from = Time{0};
+    EXPECT_NO_THROW(Schedule({f}));
+    f.from = Time{-1};
+    EXPECT_THROW(Schedule({f}), InvalidParameter);
+    f.from = Time{0}, f.ramp = from_seconds(1e300);
+    EXPECT_THROW(Schedule({f}), InvalidParameter);
+}
+
 TEST(Schedule, IsTheIdentityWithoutFaults) {
     EXPECT_TRUE(Schedule().empty());
     EXPECT_EQ(Schedule().effects(milliseconds(5)), Effects{});

@@ -42,6 +42,18 @@ TEST(WiringFaults, EverySingleOneIsWhatAScheduleTakes) {
     }
 }
 
+TEST(WiringFaults, JoinTwoTerminals) {
+    for (const char* what : {"short_to", "exchange"}) {
+        const double amount = std::string(what) == "exchange" ? 0.0 : 1.0;
+        const auto with = [&](const char* other) {
+            return Fault{.where = "pedal signal 1", .what = what, .amount = amount, .with = other};
+        };
+        EXPECT_NO_THROW(Schedule({with("pedal signal 2")}));
+        EXPECT_THROW(Schedule({with("")}), InvalidParameter);
+        EXPECT_THROW(Schedule({with("pedal signal 1")}), InvalidParameter) << "to itself";
+    }
+}
+
 TEST(WiringFaults, GrowInAStraightLine) {
     const Fault f{.where = "pedal signal 1", .what = "series", .from = Time{1000}, .amount = 5.0, .ramp = Time{400}};
     EXPECT_EQ(grown(f, Time{1000}), 0.0);

@@ -54,6 +54,24 @@ TEST(FaultMemory, ClearLeavesWhatIsInForce) {
     EXPECT_FALSE(m.entries()[1].frame);
 }
 
+TEST(FaultMemory, WhatNeverWasConfirmedIsAbsentAfterTheKeyIsOff) {
+    FaultMemory m;
+    m.add_modes();
+    m.add(deviation());
+    m.add(no_return());
+    m.add(not_closing());
+    m.pending(1, true);
+    m.confirm(2, {}, {});
+    m.key_off();
+    EXPECT_EQ(m.entries()[0].state, CodeState::absent) << "it never occurred";
+    EXPECT_EQ(m.entries()[1].state, CodeState::absent) << "it was pending only";
+    EXPECT_EQ(m.entries()[2].state, CodeState::healed);
+    for (const FaultEntry& e : m.entries()) EXPECT_EQ(e.good_cycles, 0) << "the cycle it was confirmed in is not good";
+    m.key_off();
+    EXPECT_EQ(m.entries()[0].good_cycles, 0);
+    EXPECT_EQ(m.entries()[2].good_cycles, 1);
+}
+
 // 40 warm-up cycles: from memory.
 TEST(FaultMemory, ForgetsAfterFortyGoodCycles) {
     FaultMemory m;

@@ -4,6 +4,8 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
+
 #include "support/refusal.hpp"
 
 namespace {
@@ -46,6 +48,27 @@ TEST(StuckCheck, StandsWhileItsPartnerGoes) {
 TEST(StuckCheck, BothMayStand) {
     StuckCheck c({});
     for (int k = 0; k < 1000; ++k) EXPECT_FALSE(c.step(0.5, 0.5));
+}
+
+TEST(StuckCheck, OnItsLimitsNothingHasMoved) {
+    const StuckParameters p{.still = 1.0 / 128.0, .moved = 1.0 / 8.0};  // held exactly by a double
+    StuckCheck c(p);
+    EXPECT_FALSE(c.step(0.5, 0.5));
+    EXPECT_FALSE(c.step(0.5 + p.still, 0.5 + p.moved)) << "on both";
+    EXPECT_TRUE(c.step(0.5 + p.still, 0.5 + std::nextafter(p.moved, 1.0) + 1e-15));
+    EXPECT_TRUE(c.step(0.5 - p.still, 0.25)) << "still where it stood";
+    EXPECT_FALSE(c.step(0.5 + p.still + 1e-15, 0.25)) << "it has moved, and both begin anew";
+    EXPECT_FALSE(c.step(0.5 + p.still, 0.25 + p.moved));
+    EXPECT_TRUE(c.step(0.5 + p.still, 0.25 - p.moved - 1e-15));
+}
+
+TEST(Drift, OnTheLimitIsWithin) {
+    const DriftParameters p{.limit = 0.0625};
+    const control::LearnedTrack t = control::straight_track(0.0, 1.0);
+    EXPECT_FALSE(beyond_ends(p, t, 1.0625));
+    EXPECT_TRUE(beyond_ends(p, t, std::nextafter(1.0625, 2.0)));
+    EXPECT_FALSE(beyond_ends(p, t, -0.0625));
+    EXPECT_TRUE(beyond_ends(p, t, std::nextafter(-0.0625, -1.0)));
 }
 
 TEST(Drift, BeyondEitherLearnedEnd) {

@@ -85,6 +85,60 @@ TEST(Idle, FarAboveTheSetPointIsDangerousReportedOrNot) {
     EXPECT_EQ(report([](double) { return goal; }, {}, false, true).finding, IdleFinding::dangerous);
 }
 
+/// Limits in powers of two, so that a speed can stand on them; the goal of 64 rad/s too.
+constexpr IdleLimits exact{.above = 16.0, .below = 8.0, .settled = 2.0, .hunting = 4.0, .runaway = 32.0};
+
+IdleReport exactly(const std::function<double(double)>& above) {
+    const Record like = made([](double) { return 0.0; });
+    Record own(std::vector<Signal>(like.signals().begin(), like.signals().end()));
+    for (int k = 0; k <= 2000; ++k) {
+        const double t = 0.01 * k, w = t < 1.0 ? 0.0 : 64.0 + above(t);
+        const auto status = t < 1.0 ? engine::EngineStatus::cranking : engine::EngineStatus::running;
+        own.append(milliseconds(10 * k),
+                   std::array<double, 7>{w, 64.0, static_cast<double>(status), 0.002, 3e4, 0.02, 0.8});
+    }
+    return idle_report(own, tip, {}, false, false, exact);
+}
+
+TEST(Idle, OnALimitIsWithin) {
+    const auto finding = [](double above) { return exactly([=](double) { return above; }).finding; };
+    EXPECT_EQ(finding(16.0), IdleFinding::right);
+    EXPECT_EQ(finding(16.0 + 1e-9), IdleFinding::wrong);
+    EXPECT_EQ(finding(-8.0), IdleFinding::right);
+    EXPECT_EQ(finding(-8.0 - 1e-9), IdleFinding::wrong);
+    const auto hunts = [](double half) {  // from row to row, in the judged seconds only
+        return exactly([=](double t) { return t < 9.0 ? 0.0 : t > 9.5 ? 0.0 : t < 9.25 ? half : -half; });
+    };
+    EXPECT_EQ(hunts(4.0).hunting, 4.0);
+    EXPECT_EQ(hunts(4.0).finding, IdleFinding::right);
+    EXPECT_EQ(hunts(4.0 + 1e-9).finding, IdleFinding::wrong);
+    EXPECT_TRUE(std::isnan(hunts(2.0).hunting_period)) << "it hunts more than `settled` only";
+}
+
+TEST(Idle, SettledAndReturnedCountFromTheRowOnTheLimit) {
+    const IdleReport on = exactly([](double t) { return t < 5.0 ? 2.0 : t < 12.0 ? 0.0 : t < 15.0 ? 16.0 : 0.0; });
+    EXPECT_NEAR(on.settling_time, 0.5, 0.011);
+    EXPECT_NEAR(on.return_time, 0.0, 1e-9);
+    const IdleReport beyond = exactly([](double t) {
+        return t < 5.0 ? -2.1 : t < 12.0 ? 0.0 : t < 15.0 - 1e-9 ? 16.1 : 0.0;
+    });
+    EXPECT_NEAR(beyond.settling_time, 4.5, 0.011);
+    EXPECT_NEAR(beyond.return_time, 3.0, 1e-9);
+    EXPECT_NEAR(exactly([](double t) { return t > 12.005 && t < 13.0 - 1e-9 ? -8.1 : 0.0; }).return_time, 1.0, 1e-9);
+}
+
+TEST(Idle, ARunawayIsFasterThanItsLimitForLongerThanItsTime) {
+    const auto runs = [](double above, double length) {
+        return exactly([=](double t) { return t > 15.0 - 1e-9 && t < 15.0 + length + 1e-9 ? above : 0.0; });
+    };
+    EXPECT_EQ(runs(32.0, 3.0).runaway, 0.0);
+    EXPECT_NEAR(runs(33.0, 3.0).runaway, 3.0, 1e-9);
+    EXPECT_EQ(runs(33.0, 3.0).finding, IdleFinding::dangerous);
+    EXPECT_EQ(runs(33.0, 0.99).finding, IdleFinding::right);
+    EXPECT_EQ(runs(33.0, 1.01).finding, IdleFinding::dangerous);
+    EXPECT_EQ(runs(33.0, 3.0).highest, 33.0);
+}
+
 TEST(Idle, AStallIsCountedAndWrong) {
     const IdleReport r = report([](double t) { return t > 5.0 ? 0.0 : goal; });
     EXPECT_EQ(r.stalls, 1);

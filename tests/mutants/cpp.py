@@ -1,0 +1,264 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""How many small faults of the C++ sources the tests find: mutants drawn by a seed, all in one build.
+
+    python tests/mutants/cpp.py [COUNT [SEED [LAYER…]]]
+
+A copy of the tree in build/mutants holds every mutant, chosen by the environment variable TWINTRACK_MUTANT.
+Each is tried on the tests of its layer first, then on those above it, and is found when one fails, crashes or
+takes too long. What is known is kept in build/mutants: the same command goes on where it stopped. Printed are
+the score of each layer and the mutants that were not found; those that change nothing a test could see stand,
+with the reason, in equivalent.txt.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import random
+import re
+import shutil
+import subprocess
+import sys
+import time
+from collections import Counter
+from dataclasses import asdict, dataclass
+from pathlib import Path
+
+from sites import Site, sites
+
+ROOT = Path(__file__).parents[2]
+FOLDER = ROOT / "build" / "mutants"
+TREE = FOLDER / "tree"
+LAYERS = [
+    "core",
+    "plant",
+    "sensing",
+    "wiring",
+    "control",
+    "monitor",
+    "engine",
+    "fault",
+    "bench",
+    "lanes",
+    "analysis",
+    "study",
+]
+HEADER = """#pragma once
+#include <cstdlib>
+namespace twintrack {
+inline const int mutant = [] {
+    const char* text = std::getenv("TWINTRACK_MUTANT");
+    return text ? std::atoi(text) : 0;
+}();
+}
+#define TWINTRACK_MUTANT(number) (::twintrack::mutant == (number))
+"""
+#: Descriptions of data: ranges, names, examples.
+TABLES = re.compile(r"fields\.cpp|catalogue\.cpp|examples\.cpp|supply_profile\.cpp|kernel_|dependencies")
+PROGRAMS = ["laws", "literature"]
+
+
+@dataclass
+class Mutant:
+    number: int
+    file: str
+    line: int
+    what: str
+    code: str
+    state: str = "new"  # then: killed by …, alive, invalid, equivalent
+
+    @property
+    def layer(self) -> str:
+        return Path(self.file).parts[-2]
+
+    @property
+    def key(self) -> str:
+        return f"{self.file}: {self.code} | {self.what}"
+
+
+def sources() -> list[str]:
+    names = subprocess.run(
+        ["git", "ls-files", "-co", "--exclude-standard", "lib", "include"],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=True,
+    ).stdout.split()
+    return [n for n in names if n.endswith((".cpp", ".hpp")) and not TABLES.search(n)]
+
+
+def draw(count: int, seed: int, layers: list[str]) -> tuple[list[Mutant], dict[int, Site]]:
+    """Mutants that do not overlap, each site equally likely."""
+    every = [(name, site) for name in sources() if Path(name).parts[-2] in layers
+             for site in sites((ROOT / name).read_text())]  # fmt: skip
+    random.Random(seed).shuffle(every)
+    chosen: dict[str, list[Site]] = {}
+    mutants, places = [], {}
+    for name, site in every:
+        if len(mutants) == count:
+            break
+        if any(site.begin < other.end and other.begin < site.end for other in chosen.get(name, [])):
+            continue
+        chosen.setdefault(name, []).append(site)
+        text = (ROOT / name).read_text()
+        line = text.count("\n", 0, site.begin) + 1
+        code = " ".join(text[site.begin : site.end].split())
+        mutants.append(Mutant(len(mutants) + 1, name, line, site.what, code))
+        places[mutants[-1].number] = site
+    return mutants, places
+
+
+def write(path: Path, text: str) -> None:
+    """Only what changed, so that only that is built again."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    if not path.exists() or path.read_text() != text:
+        path.write_text(text)
+
+
+def write_tree(mutants: list[Mutant], places: dict[int, Site]) -> None:
+    names = subprocess.run(
+        ["git", "ls-files", "-co", "--exclude-standard"], cwd=ROOT, capture_output=True, text=True, check=True
+    ).stdout.split("\n")
+    kept = [n for n in names if n.startswith(("lib/", "include/", "tests/", "examples/", "CMake"))]
+    for name in kept:
+        path = ROOT / name
+        if path.suffix not in (".cpp", ".hpp", ".txt", ".cmake", ".json"):
+            continue
+        text = path.read_text()
+        here = [m for m in mutants if m.file == name and m.state != "invalid"]
+        for mutant in sorted(here, key=lambda m: -places[m.number].begin):
+            site = places[mutant.number]
+            text = (
+                text[: site.begin]
+                + site.text.replace("@", f"TWINTRACK_MUTANT({mutant.number})")
+                + text[site.end :]
+            )
+        if here:
+            lines = text.split("\n")
+            at = lines.index("#pragma once") + 1 if "#pragma once" in lines else 0
+            lines[at] = f'#include "twintrack/core/mutants.hpp"\n#line {at + 1}\n{lines[at]}'
+            text = "\n".join(lines)
+        write(TREE / name, text)
+    write(TREE / "include/twintrack/core/mutants.hpp", HEADER)
+
+
+def configure() -> None:
+    if (TREE / "build/release/build.ninja").exists():
+        return
+    cache = (ROOT / "build/release/CMakeCache.txt").read_text()
+    known = re.findall(r"^((?:Boost|TWINTRACK_BOOST|Eigen3_DIR|GTest_DIR)[^=\n]*=.*)$", cache, re.M)
+    given = [f"-D{entry}" for entry in known if "NOTFOUND" not in entry and "ADVANCED" not in entry]
+    command = ["cmake", "--preset", "release", *given, "-DTWINTRACK_BUILD_PYTHON=OFF", "-DTWINTRACK_BUILD_EXAMPLES=OFF",
+               "-DTWINTRACK_WARNINGS_AS_ERRORS=OFF", "-DCMAKE_CXX_FLAGS=-w"]  # fmt: skip
+    if shutil.which("ccache"):
+        command.append("-DCMAKE_CXX_COMPILER_LAUNCHER=ccache")
+    subprocess.run(command, cwd=TREE, check=True, stdout=subprocess.DEVNULL)
+
+
+def build(mutants: list[Mutant], places: dict[int, Site], targets: list[str]) -> None:
+    """Builds until everything compiles; what does not is left out."""
+    while True:
+        write_tree(mutants, places)
+        configure()
+        done = subprocess.run(["cmake", "--build", "--preset", "release", "--target", *targets, "--", "-k", "0"],
+                              cwd=TREE, capture_output=True, text=True)  # fmt: skip
+        if done.returncode == 0:
+            return
+        wrong = set()
+        for name, line in re.findall(r"((?:lib|include)/[\w/]+\.[ch]pp):(\d+):", done.stdout + done.stderr):
+            for m in mutants:
+                lines = m.code.count("\n") + 1
+                near = m.line - 1 <= int(line) <= m.line + lines
+                if m.file == name and near and m.state != "invalid":
+                    wrong.add(m.number)
+        if not wrong:
+            sys.exit(done.stdout[-4000:] + done.stderr[-2000:])
+        for m in mutants:
+            if m.number in wrong:
+                m.state = "invalid"
+        print(f"  {len(wrong)} do not compile and are left out", flush=True)
+
+
+def programs(layer: str) -> list[Path]:
+    """Test programs in which a mutant of the layer runs: its own first."""
+    above = LAYERS[LAYERS.index(layer) :]
+    wanted = [f"tests/unit/{name}_tests" for name in above]
+    found = [TREE / "build/release" / name for name in wanted]
+    for name in PROGRAMS:
+        found += sorted((TREE / "build/release/tests" / name).glob("*_test*"))
+    return [path for path in found if path.is_file() and os.access(path, os.X_OK)]
+
+
+def run(program: Path, mutant: int, limit: float) -> bool:
+    """Whether all its tests pass."""
+    env = os.environ | {"TWINTRACK_MUTANT": str(mutant), "TWINTRACK_DRAWS": "20"}
+    try:
+        done = subprocess.run([program, "--gtest_fail_fast", "--gtest_brief=1"], env=env, timeout=limit,
+                              stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, cwd=TREE)  # fmt: skip
+    except subprocess.TimeoutExpired:
+        return False
+    return done.returncode == 0
+
+
+def judge(mutant: Mutant, times: dict[Path, float]) -> str:
+    for program in programs(mutant.layer):
+        if program not in times:
+            begun = time.monotonic()
+            if not run(program, 0, 3600):
+                sys.exit(f"{program.name} fails without a mutant")
+            times[program] = time.monotonic() - begun
+        if not run(program, mutant.number, 5 * times[program] + 20):
+            return f"killed by {program.name}"
+    return "alive"
+
+
+def equivalent() -> dict[str, str]:
+    """Known mutants that change nothing, by their key, with the reason."""
+    text = (Path(__file__).parent / "equivalent.txt").read_text()
+    return dict(re.findall(r"^(?!#)(.+)\n    (.+)$", text, re.M))
+
+
+def report(mutants: list[Mutant]) -> float:
+    print(f"\n{'layer':<10}{'mutants':>8}{'found':>7}{'by its own tests':>18}{'score':>8}")
+    total: Counter[str] = Counter()
+    for layer in [name for name in LAYERS if any(m.layer == name for m in mutants)]:
+        here = [m for m in mutants if m.layer == layer and m.state.startswith(("killed", "alive"))]
+        found = [m for m in here if m.state.startswith("killed")]
+        own = sum(m.state == f"killed by {layer}_tests" for m in found)
+        share = f"{100 * len(found) / len(here):7.0f} %" if here else ""
+        print(f"{layer:<10}{len(here):>8}{len(found):>7}{own:>18}{share}")
+        total.update(all=len(here), found=len(found))
+    for m in mutants:
+        if m.state == "alive":
+            print(f"alive: {m.file}:{m.line}: {m.what}: {m.code[:100]}")
+    score = total["found"] / max(total["all"], 1)
+    print(f"{total['found']} of {total['all']} found: {100 * score:.1f} %")
+    return score
+
+
+def main(count: int, seed: int, layers: list[str]) -> int:
+    FOLDER.mkdir(parents=True, exist_ok=True)
+    mutants, places = draw(count, seed, layers or LAYERS)
+    kept = FOLDER / f"{seed}-{count}-{'-'.join(layers) or 'all'}.json"
+    known = {m["file"] + str(m["line"]) + m["what"] + m["code"]: m["state"] for m in json.loads(kept.read_text())} \
+        if kept.exists() else {}  # fmt: skip
+    for m in mutants:
+        m.state = known.get(m.file + str(m.line) + m.what + m.code, "new")
+        if m.key in equivalent():
+            m.state = "equivalent"
+    touched = [name for name in LAYERS if LAYERS.index(name) >= min(LAYERS.index(m.layer) for m in mutants)]
+    targets = [f"{name}_tests" for name in touched]
+    build(mutants, places, targets)
+    times: dict[Path, float] = {}
+    for m in mutants:
+        if m.state == "new" or m.state == "alive":
+            m.state = judge(m, times)
+            print(f"{m.number:4} {m.file}:{m.line}: {m.what}: {m.state}", flush=True)
+        kept.write_text(json.dumps([asdict(one) for one in mutants], indent=1))
+    return int(report(mutants) < 0.95)
+
+
+if __name__ == "__main__":
+    given = sys.argv[1:]
+    numbers = [int(a) for a in given if a.isdigit()]
+    sys.exit(main(*[*numbers, *[100, 1][len(numbers) :]], [a for a in given if not a.isdigit()]))
