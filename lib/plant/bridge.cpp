@@ -4,11 +4,10 @@
 namespace twintrack::plant {
 
 Terminal<double> terminal(const BridgeParameters& p, BridgeMode mode, double duty, double supply) {
-    const double d = clamp(duty, -1.0, 1.0);
     const double switches = 2.0 * p.switch_resistance;
     switch (mode) {
         case BridgeMode::drive:
-            return {d * supply, switches + d * d * p.supply_resistance, p.current_limit, mode};
+            return driving(p, clamp(duty, -1.0, 1.0), supply);
         case BridgeMode::brake:
             return {0.0, switches, p.current_limit, mode};
         case BridgeMode::high_impedance:

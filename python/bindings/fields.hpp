@@ -78,6 +78,7 @@ py::class_<S> bind_struct(py::module_& m, const char* name, const char* summary)
     return c;
 }
 
+void bind_analysis(py::module_& m);
 void bind_core(py::module_& m);
 void bind_plant(py::module_& m);
 void bind_engine(py::module_& m);

@@ -18,4 +18,5 @@ PYBIND11_MODULE(_core, m) {
     tp::bind_study(m);
     tp::bind_lanes(m);
     tp::bind_rules(m);
+    tp::bind_analysis(m);
 }

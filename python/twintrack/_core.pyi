@@ -129,14 +129,19 @@ __all__: list[str] = [
     "learned_range_rules",
     "learned_travel",
     "limits",
+    "linear_loop",
+    "linear_plant",
+    "log_unknowns",
     "loop_gains",
     "mishap_catalogue",
     "monitor_careless",
     "monitor_graded",
     "monitor_strict",
     "monitor_unwatched",
+    "on_test_stand",
     "pair_terminals",
     "pin_out_remarks",
+    "predict_log",
     "reactions",
     "record_of",
     "remarks",
@@ -147,6 +152,7 @@ __all__: list[str] = [
     "run_lanes",
     "run_learn",
     "run_learns",
+    "sampled_matrices",
     "tuned_gains",
     "wiring_fault_kinds",
 ]
@@ -1961,6 +1967,38 @@ def learned_travel(
 def limits() -> dict:
     """Where the judgement draws its lines: name -> (value, unit, origin)."""
 
+def linear_loop(
+    controller: ControllerParameters,
+    mechanics: BodyMechanics,
+    *,
+    opening: float,
+    hold: float,
+    speed: float = 0.0,
+    period: float = 0.001,
+    filter_time: float = 0.0003,
+    integral: bool = True,
+) -> tuple:
+    """
+    Matrices (A, B, C, D) of the position controller from tick to tick, at an opening [share of travel] under `hold` [V], the set point moving with `speed` [rad/s]; named and with units in `twintrack.linear`.
+    """
+
+def linear_plant(
+    mechanics: BodyMechanics,
+    bridge: BridgeParameters,
+    *,
+    angle: float,
+    motion: str,
+    speed: float = 1.0,
+    supply: float = 13.5,
+    ideal: bool = False,
+) -> dict:
+    """
+    Matrices (A, B, C, D) of the body about a point, by dual numbers through its laws, with the duty and the state (current, angle, speed, bristle) there; named and with units in `twintrack.linear`.
+    """
+
+def log_unknowns() -> list:
+    """(name, unit, meaning) of all that `predict_log` can differentiate by."""
+
 def loop_gains(
     controller: ControllerParameters,
     mechanics: BodyMechanics,
@@ -1986,6 +2024,17 @@ def monitor_strict() -> MonitorParameters:
 def monitor_unwatched() -> MonitorParameters:
     """No check, no reaction: what a fault does when nobody looks."""
 
+def on_test_stand(
+    mechanics: BodyMechanics,
+    voltage: numpy.typing.ArrayLike,
+    *,
+    period: float = 0.001,
+    resistance: float = 0.0,
+) -> tuple:
+    """
+    (current [A], angle [rad]) of a body under given voltages [V], each held for a period, in the exact solver from rest at the default position. Releases the interpreter lock.
+    """
+
 def pair_terminals(pedal: PedalParameters, body: ThrottleBodyParameters) -> list[tuple[str, str]]:
     """(connector, terminal) of the pair, the pedal's first."""
 
@@ -1994,6 +2043,23 @@ def pin_out_remarks(
 ) -> list[str]:
     """
     What is odd about a pin-out, in sentences; empty for a correct one. InvalidParameter for names that do not exist.
+    """
+
+def predict_log(
+    mechanics: BodyMechanics,
+    voltage: numpy.typing.ArrayLike,
+    *,
+    period: float = 0.001,
+    resistance: float = 0.0,
+    substep: float = 0.0002,
+    log: dict = {},
+    by: collections.abc.Sequence[str] = [],
+    angle: numpy.typing.ArrayLike = ...,
+    angle_gain: float = 0.0,
+    speed_gain: float = 0.0,
+) -> dict:
+    """
+    Current [A] and angle [rad] of a body under the voltages [V] of a log, of shape (samples,), and their derivatives by the unknowns in `by`, of shape (samples, unknowns), integrated with the state on dual numbers. `log`: start_angle, angle_delay, current_delay, current_offset. `angle` leads the prediction with the gains. Releases the interpreter lock. Raises InvalidParameter.
     """
 
 def reactions() -> list[str]:
@@ -2071,6 +2137,9 @@ def run_learns(
     """
     The range learns of stale or fresh cases: side by side in lanes those that lanes can take, the others in the exact solver; the case alone decides. Results in the order of the cases, the same bits whatever the threads. Releases the interpreter lock.
     """
+
+def sampled_matrices(a: numpy.typing.ArrayLike, b: numpy.typing.ArrayLike, period: float) -> tuple:
+    """(A, B) of a linear model with its inputs held over each period [s]."""
 
 def tuned_gains(
     mechanics: BodyMechanics, period: float = 0.001, filter_time: float = 0.0003

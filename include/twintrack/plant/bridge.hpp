@@ -47,6 +47,13 @@ struct Terminal {
     BridgeMode mode = BridgeMode::high_impedance;
 };
 
+/// The bridge that drives, `duty` within −1 … 1; `supply` [V] is the open-circuit voltage.
+template <class T>
+[[nodiscard]] Terminal<T> driving(const BridgeParameters& p, T duty, T supply) noexcept {
+    return {duty * supply, T(2.0 * p.switch_resistance) + duty * duty * T(p.supply_resistance), T(p.current_limit),
+            BridgeMode::drive};
+}
+
 /// `duty` is held to −1 … 1. `supply` [V] is the open-circuit voltage.
 [[nodiscard]] Terminal<double> terminal(const BridgeParameters& p, BridgeMode mode, double duty, double supply);
 
