@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""What the commands have in common: options, and what is done about a user's mistake."""
+"""What the commands have in common: the study, and what is done about a user's mistake."""
 
 from __future__ import annotations
 
@@ -14,15 +14,6 @@ import click
 from ..errors import InputError
 
 study = click.argument("study", type=click.Path(path_type=Path))
-out = click.option(
-    "--out", required=True, type=click.Path(path_type=Path), help="Folder for the results; made if absent."
-)
-jobs = click.option(
-    "--jobs",
-    type=click.IntRange(min=1),
-    help="Threads [default: one a core]. The results do not depend on it.",
-)
-quiet = click.option("--quiet", is_flag=True, help="No progress bar.")
 
 
 def mistakes_in_one_line(function: Callable[..., Any]) -> Callable[..., Any]:
