@@ -17,9 +17,11 @@ WANTED = [
     r"twintrack-.*/entry_points\.txt",
     r"twintrack-.*/licenses/LICENSE",
 ]
-# Every page's template.
+# All that the page is made of.
 WANTED += [
-    re.escape(path.relative_to("python").as_posix()) for path in Path("python/twintrack").rglob("*.html.j2")
+    re.escape(path.relative_to("python").as_posix())
+    for kind in ("*.html.j2", "*.css", "*.js")
+    for path in Path("python/twintrack").rglob(kind)
 ]
 
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/study/case.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <cstdio>
 #include <limits>
@@ -12,6 +13,12 @@ namespace {
 std::string percent(double share) {
     char text[32];
     std::snprintf(text, sizeof text, "%.1f %%", 100.0 * share);
+    return text;
+}
+
+std::string short_percent(double share) {
+    char text[32];
+    std::snprintf(text, sizeof text, "%g %%", 100.0 * share);
     return text;
 }
 
@@ -38,7 +45,7 @@ std::string noticed(const std::vector<monitor::TroubleCode>& codes) {
            seconds_text(seconds(codes.front().confirmed));
 }
 
-std::string sentence(const CaseResult& r) {
+std::string sentence(const CaseResult& r, const Limits& limits) {
     if (!r.outcome.ok()) return "The run ended early: " + r.outcome.reason + ".";
     const Judgement& j = r.judgement;
     switch (j.answer) {
@@ -50,9 +57,32 @@ std::string sentence(const CaseResult& r) {
             return "Wrong answer: off by " + errors(j) + "; " + noticed(r.codes) + ".";
         case Answer::unsafe:
             return "Unsafe: open up to " + percent(j.unasked) + " of travel beyond what the foot asks, for " +
-                   seconds_text(j.unasked_time) + " beyond the limit of 10 %; " + noticed(r.codes) + ".";
+                   seconds_text(j.unasked_time) + " beyond the limit of " + short_percent(limits.unasked) + "; " +
+                   noticed(r.codes) + ".";
     }
     return {};
+}
+
+/// What the monitor did about the faults of the run; what it did before them does not count.
+void add_detection(CaseResult& result, const Case& c, const Record& record) {
+    const std::vector<fault::Fault> faults = faults_of_run(c);
+    Time start{};
+    if (!faults.empty())
+        start = std::min_element(faults.begin(), faults.end(), [](const auto& a, const auto& b) {
+                    return a.from < b.from;
+                })->from;
+    for (const auto& code : result.codes)
+        if (!faults.empty() && std::isnan(result.detected_after) && code.confirmed >= start)
+            result.detected_after = seconds(code.confirmed - start);
+    const auto& signals = record.signals();
+    for (std::size_t k = 0; k < signals.size(); ++k) {
+        if (signals[k].name != "reaction") continue;
+        const auto levels = record.column(k);
+        for (std::size_t i = 0; i < levels.size(); ++i)
+            if (from_seconds(record.time()[i]) >= start)
+                result.reaction =
+                    std::max(result.reaction, static_cast<monitor::Reaction>(static_cast<int>(levels[i])));
+    }
 }
 
 }  // namespace
@@ -85,7 +115,7 @@ CaseResult conclude(const Case& c, const std::optional<control::LearnResult>& le
     }
     constexpr double never = std::numeric_limits<double>::infinity();
     const double key_off = c.bench.engine ? c.bench.engine->course.key_off.value_or(never) : never;
-    result.judgement = judge(record, c.stroke, {}, key_off);
+    result.judgement = judge(record, c.stroke, c.limits, key_off);
     const auto blade = record.column("blade.opening");
     result.final_opening = blade.empty() ? 0.0 : blade.back();
     result.codes = std::move(codes);
@@ -95,7 +125,8 @@ CaseResult conclude(const Case& c, const std::optional<control::LearnResult>& le
         result.idle =
             idle_report(record, c.stroke, c.bench.engine->course, reported, result.judgement.answer == Answer::unsafe);
     }
-    result.sentence = sentence(result);
+    add_detection(result, c, record);
+    result.sentence = sentence(result, c.limits);
     return result;
 }
 

@@ -7,20 +7,15 @@
 
 namespace twintrack::study {
 
-namespace {
-
-/// The signals that a judgement reads, added to those asked for.
-std::vector<std::string> with_judged(std::vector<std::string> signals, const std::vector<Case>& cases) {
+std::vector<std::string> judged_signals(std::vector<std::string> signals, const std::vector<Case>& cases) {
     const auto add = [&](const std::string& needed) {
         if (std::find(signals.begin(), signals.end(), needed) == signals.end()) signals.push_back(needed);
     };
-    add("blade.opening"), add("asked");
+    add("blade.opening"), add("asked"), add("reaction");
     if (std::any_of(cases.begin(), cases.end(), [](const Case& c) { return c.bench.engine.has_value(); }))
         for (const Signal& s : bench::recorded_signals(true)) add(s.name);  // how it idles is told from many
     return signals;
 }
-
-}  // namespace
 
 lanes::Case in_lane(const Case& c, const std::optional<control::LearnResult>& learned) {
     return {c.bench,          c.stroke, {}, learned ? learned->range : std::optional<control::LearnedRange>{},
@@ -46,7 +41,7 @@ std::vector<CaseResult> run_cases(const std::vector<Case>& cases,
                                   const std::vector<std::optional<control::LearnResult>>& learned,
                                   lanes::Options options, bool keep_records, const bench::Interrupt& interrupt) {
     check_for_lanes(cases, learned);
-    options.signals = with_judged(std::move(options.signals), cases);
+    options.signals = judged_signals(std::move(options.signals), cases);
     CaseResult left;
     left.outcome = {Status::interrupted, {}, "stopped on request"};
     std::vector<CaseResult> results(cases.size(), left);

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "fields.hpp"
+#include "interrupt.hpp"
 #include "twintrack/core/error.hpp"
+#include "twintrack/study/batch.hpp"
 #include "twintrack/study/learned_travel.hpp"
 #include "twintrack/study/verdict.hpp"
 
@@ -107,12 +109,47 @@ std::vector<Verdict> judged(const std::vector<Rule>& rules, const Record& record
     return judge(rules, parameters ? observed(record, *parameters, learned) : Trace(record));
 }
 
+std::vector<Ran> batch_released(const std::vector<Case>& cases,
+                                const std::vector<std::optional<control::LearnResult>>& learned,
+                                const std::string& solver, std::vector<Rule> rules,
+                                std::vector<bench::BenchParameters> judges, std::vector<std::string> signals,
+                                double substep, int threads) {
+    if (solver != "lanes" && solver != "exact")
+        throw InvalidParameter("solver", "must be 'lanes' or 'exact'; got '" + solver + "'");
+    Interrupted signal;
+    const BatchOptions options{solver == "exact", substep,           threads,
+                               std::move(rules),  std::move(judges), std::move(signals)};
+    auto ran = [&] {
+        py::gil_scoped_release unlocked;
+        return run_batch(cases, learned, options, signal.question());
+    }();
+    signal.raise_if_set();
+    return ran;
+}
+
+void bind_batch(py::module_& m) {
+    py::class_<Ran>(m, "Ran", "What became of one case of a batch.")
+        .def_readonly("result", &Ran::result, "CaseResult; None when the case was refused.")
+        .def_readonly("refused", &Ran::refused, "Why the case cannot be run, in one sentence; else empty.")
+        .def_property_readonly("solver", [](const Ran& r) { return r.in_lanes ? "lanes" : "exact"; })
+        .def_readonly("verdicts", &Ran::verdicts, "One a rule.");
+    m.def("run_batch", &batch_released, py::arg("cases"), py::arg("learned"), py::kw_only(),
+          py::arg("solver") = "lanes", py::arg("rules") = std::vector<Rule>{},
+          py::arg("judges") = std::vector<bench::BenchParameters>{}, py::arg("signals") = std::vector<std::string>{},
+          py::arg("substep") = 2e-4, py::arg("threads") = 1,
+          "Runs many cases after their learns (LearnResult or None each), in order: \"lanes\" runs in lanes those that "
+          "lanes can take and the others in the exact solver, \"exact\" all there. `rules` are held against each "
+          "record, by `judges` (the bench of each case by default); records keep `signals` only. Releases the "
+          "interpreter lock.");
+}
+
 }  // namespace
 
 void bind_rules(py::module_& m) {
     bind_formula(m);
     bind_rule(m);
     bind_verdict(m);
+    bind_batch(m);
     m.def("record_of", &record_of, py::arg("time"), py::arg("columns"),
           "A Record from arrays: time [s], shape (n,), and a dict of signals of that length.");
     m.def(

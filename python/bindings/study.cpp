@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/bench/fault_checks.hpp"
+#include "twintrack/core/error.hpp"
 #include "twintrack/study/case.hpp"
 
 #include "given.hpp"
@@ -36,7 +37,7 @@ Case case_of(Given<bench::BenchParameters> parameters, Given<std::string> learn,
              Given<std::optional<sensing::ThrottleBodyParameters>> learn_body,
              Given<std::optional<bench::Stroke>> stroke, Given<std::vector<fault::Fault>> faults,
              Given<std::vector<bench::Mishap>> mishaps, Given<bool> mishaps_stay,
-             Given<std::optional<bench::Stroke>> brake) {
+             Given<std::optional<bench::Stroke>> brake, Given<std::optional<std::pair<double, double>>> hazard) {
     Case made{parameters.get("parameters", "BenchParameters"),
               stroke.get("stroke", "a Stroke").value_or(bench::Stroke::rest_half_full_rest()),
               enumerator<LearnSource>(learn.value, "learn"),
@@ -45,7 +46,14 @@ Case case_of(Given<bench::BenchParameters> parameters, Given<std::string> learn,
               faults.get("faults", "a list of Fault"),
               mishaps.get("mishaps", "a list of Mishap"),
               mishaps_stay.get("mishaps_stay", "True or False"),
-              brake.get("brake", "a Stroke")};
+              brake.get("brake", "a Stroke"),
+              {}};
+    if (const auto limits = hazard.get("hazard", "a pair of numbers")) {
+        require(limits->first, {0.0, 1.0}, "hazard", "", "uncommanded opening");
+        require(limits->second, {0.0, 60.0}, "hazard", "s", "time of it");
+        made.limits.unasked = limits->first;
+        made.limits.unasked_time = limits->second;
+    }
     (void)fault::Schedule(made.faults);  // refuse here what no run and no learn would take
     (void)fault::Schedule(bench::with_mishaps({bench::Stroke::two_presses()}, made.mishaps).faults);
     (void)fault::Schedule(faults_of_run(made));
@@ -59,10 +67,11 @@ void bind_case(py::module_& m) {
         .def(py::init(&case_of), py::kw_only(), py::arg("parameters"), py::arg("learn") = "fresh",
              py::arg("learn_pedal") = py::none(), py::arg("learn_body") = py::none(), py::arg("stroke") = py::none(),
              py::arg("faults") = std::vector<fault::Fault>{}, py::arg("mishaps") = std::vector<bench::Mishap>{},
-             py::arg("mishaps_stay") = false, py::arg("brake") = py::none(),
+             py::arg("mishaps_stay") = false, py::arg("brake") = py::none(), py::arg("hazard") = py::none(),
              "learn: \"none\" (never learned), \"fresh\" (this pair), \"stale\" (with `learn_pedal` and/or "
              "`learn_body`, then exchanged). mishaps: what goes wrong during the learn; with `mishaps_stay` those that "
-             "can are still there in the run.")
+             "can are still there in the run. hazard: uncommanded opening [share of travel] and time [s] beyond which "
+             "it is unsafe; by default those of `limits()`.")
         .def_property_readonly("faults_of_run", &faults_of_run, "The faults, and the mishaps that stay.")
         .def_readonly("parameters", &Case::bench)
         .def_readonly("stroke", &Case::stroke)
@@ -104,6 +113,11 @@ void bind_result(py::module_& m) {
             },
             "[s] since key-on, or None.")
         .def_readonly("outcome", &CaseResult::outcome)
+        .def_readonly("detected_after", &CaseResult::detected_after,
+                      "[s] from the first fault of the run to the first code set then or later; NaN: none.")
+        .def_property_readonly(
+            "reaction", [](const CaseResult& r) { return std::string(name_of(r.reaction)); },
+            "The furthest rung of the ladder from the first fault on, or in all the run without one.")
         .def_property_readonly(
             "record", [](const CaseResult& r) -> const Record* { return r.record ? &*r.record : nullptr; },
             py::return_value_policy::reference_internal, "The record when a trace was asked for, else None.");

@@ -20,9 +20,10 @@ from ._core import __version__
 
 if TYPE_CHECKING:
     from .bench import Bench  # noqa: F401
-    from .campaigns.api import campaign, campaign_results  # noqa: F401
     from .errors import InputError  # noqa: F401
-    from .learning.learned import load_range, save_range  # noqa: F401
+    from .experiments.result import Result  # noqa: F401
+    from .experiments.study import Study  # noqa: F401
+    from .files.learned import load_range, save_range  # noqa: F401
     from .parts.catalogue import bodies, body, pedal, pedals  # noqa: F401
     from .parts.engines import engine, engines  # noqa: F401
     from .rulebooks.rulebook import evaluate, rule, rules  # noqa: F401
@@ -35,11 +36,11 @@ _LAZY = {
     "engine": "parts.engines",
     "engines": "parts.engines",
     "InputError": "errors",
-    "load_range": "learning.learned",
-    "save_range": "learning.learned",
+    "Result": "experiments.result",
+    "Study": "experiments.study",
+    "load_range": "files.learned",
+    "save_range": "files.learned",
     "bodies": "parts.catalogue",
-    "campaign": "campaigns.api",
-    "campaign_results": "campaigns.api",
     "evaluate": "rulebooks.rulebook",
     "formula": "rulebooks.text",
     "rule": "rulebooks.rulebook",

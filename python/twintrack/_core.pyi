@@ -77,6 +77,7 @@ __all__: list[str] = [
     "PedalParameters",
     "PidParameters",
     "PowerParameters",
+    "Ran",
     "RangeStore",
     "RateParameters",
     "ReactionRow",
@@ -148,6 +149,7 @@ __all__: list[str] = [
     "replay_lanes",
     "rule_signals",
     "run",
+    "run_batch",
     "run_case",
     "run_lanes",
     "run_learn",
@@ -1574,9 +1576,10 @@ class Case:
         mishaps: collections.abc.Sequence[Mishap] = [],
         mishaps_stay: bool = False,
         brake: Stroke | None = None,
+        hazard: tuple[float, float] | None = None,
     ) -> None:
         """
-        learn: "none" (never learned), "fresh" (this pair), "stale" (with `learn_pedal` and/or `learn_body`, then exchanged). mishaps: what goes wrong during the learn; with `mishaps_stay` those that can are still there in the run.
+        learn: "none" (never learned), "fresh" (this pair), "stale" (with `learn_pedal` and/or `learn_body`, then exchanged). mishaps: what goes wrong during the learn; with `mishaps_stay` those that can are still there in the run. hazard: uncommanded opening [share of travel] and time [s] beyond which it is unsafe; by default those of `limits()`.
         """
     @property
     def faults_of_run(self) -> list[Fault]:
@@ -1659,6 +1662,9 @@ class CaseResult:
     @property
     def codes(self) -> list[TroubleCode]: ...
     @property
+    def detected_after(self) -> float:
+        """[s] from the first fault of the run to the first code set then or later; NaN: none."""
+    @property
     def error_full(self) -> float:
         """[share of travel]; NaN without such a hold."""
     @property
@@ -1689,6 +1695,9 @@ class CaseResult:
         """Swing of the blade [share of travel]."""
     @property
     def outcome(self) -> Outcome: ...
+    @property
+    def reaction(self) -> str:
+        """The furthest rung of the ladder from the first fault on, or in all the run without one."""
     @property
     def record(self) -> Record:
         """The record when a trace was asked for, else None."""
@@ -1832,6 +1841,20 @@ class Verdict:
     @property
     def worst(self) -> float | None:
         """[s] where the margin is least, or None."""
+
+class Ran:
+    """What became of one case of a batch."""
+    @property
+    def refused(self) -> str:
+        """Why the case cannot be run, in one sentence; else empty."""
+    @property
+    def result(self) -> CaseResult | None:
+        """CaseResult; None when the case was refused."""
+    @property
+    def solver(self) -> str: ...
+    @property
+    def verdicts(self) -> list[Verdict]:
+        """One a rule."""
 
 def answer(formula: Formula, record: Record) -> tuple:
     """Truth and margin of a formula at each row, shapes (n,)."""
@@ -2103,6 +2126,21 @@ def run(
 ) -> Run:
     """
     Key on, the stroke, for `duration` [s] or as long as the stroke. `learned`: a LearnedRange, or a RangeStore that is read at key-on. `brake`: a Stroke of how hard the driver brakes (0 … 1), or no brake at all. `history`: the codes of earlier key cycles. Releases the interpreter lock.
+    """
+
+def run_batch(
+    cases: collections.abc.Sequence[Case],
+    learned: collections.abc.Sequence[LearnResult | None],
+    *,
+    solver: str = "lanes",
+    rules: collections.abc.Sequence[Rule] = [],
+    judges: collections.abc.Sequence[BenchParameters] = [],
+    signals: collections.abc.Sequence[str] = [],
+    substep: float = 0.0002,
+    threads: int = 1,
+) -> list[Ran]:
+    """
+    Runs many cases after their learns (LearnResult or None each), in order: "lanes" runs in lanes those that lanes can take and the others in the exact solver, "exact" all there. `rules` are held against each record, by `judges` (the bench of each case by default); records keep `signals` only. Releases the interpreter lock.
     """
 
 def run_case(case: Case, *, learned: LearnResult | None = None, trace: bool = False) -> CaseResult:

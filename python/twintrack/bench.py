@@ -56,7 +56,7 @@ class BenchRun:
         from .pages.plot import Mark, run_plot
 
         if isinstance(self._core, _core.LearnRun):
-            from .learning.procedure_plot import procedure_plot
+            from .pages.procedure_plot import procedure_plot
 
             figure = plt.figure(figsize=(9.6, 9.0), layout="constrained")
             return procedure_plot(

@@ -1,16 +1,15 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""A small study that has all four groups of cases, and a small campaign."""
+"""A small study that has all four groups of cases, and one whose parameters scatter."""
 
 import signal
 
 import pytest
 
 import twintrack as tt
-from twintrack.campaigns.drive import drive
-from twintrack.campaigns.plan import load
-from twintrack.campaigns.results import Results
-from twintrack.pairing import run as pairing_run
-from twintrack.studies import reader
+from twintrack.experiments import report
+from twintrack.experiments.drive import drive
+from twintrack.experiments.plan import load
+from twintrack.experiments.result import Result
 
 
 def pytest_configure():
@@ -49,11 +48,12 @@ def study_file(tmp_path, study_text):
 
 @pytest.fixture(scope="session")
 def finished(tmp_path_factory, study_text):
-    """The small study, run once with a title that is no markup to a page: what came out, and where."""
+    """The small study, run once with a title that is no markup to a page."""
     folder = tmp_path_factory.mktemp("study")
     (folder / "study.toml").write_text(study_text.replace('"small"', '"<b>small</b> & fine"'))
-    done = pairing_run.run(reader.load(folder / "study.toml"), folder / "out", jobs=2, progress=False)
-    return done, folder / "out"
+    done = tt.Study.load(folder / "study.toml", solver="exact").run(folder / "out", jobs=2, progress=False)
+    report.write(done)
+    return done
 
 
 @pytest.fixture(scope="session")
@@ -92,6 +92,6 @@ def campaign_path(tmp_path_factory, campaign_text):
 def whole_campaign(campaign_path):
     """Forty cases, run at once."""
     out = campaign_path.parent / "whole"
-    done = drive(load(campaign_path), out, 40, jobs=2, chunk=8, progress=False)
+    done = drive(load(campaign_path, "exact"), out, 40, jobs=2, progress=False)
     assert (done.ran, done.interrupted, done.failures) == (40, False, [])
-    return Results(out)
+    return Result(out)

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 
 import twintrack as tt
-from twintrack.audit import faults as audit_faults
+from twintrack.designs.audit import faults as audit_faults
 from twintrack.rulebooks import rulebook
 from twintrack.units import RPM
 

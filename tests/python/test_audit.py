@@ -1,18 +1,19 @@
 # SPDX-License-Identifier: BSD-3-Clause
 """The audit: its faults and instants, what it says of one run, coverage, and mistakes in the file."""
 
-import itertools
 import math
 import types
 
 import numpy as np
+import pandas as pd
 import pytest
 
 import twintrack as tt
-from twintrack.audit import judge, plot
-from twintrack.audit import study as audit
-from twintrack.audit import table as audit_table
-from twintrack.audit.faults import SingleFault, amounts, single_faults
+from twintrack.designs.audit import instants as audit
+from twintrack.designs.audit import judge
+from twintrack.designs.audit import table as audit_table
+from twintrack.designs.audit.faults import amounts, single_faults
+from twintrack.pages import severity
 
 PAIR = 'pedals = ["half-slope-high"]\nbodies = ["set-a"]\n'
 DRIVE = 'stroke = { time = ["0 s", "0.6 s", "0.8 s", "2 s", "2.2 s", "4 s"], travel = [0, 0, 1, 1, 0, 0] }\n'
@@ -114,14 +115,14 @@ def test_times_of_iso_26262_by_hand():
     time = np.arange(3000) * 1e-3
     blade = np.where((time >= 1.0) & (time < 1.3), 0.9, 0.08)
     found = judge.assess(
-        run_of(blade, np.zeros(3000), [1.1], (time >= 1.1) * OFF), np.full(3000, 0.05), 1.0, 0.07, 0.5
+        run_of(blade, np.zeros(3000), [1.1], (time >= 1.1) * OFF), np.full(3000, 0.05), 1.0, 0.07
     )
     assert found["fdti_s"] == pytest.approx(0.1, abs=1e-9)
     assert found["frti_s"] == found["return_s"] == pytest.approx(0.2, abs=1e-9)
     assert found["fhti_s"] == pytest.approx(0.3, abs=1e-9)
-    assert found["unasked"] == pytest.approx(0.85, abs=1e-12)
-    assert found["unasked_s"] == pytest.approx(0.299, abs=1e-9)  # first to last row beyond 10 %
-    assert (found["harmful"], found["reaction"]) == (False, "motor off")
+    assert found["unasked_opening"] == pytest.approx(0.85, abs=1e-12)
+    assert found["unasked_time_s"] == pytest.approx(0.299, abs=1e-9)  # first to last row beyond 10 %
+    assert (found["hazard"], found["reaction"]) == (False, "motor off")
 
 
 def test_a_milder_reaction_is_safe_when_nothing_is_unasked_any_more():
@@ -129,9 +130,7 @@ def test_a_milder_reaction_is_safe_when_nothing_is_unasked_any_more():
     time = np.arange(3000) * 1e-3
     blade = np.where((time >= 1.0) & (time < 1.4), 0.9, 0.4)
     limited = (time >= 1.1) * tt.reactions().index("limited")
-    found = judge.assess(
-        run_of(blade, np.full(3000, 0.4), [1.1], limited), np.full(3000, 0.4), 1.0, 0.07, 0.5
-    )
+    found = judge.assess(run_of(blade, np.full(3000, 0.4), [1.1], limited), np.full(3000, 0.4), 1.0, 0.07)
     assert found["reaction"] == "limited"
     assert found["frti_s"] == pytest.approx(0.3, abs=1e-9)
     assert math.isnan(found["return_s"])
@@ -144,7 +143,7 @@ def test_what_sees_it_first_detects_it(code, first):
     blade = np.where((time >= 1.0) & (time < 1.5), 0.9, 0.05)
     found = judge.assess(
         run_of(blade, np.zeros(3000), [code], (time >= 1.1) * OFF, watcher_tripped=(time > 1.1995) * 1.0),
-        *(np.zeros(3000), 1.0, 0.07, 0.5),
+        *(np.zeros(3000), 1.0, 0.07),
     )
     assert found["detected_by"] == first
     assert found["fdti_s"] == pytest.approx(min(code - 1.0, 0.2), abs=1e-9)
@@ -156,8 +155,8 @@ def test_what_sees_it_first_detects_it(code, first):
 @pytest.mark.parametrize(("rows", "harmful"), [(501, False), (502, True)])
 def test_harm_is_longer_than_the_fault_tolerant_time(rows, harmful):
     blade = np.where(np.arange(2000) < rows, 0.5, 0.0)
-    found = judge.assess(run_of(blade, np.zeros(2000)), np.zeros(2000), 0.0, 0.07, 0.5)
-    assert found["harmful"] is harmful
+    found = judge.assess(run_of(blade, np.zeros(2000)), np.zeros(2000), 0.0, 0.07)
+    assert found["hazard"] is harmful
 
 
 @pytest.mark.parametrize(("blade", "harmful"), [(0.401, True), (0.399, False)])
@@ -166,14 +165,14 @@ def test_harm_is_beyond_both_foot_and_healthy_blade(blade, harmful):
     n = 2000
     for asked, healthy in ((0.3, 0.1), (0.1, 0.3)):
         run = run_of(np.full(n, blade), np.full(n, asked))
-        assert judge.assess(run, np.full(n, healthy), 0.0, 0.07, 0.5)["harmful"] is harmful
+        assert judge.assess(run, np.full(n, healthy), 0.0, 0.07)["hazard"] is harmful
 
 
 def test_what_was_before_the_fault_does_not_count():
     time = np.arange(3000) * 1e-3
     blade = np.where(time < 1.0, 0.9, 0.0)
-    found = judge.assess(run_of(blade, np.zeros(3000), [0.5]), np.zeros(3000), 1.0, 0.07, 0.5)
-    assert (found["unasked"], found["codes"], found["harmful"]) == (0.0, "", False)
+    found = judge.assess(run_of(blade, np.zeros(3000), [0.5]), np.zeros(3000), 1.0, 0.07)
+    assert (found["unasked_opening"], found["codes"], found["hazard"]) == (0.0, "", False)
     assert math.isnan(found["fdti_s"])
 
 
@@ -195,54 +194,36 @@ def test_coverage_classes():
     assert tuple(map(audit_table.coverage_class, shares)) == words
 
 
-def made(setup_name, codes, harmful, status="completed"):
-    fault = SingleFault("pedal.track1", "frozen", 0.0, "", "kind", "fault")
-    row = judge.EMPTY | {
-        "codes": codes,
-        "detected_by": codes,
-        "harmful": harmful,
-        "status": status,
-        "rules_failed": "",
-    }
-    return audit.AuditCase("p", "b", setup_name, fault, "full"), row
+def made(setup_name, detected, hazard, status="completed"):
+    rated = severity.rate("uncommanded" if hazard else "right", hazard, True, detected, "none")
+    place = {"pedal": "p", "body": "b", "fault": "fault", "instant": "full", "group": "pedal"}
+    return place | rated | {"setup": setup_name, "status": status}
 
 
 @pytest.mark.parametrize(
-    ("codes", "harmful", "unwatched", "finding"),
+    ("detected", "hazard", "unwatched", "grade"),
     [
-        ("", True, True, "missed"),
-        ("P", True, True, "vain"),
-        ("P", True, False, "vain"),  # the reaction itself does harm
-        ("P", False, True, "caught"),
-        ("P", False, False, "noticed"),
-        ("", False, False, "harmless"),
+        (False, True, True, "hazard"),
+        (True, True, True, "late"),
+        (True, True, False, "late"),  # the reaction itself is a hazard
+        (True, False, True, "in time"),
+        (True, False, False, "in time"),
+        (False, False, False, "not needed"),
     ],
 )
-def test_findings(codes, harmful, unwatched, finding):
-    pairs = [made("mine", codes, harmful), made("none", "", unwatched)]
-    table = audit_table.cases([c for c, _ in pairs], [1.0, 1.0], [r for _, r in pairs])
-    assert list(table["finding"]) == [finding, "missed" if unwatched else "harmless"]
+def test_grades_and_coverage(detected, hazard, unwatched, grade):
+    """Dangerous is what is a hazard here or without a monitor; of that coverage is the share in time."""
+    rows = [made("mine", detected, hazard), made("none", False, unwatched)]
+    table = audit_table.judged(pd.DataFrame(rows))
+    assert list(table["grade"]) == [grade, "hazard" if unwatched else "not needed"]
     mine = audit_table.coverage(table, ["mine"]).iloc[0]
-    assert (mine["dangerous"], mine["caught"]) == (
-        finding in ("missed", "vain", "caught"),
-        finding == "caught",
-    )
+    dangerous = hazard or unwatched
+    caught = dangerous and grade == "in time"
+    assert (mine["dangerous"], mine["caught"]) == (dangerous, caught)
+    assert (mine["late"], mine["missed"]) == (grade == "late", grade == "hazard")
+    assert math.isnan(mine["coverage"]) if not dangerous else mine["coverage"] == caught
 
 
-def test_without_the_unwatched_run_nothing_is_said():
-    pairs = [made("mine", "", False), made("none", "", False)]
-    table = audit_table.cases([c for c, _ in pairs], [1.0, 1.0], [pairs[0][1], None])
-    assert list(table["finding"]) == ["", ""]
-
-
-def test_findings_differ_in_lightness_and_in_words():
-    """For colour-blind readers and grey printers: relative luminance (Rec. 709 weights) differs by steps."""
-
-    def luminance(colour):
-        red, green, blue = (int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5))
-        return 0.2126 * red + 0.7152 * green + 0.0722 * blue
-
-    looks = [look for name, look in plot.LOOKS.items() if name]
-    assert len({look.symbol for look in looks}) == len({look.word for look in looks}) == 5
-    light = sorted(luminance(look.fill) for look in looks)
-    assert all(b - a > 0.05 for a, b in itertools.pairwise(light))
+def test_without_the_unwatched_run_there_is_no_grade():
+    rows = [made("mine", False, False), made("none", False, False, status="refused")]
+    assert list(audit_table.judged(pd.DataFrame(rows))["grade"]) == ["", ""]

@@ -4,8 +4,9 @@
 import pytest
 
 import twintrack as tt
-from twintrack.audit import study as audit
+from twintrack.designs.audit import instants as audit
 from twintrack.errors import InputError
+from twintrack.experiments.plan import load
 from twintrack.studies.setups import MEANING, setup
 
 PAIR = 'pedals = ["half-slope-high"]\nbodies = ["set-a"]\n'
@@ -13,7 +14,7 @@ DRIVE = 'stroke = { time = ["0 s", "0.6 s", "0.8 s", "2 s", "2.2 s", "4 s"], tra
 
 
 def write(folder, text):
-    (folder / "study.toml").write_text(text)
+    (folder / "study.toml").write_text('design = "audit"\n' + text)
     return folder / "study.toml"
 
 
@@ -22,14 +23,15 @@ def bench(pedal="half-slope-high", body="half-slope-six", **more):
 
 
 def test_any_study_can_be_audited(study_file):
-    loaded = audit.load(study_file)
+    study_file.write_text('design = "audit"\n' + study_file.read_text())
+    loaded = load(study_file).design
     assert list(loaded.setups) == ["default", "none"]
     assert loaded.instants == ["at rest", "part load", "tip-in", "crossing"]
     assert len(loaded.rules) == len(tt.rules())
 
 
 def test_the_studys_monitor_is_the_default_set_up(tmp_path):
-    loaded = audit.load(write(tmp_path, PAIR + "[bench.monitor]\ncorrelation_limit = 0.2\n"))
+    loaded = load(write(tmp_path, PAIR + "[bench.monitor]\ncorrelation_limit = 0.2\n")).design
     assert loaded.setups["default"].correlation_limit == 0.2
     assert loaded.stroke == audit.DRIVE or loaded.stroke.time == audit.DRIVE.time
 
@@ -51,8 +53,11 @@ MISTAKES = {
     '[audit]\nsetups = ["strikt"]': "there is no set-up 'strikt'; did you mean 'strict'",
     "[audit]\nsetups = []": "must be a list of texts, not empty",
     '[audit]\ninstants = ["noon"]': "there is no instant 'noon'",
-    '[audit]\ntolerance = "0 s"': "must be above 0 s and at most 60 s",
-    '[audit]\ntolerance = "1 V"': "wrong dimension",
+    '[hazard]\ntime = "0 s"': "must be above 0 and at most 60 s",
+    '[hazard]\ntime = "1 V"': "wrong dimension",
+    '[hazard]\nopening = "200 %"': "must be above 0 and at most 100 %",
+    '[tolerances]\nsupply = { uniform = ["12 V", "14 V"] }': "nothing can scatter in the design 'audit'",
+    "[idle]\nsteps = 5": "goes with design = 'idle maps'; this is 'audit'",
     "[audit.monitor.strict]\nband_low = 0.1": "is a built-in set-up; choose a name other",
     "[audit.monitor.mine]\nband_low = 0.9": "band_low",
     '[[faults]]\nwhere = "motor"\nwhat = "heat"\namount = "60 K"': "an audit makes its own faults",
@@ -62,7 +67,7 @@ MISTAKES = {
 @pytest.mark.parametrize(("wrong", "message"), MISTAKES.items())
 def test_mistakes(wrong, message, tmp_path):
     with pytest.raises(InputError) as error:
-        audit.load(write(tmp_path, PAIR + wrong))
+        load(write(tmp_path, PAIR + wrong))
     assert message in str(error.value)
     assert "study.toml, line" in str(error.value)
 
@@ -70,4 +75,15 @@ def test_mistakes(wrong, message, tmp_path):
 def test_an_instant_the_stroke_does_not_have(tmp_path):
     text = PAIR + DRIVE + '[audit]\ninstants = ["part load"]\n'
     with pytest.raises(InputError, match="the stroke has no instant 'part load'"):
-        audit.load(write(tmp_path, text))
+        load(write(tmp_path, text))
+
+
+def test_a_table_of_a_design_names_it(tmp_path):
+    path = tmp_path / "study.toml"
+    path.write_text(PAIR + "[audit]\n")
+    assert load(path).design.name == "audit"
+    path.write_text('design = "audits"\n' + PAIR)
+    with pytest.raises(
+        InputError, match="line 1: design = \"audits\": there is no such design; did you mean 'audit'"
+    ):
+        load(path)

@@ -4,9 +4,9 @@
 import pytest
 
 import twintrack as tt
-from twintrack.audit import study as audit
-from twintrack.campaigns import plain
 from twintrack.errors import InputError
+from twintrack.experiments import plain
+from twintrack.experiments import plan as plans
 from twintrack.rulebooks import rulebook
 from twintrack.studies import reader as study
 
@@ -96,10 +96,9 @@ def test_an_audit_has_the_brakes_faults_when_there_is_a_brake(tmp_path):
     path = tmp_path / "study.toml"
     counts = []
     for text in ("", PRESS):
-        path.write_text(HEAD + text)
-        loaded = audit.load(path)
-        faults = loaded.faults("half-slope-high", "half-slope-six")
+        path.write_text('design = "audit"\n' + HEAD + text)
+        loaded = plans.load(path)
+        faults = loaded.design.faults("half-slope-high", "half-slope-six")
         counts.append(sum(fault.where == "brake" for fault in faults))
-        case = loaded.core_case(loaded.healthy()[0])
-        assert isinstance(case, tt.Case)
+        assert isinstance(loaded.case(0), tt.Case)
     assert counts[0] == 0 < counts[1]

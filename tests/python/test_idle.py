@@ -3,23 +3,20 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from pathlib import Path
 
 import numpy as np
-import pandas as pd
 import pytest
 from click.testing import CliRunner
 
 import twintrack as tt
 from twintrack.command.cli import main
-from twintrack.idle import map as idle_map
-from twintrack.idle import page as idle_page
-from twintrack.idle import plot as idle_plot
-from twintrack.idle import study as idle_study
-from twintrack.idle import table as idle_table
-from twintrack.pairing import run as runner
+from twintrack.designs import idle_columns as idle_table
+from twintrack.designs.idle import design as idle_map
+from twintrack.experiments import report
+from twintrack.experiments.plan import load
+from twintrack.pages.severity import GRADES
 from twintrack.parts import engines as engine_parts
 from twintrack.studies import reader
 from twintrack.units import RPM
@@ -73,8 +70,8 @@ def test_every_body_idles_within_20_rpm_and_stands_a_load(name, coolant, body):
 
 def test_the_example_tells_why_it_idles_at_1600(tmp_path):
     """The numbers stand in the example's text; regression only, 5 %."""
-    checked = reader.load(EXAMPLES / "idle_at_1600.toml")
-    table = runner.run(checked, tmp_path / "out", progress=False).table.set_index(["body", "learn"])
+    result = tt.Study.load(EXAMPLES / "idle_at_1600.toml").run(tmp_path / "out", progress=False)
+    table = result.table.set_index(["body", "learn"])
     right, wrong = table.loc[("spare-six", "fresh")], table.loc[("spare-six", "stale")]
     assert right["idle_rpm"] == pytest.approx(722, rel=0.05)
     assert right["idle_finding"] == "right"
@@ -94,9 +91,9 @@ def test_the_example_tells_why_it_idles_at_1600(tmp_path):
     limp = table.loc[("spare-six", "none")]
     assert limp["idle_rpm"] == pytest.approx(1460, rel=0.05)
     assert limp["codes"].startswith("P2176")
-    page = (tmp_path / "out" / "report.html").read_text(encoding="utf-8")
-    assert "How the engine idles" in page
-    assert "DANGEROUS" in page
+    page = report.write(result).read_text(encoding="utf-8")
+    assert "Idle of every case" in page
+    assert "HAZARD" in page
     assert "P0507-92" in page
 
 
@@ -190,12 +187,12 @@ def test_mistakes_are_answered_with_their_place(tmp_path, text, message):
 )
 def test_mistakes_in_the_table_of_the_maps(tmp_path, table, message):
     with pytest.raises(tt.InputError, match=message):
-        idle_study.load(written(tmp_path, f'scenario = "idle"\n{PAIR}[idle]\n{table}\n'))
+        load(written(tmp_path, f'scenario = "idle"\n{PAIR}[idle]\n{table}\n'))
 
 
 def test_maps_need_an_engine(tmp_path):
     with pytest.raises(tt.InputError, match="no engine"):
-        idle_study.load(written(tmp_path, PAIR))
+        load(written(tmp_path, 'design = "idle maps"\n' + PAIR))
 
 
 def test_a_mismatch_is_a_share_of_the_range_toward_open():
@@ -212,10 +209,11 @@ def test_maps_say_where_the_controller_notices(tmp_path):
     text = f'scenario = "idle"\n{PAIR}[bench.engine]\nair_meter = false\n'
     text += '[idle]\nmismatch = "16 %"\nsteps = 5\nseverities = 2\n'
     answer = CliRunner().invoke(
-        main, ["idle", str(written(tmp_path, text)), "--out", str(tmp_path / "m"), "--quiet"]
+        main, ["run", str(written(tmp_path, text)), "--out", str(tmp_path / "m"), "--quiet"]
     )
     assert answer.exit_code == 0, answer.output
-    table = pd.read_parquet(tmp_path / "m" / "idle_mismatch.parquet")
+    whole = tt.Result(tmp_path / "m").table
+    table = whole[whole["assembly"] != ""]
     assert len(table) == 2 * 25
     throttle = table[table["assembly"] == "throttle"].set_index(["track1", "track2"])
     assert throttle.loc[(0.0, 0.0), "idle_finding"] == "right"
@@ -224,42 +222,22 @@ def test_maps_say_where_the_controller_notices(tmp_path):
         assert throttle.loc[(off, 0.0), "codes"].startswith("P2135")
     assert throttle.loc[(-0.16, -0.16), "idle_finding"] == "dangerous"
     assert throttle.loc[(-0.16, -0.16), "codes"] == "P0507-92"  # of the idle alone; no track is doubted
-    mishaps = pd.read_parquet(tmp_path / "m" / "idle_mishaps.parquet")
+    mishaps = whole[whole["strictness"] != ""]
     assert set(mishaps["mishap"]) == {kind.name for kind in tt.mishap_catalogue()}
-    refused = mishaps[~mishaps["learn_accepted"]]
+    refused = mishaps[~mishaps["learn_accepted"].astype(bool)]
     assert len(refused)
     assert (refused["idle_finding"] == "noticed").all()
-    page = (tmp_path / "m" / "idle.html").read_text(encoding="utf-8")
-    assert "controller notices" in page
+    assert set(refused["grade"]) == {"refused"}
+    page = (tmp_path / "m" / "report.html").read_text(encoding="utf-8")
+    assert "detected in time" in page
     assert "wheels chocked" in page
-    assert (tmp_path / "m" / "idle.png").exists()
-    assert (tmp_path / "m" / "idle_mishaps.png").exists()
+    assert page.count('class="heat narrow"') == 2
 
 
-def test_words_stand_inside_their_regions():
-    finding = np.zeros((9, 9), dtype=int)
-    finding[:, 5:] = 3
-    axis = [float(k) for k in range(9)]
-    words = {word.finding: word for word in idle_page.words(finding, axis)}
-    assert set(words) == {"right", "dangerous"}
-    assert words["right"].x < 5 <= words["dangerous"].x
-
-
-@pytest.mark.parametrize("steps", [5, 21])
-def test_numbers_on_a_map_touch_no_word_and_no_other(steps):
-    finding = np.zeros((steps, steps), dtype=int)
-    finding[: steps // 3], finding[-steps // 3 :] = 3, 2
-    axis = np.linspace(-20.0, 20.0, steps).tolist()
-    speed = np.full(finding.shape, 4321.0)
-    field = idle_plot.Field("", axis, finding, speed, list(idle_page.words(finding, axis)))
-    curve = idle_plot.Curve("throttle track 1", axis, [700.0] * steps, ["right"] * steps)
-    figure = idle_plot.mismatch_maps([field, field], [curve], (600.0, 900.0))
-    figure.canvas.draw()
-    boxes = [(text.get_text(), text.get_window_extent()) for text in figure.axes[0].texts]
-    assert sum(text == "4321" for text, _ in boxes) > 10
-    assert sum(text != "4321" for text, _ in boxes) == 3
-    for (one, here), (other, there) in itertools.combinations(boxes, 2):
-        assert not here.overlaps(there), (one, other)
+@pytest.mark.parametrize(("finding", "grade"), [(f, g) for f, (g, _) in idle_table.FINDINGS.items()])
+def test_every_finding_of_an_idle_has_a_grade(finding, grade):
+    assert finding in ("right", "noticed", "wrong", "dangerous")
+    assert grade in GRADES
 
 
 def test_a_time_that_never_comes_is_called_so():

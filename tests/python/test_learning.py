@@ -10,10 +10,9 @@ from click.testing import CliRunner
 
 import twintrack as tt
 from twintrack.command.cli import main
-from twintrack.learning import effects as learning_effects
-from twintrack.learning import report as learning_report
-from twintrack.learning import run as learning_run
-from twintrack.learning import study as learning
+from twintrack.designs.learning import disturbances, sections
+from twintrack.designs.learning import effects as learning_effects
+from twintrack.experiments import report
 from twintrack.rulebooks import rulebook
 from twintrack.studies import reader
 from twintrack.studies.mistakes import LIMITS
@@ -26,42 +25,44 @@ def done(tmp_path_factory, names):
     folder = tmp_path_factory.mktemp("learns")
     path = folder / "study.toml"
     path.write_text(
-        f'title = "learns"\npedals = ["{names[0][0]}"]\nbodies = ["{names[1][0]}"]\n{STROKE}'
+        'design = "learning"\ntitle = "learns"\n'
+        f'pedals = ["{names[0][0]}"]\nbodies = ["{names[1][0]}"]\n{STROKE}'
         'learn = ["pressed_once", { mishap = "pressed_short", amount = "60 %" }, '
         '"deposits", "leads_reversed"]\n'
     )
-    return learning_run.run(reader.load(path), folder / "out", progress=False), folder / "out"
+    return tt.Study.load(path).run(folder / "out", progress=False)
 
 
 def rows(done, **wanted):
-    table = done[0].table
+    table = done.table
     for name, value in wanted.items():
         table = table[table[name] == value]
     return table
 
 
 def test_every_limit_is_tried_beside_a_good_learn(done):
-    table = done[0].table
-    assert table["trial"].nunique() == 3 * 5
+    table = done.table
+    assert len(table.drop_duplicates(["disturbance", "limits"])) == 3 * 5
     assert set(table["limits"]) == set(LIMITS)
-    good = rows(done, mistake="nothing wrong")
-    assert list(good["verdict"]) == ["harmless"] * 3
+    good = rows(done, disturbance="nothing wrong")
+    assert list(good["grade"]) == ["not needed"] * 3
     assert good[["pedal_error", "blade_error"]].abs().max(axis=None) < 0.005
 
 
 def test_refusals_have_names_sentences_and_numbers(done):
-    (once,) = (row for _, row in rows(done, mistake="pressed once", limits="default").iterrows())
-    assert (once["verdict"], once["refusal"], once["after"]) == ("refused", "pressed once", "")
+    (once,) = (row for _, row in rows(done, disturbance="pressed once", limits="default").iterrows())
+    assert (once["grade"], once["learn_refusal"], once["response"]) == ("refused", "pressed once", "")
     assert "only once" in once["sentence"]
     assert once["measured"] < once["limit"] == pytest.approx(0.2)
-    assert rows(done, mistake="pressed once", limits="careless")["accepted"].all()
+    assert rows(done, disturbance="pressed once", limits="careless")["learn_accepted"].all()
 
 
-def test_a_short_press_is_affine_and_dangerous(done):
+def test_a_short_press_is_affine_and_a_hazard(done):
     """Analytic: an end at the share s of the travel takes a true x for x/s, so 100 % is at s and the error
     1/s − 1 at full travel. 0.7 %: noise over 0.1 s, rounding, the harness's pull resistors."""
-    (row,) = (row for _, row in rows(done, mistake="pressed short 60 %", limits="default").iterrows())
-    assert row["verdict"] == "dangerous"
+    (row,) = (row for _, row in rows(done, disturbance="pressed short 60 %", limits="default").iterrows())
+    assert row["hazard"]
+    assert row["response"] == "uncommanded"
     assert row["pedal_full_at"] == pytest.approx(0.6, abs=0.007)
     assert row["pedal_zero_at"] == pytest.approx(0.0, abs=0.007)
     assert row["pedal_error"] == pytest.approx(1 / 0.6 - 1, abs=0.02)
@@ -72,7 +73,7 @@ def test_a_short_press_is_affine_and_dangerous(done):
 
 def test_deposits_move_zero_by_their_size(done):
     """Analytic: deposits of 0.03 rad on a travel Θ put the learned zero at the true opening 0.03/Θ."""
-    parameters = tt.body(done[0].table["body"].iloc[0]).mechanics.stops
+    parameters = tt.body(done.table["body"].iloc[0]).mechanics.stops
     travel = parameters.open_angle - parameters.closed_angle
     mended, stays = (rows(done, kind="deposits", limits="default", after=a) for a in ("mended", "not mended"))
     assert len(mended) == len(stays) == 1
@@ -81,61 +82,59 @@ def test_deposits_move_zero_by_their_size(done):
 
 
 def test_a_careless_learn_with_reversed_leads_is_the_worst(done):
-    assert set(rows(done, kind="leads reversed", limits="default")["refusal"]) == {"wrong direction"}
-    first = done[0].table.iloc[0]
-    assert first["verdict"] == "dangerous"
+    assert set(rows(done, kind="leads reversed", limits="default")["learn_refusal"]) == {"wrong direction"}
+    assert sections._shown(done.table).iloc[0]["hazard"]
     careless = rows(done, kind="leads reversed", limits="careless", after="mended").iloc[0]
     assert careless["blade_zero_at"] == pytest.approx(1.0, abs=0.02), "the travel upside down"
 
 
-def test_dangerous_ones_come_first_and_refused_last(done):
-    ranks = [list(learning.VERDICTS).index(verdict) for verdict in done[0].table["verdict"]]
+def test_hazards_come_first_and_refused_last(done):
+    shown = sections._shown(done.table)
+    order = ["hazard", "late", "missed", "false alarm", "none", "in time", "not needed", "refused"]
+    ranks = [order.index(grade) for grade in shown["grade"]]
     assert ranks == sorted(ranks)
 
 
-def test_files_and_page(done):
-    found, out = done
-    assert len(pd.read_parquet(out / "learns.parquet")) == len(found.table)
-    verdicts = pd.read_csv(out / "learns_verdicts.csv")
-    driven = found.table.index[found.table["verdict"] != "refused"]
-    assert set(verdicts["case"]) == set(driven)
-    assert len(verdicts) == len(driven) * len(found.rules)
-    page = (out / "learns.html").read_text()
-    assert learning_report.headline(found) in page
-    for text in ("DANGEROUS", "wrong direction", "T.4.2.3", "hands out of", "Refused: why"):
+def test_table_and_page(done):
+    driven = done.table[done.table["grade"] != "refused"]
+    rules = [*done.plan.design.more_rules, *done.plan.design.rules]
+    verdicts = done.verdicts()
+    assert set(verdicts.index) == set(driven.index)
+    assert len(verdicts) == len(driven) * len(rules)
+    page = report.write(done).read_text()
+    assert done.headline in page
+    for text in ("HAZARD", "wrong direction", "T.4.2.3", "hands out of", "Refused learns", "Position error"):
         assert text in page, text
-    assert (out / "learns.png").stat().st_size > 10_000
 
 
 def test_threads_do_not_matter(done, tmp_path):
-    again = learning_run.run(done[0].study, tmp_path / "out", jobs=1, progress=False, report=False)
-    pd.testing.assert_frame_equal(again.table, done[0].table)
+    again = tt.Study(done.plan).run(tmp_path / "out", jobs=1, progress=False)
+    pd.testing.assert_frame_equal(again.table, done.table)
 
 
-def test_without_a_list_every_mishap_is_tried(tmp_path, names):
-    path = tmp_path / "study.toml"
-    path.write_text(f'pedals = ["{names[0][0]}"]\nbodies = ["{names[1][0]}"]\n')
-    trials = learning.trials(reader.load(path))
-    tried = {mishap.name for trial in trials for mishap in trial.mistake.mishaps}
+def test_without_a_list_every_mishap_is_tried(names):
+    made = tt.Study.make(design="learning", pedals=[names[0][0]], bodies=[names[1][0]])
+    specs = made.plan.specs
+    tried = {mishap.name for spec in specs for mishap in spec.pairing.mistake.mishaps}
     assert tried == {kind.name for kind in tt.mishap_catalogue()}
-    assert len({trial.label for trial in trials}) == len(trials)
-    assert len(trials) % len(LIMITS) == 0
+    assert len({made.plan.design.label(spec) for spec in specs}) == len(specs)
+    trials = {(spec.labels["disturbance"], spec.labels["limits"]) for spec in specs}
+    assert len(trials) == len(LIMITS) * len(disturbances.mistakes(made.plan.study))
+    assert len({spec.noise for spec in specs}) == len(trials)
 
 
 def test_on_the_command_line(tmp_path, names):
     path = tmp_path / "study.toml"
     path.write_text(
-        f'pedals = ["{names[0][0]}"]\nbodies = ["{names[1][0]}"]\n{STROKE}'
+        f'design = "learning"\npedals = ["{names[0][0]}"]\nbodies = ["{names[1][0]}"]\n{STROKE}'
         'learn = [{ mishap = "pressed_once", limits = "strict" }]\n'
     )
-    result = CliRunner().invoke(main, ["learn", str(path), "--out", str(tmp_path / "out"), "--quiet"])
+    result = CliRunner().invoke(main, ["run", str(path), "--out", str(tmp_path / "out"), "--quiet"])
     assert result.exit_code == 0, result.output
-    assert "Of 1 learns with a mistake 1 are refused." in result.output
-    assert (tmp_path / "out" / "learns.html").exists()
-    listed = CliRunner().invoke(main, ["mishaps"]).output
-    assert "pressed_short" in listed
+    assert "Of 1 disturbed learns 1 are refused." in result.output
+    assert (tmp_path / "out" / "report.html").exists()
     path.write_text("learn = [3]")
-    assert CliRunner().invoke(main, ["learn", str(path), "--out", str(tmp_path / "o")]).exit_code == 2
+    assert CliRunner().invoke(main, ["run", str(path), "--out", str(tmp_path / "o")]).exit_code == 2
 
 
 @pytest.mark.parametrize(
@@ -193,7 +192,7 @@ def test_a_blade_that_friction_holds_is_refused(body, factor):
 
 def test_the_rules_on_a_range_are_listed_and_are_no_rules_of_a_run(tmp_path):
     assert [r.name for r in tt.rules(rulebook.LEARNED_RANGE)] == [r.name for r in tt.learned_range_rules()]
-    listed = CliRunner().invoke(main, ["rules"]).output
+    listed = CliRunner().invoke(main, ["list", "rules"]).output
     assert "T.4.2.3" in listed
     assert rulebook.LEARNED_RANGE in listed
     path = tmp_path / "study.toml"

@@ -2,12 +2,11 @@
 """Learns that go wrong, as studies name them: what they expand to, what comes of them, wrong entries."""
 
 import numpy as np
-import pandas as pd
 import pytest
 
 import twintrack as tt
 from twintrack.errors import InputError
-from twintrack.pairing import run as runner
+from twintrack.experiments import report
 from twintrack.studies import mistakes, reader
 from twintrack.studies.mistakes import Mishap, Mistake
 
@@ -51,8 +50,8 @@ def test_a_study_takes_mishaps_by_name_and_with_amounts(tmp_path, head):
 
 
 def test_mistakes_meet_faults_in_a_run(tmp_path, head):
-    found = loaded(
-        tmp_path,
+    path = tmp_path / "study.toml"
+    path.write_text(
         head
         + """learn = ["fresh", "pressed_once", { mishap = "pressed_short", amount = "60 %" }]
 stroke = { time = ["0 s", "1.5 s", "2.5 s", "4 s"], travel = [0.0, 0.0, 0.5, 0.5] }
@@ -60,11 +59,11 @@ stroke = { time = ["0 s", "1.5 s", "2.5 s", "4 s"], travel = [0.0, 0.0, 0.5, 0.5
 where = "body.opener_spring"
 what = "scale"
 amount = 0.9
-""",
+"""
     )
-    done = runner.run(found, tmp_path / "out", progress=False)
+    done = tt.Study.load(path).run(tmp_path / "out", progress=False)
     fresh, once, short = (row for _, row in done.table.iterrows())
-    assert (fresh["answer"], once["answer"], short["answer"]) == ("right", "none", "unsafe")
+    assert (fresh["response"], once["response"], short["response"]) == ("right", "none", "uncommanded")
     assert (once["learn_refusal"], fresh["learn_refusal"]) == ("pressed once", "")
     assert "only once" in once["learn_reason"]
     assert short["mistake"] == "pressed short 60 %"
@@ -73,11 +72,10 @@ amount = 0.9
     assert short["error_half"] == pytest.approx(
         _map(pedal_map, 0.5 / 0.6) - _map(pedal_map, 0.5), abs=0.006
     ), "0.6 %: converter codes, noise and a harness's pull resistors"
-    table = pd.read_csv(tmp_path / "out" / "results.csv")
-    assert list(table["mistake"].fillna("")) == ["", "pressed once", "pressed short 60 %"]
-    report = (tmp_path / "out" / "report.html").read_text()
-    assert "Of 2 learns with a mistake 1 are refused; the 1 that are accepted give 1 × UNSAFE." in report
-    assert "learned with a mistake" in report
+    assert list(done.table["mistake"]) == ["", "pressed once", "pressed short 60 %"]
+    page = report.write(done).read_text()
+    assert "Of 2 learns with a mistake 1 are refused; the 1 that are accepted give 1 × UNCOMMANDED." in page
+    assert "Learned with a mistake" in page
 
 
 def _map(pedal_map, travel):

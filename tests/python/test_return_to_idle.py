@@ -6,7 +6,7 @@ from return_to_idle import bench, every
 
 import twintrack as tt
 from twintrack._core import default_angle
-from twintrack.audit.faults import single_faults
+from twintrack.designs.audit.faults import single_faults
 
 #: What does not come back as it should, and why.
 EXPLAINED = {

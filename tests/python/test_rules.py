@@ -11,7 +11,6 @@ import pytest
 
 import twintrack as tt
 from twintrack.errors import InputError
-from twintrack.pairing import run as runner
 from twintrack.rulebooks import rulebook
 from twintrack.rulebooks.text import text_of
 from twintrack.studies import reader
@@ -191,27 +190,22 @@ def test_mistakes_in_a_study(tmp_path, text, message):
         reader.load(path)
 
 
-def test_a_study_with_rules_writes_its_verdicts(tmp_path, study_text):
+def test_a_study_with_rules_has_verdicts(tmp_path, study_text):
     path = tmp_path / "s.toml"
-    path.write_text('rule_sets = ["all"]\ntraces = "none"\n' + study_text)
-    finished = runner.run(reader.load(path), tmp_path / "out", progress=False, report=False)
-    verdicts = pd.read_parquet(tmp_path / "out" / "verdicts.parquet")
-    pd.testing.assert_frame_equal(verdicts, finished.verdicts)
-    assert len(verdicts) == len(finished.table) * len(tt.rules())
-    assert (tmp_path / "out" / "verdicts.csv").exists()
-    fresh = finished.table[finished.table.learn == "fresh"]
+    path.write_text('rule_sets = ["all"]\n' + study_text)
+    result = tt.Study.load(path).run(tmp_path / "out", progress=False)
+    table, verdicts = result.table, result.verdicts()
+    assert len(verdicts) == len(table) * len(tt.rules())
+    fresh = table[table.learn == "fresh"]
     assert list(fresh.rules_failed) == [""] * 4, "a pair that was learned keeps every rule"
     agree = verdicts[verdicts.rule == "pedal tracks agree"].finding
     assert set(agree[fresh.index]) == {"passed"}
     failed = verdicts[verdicts.finding == "failed"]
-    assert (failed.share <= 0).all()
+    assert (failed.margin <= 0).all()
     assert failed.when_s.notna().all()
-    assert {*failed.index} == {*finished.table.index[finished.table.rules_failed != ""]}
+    assert {*failed.index} == {*table.index[table.rules_failed != ""]}
 
 
-def test_a_study_without_rules_has_no_verdicts(tmp_path, study_text):
-    path = tmp_path / "s.toml"
-    path.write_text('traces = "none"\n' + study_text)
-    finished = runner.run(reader.load(path), tmp_path / "out", progress=False, report=False)
-    assert finished.verdicts.empty
-    assert not (tmp_path / "out" / "verdicts.parquet").exists()
+def test_a_study_without_rules_has_no_verdicts(finished):
+    assert finished.verdicts().empty
+    assert set(finished.table["rules_failed"]) == {""}

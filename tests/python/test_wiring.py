@@ -12,9 +12,9 @@ from click.testing import CliRunner
 
 import twintrack as tt
 from twintrack.command.cli import main
+from twintrack.designs.pairing import wiring
 from twintrack.errors import InputError
-from twintrack.pairing import fault_effects
-from twintrack.pairing import run as runner
+from twintrack.experiments import report
 from twintrack.studies import reader
 
 PEDAL, BODY = "half-slope-low", "opposed-six"
@@ -64,9 +64,8 @@ def test_who_drives_whom_does_not_depend_on_the_harness(tmp_path, study_text):
     for kind in ("harness", "ideal"):
         path = tmp_path / f"{kind}.toml"
         path.write_text(study_text + f'[bench.wiring]\nkind = "{kind}"\n')
-        done = runner.run(reader.load(path), tmp_path / kind, traces="none", progress=False, report=False)
-        tables.append(done.table)
-    assert list(tables[0]["answer"]) == list(tables[1]["answer"])
+        tables.append(tt.Study.load(path).run(tmp_path / kind, progress=False).table)
+    assert list(tables[0]["response"]) == list(tables[1]["response"])
     assert list(tables[0]["codes"]) == list(tables[1]["codes"])
 
 
@@ -165,7 +164,7 @@ def test_diagram_of_every_kind_of_fault(bench):
 
 def test_command_lists_the_faults_of_a_part_and_of_a_pair():
     def lines(*names):
-        answer = CliRunner().invoke(main, ["faults", *names])
+        answer = CliRunner().invoke(main, ["list", "faults", *names])
         assert answer.exit_code == 0, answer.output
         return answer.output.splitlines()
 
@@ -176,7 +175,7 @@ def test_command_lists_the_faults_of_a_part_and_of_a_pair():
     assert all(line.startswith(("throttle ", "motor ")) for line in of_body[1:-2])
     assert len(of_pedal) + len(of_body) - 3 + 6 == len(pair), "the controller's own wires go with a pair"
     assert any("short_to" in line for line in lines())
-    wrong = CliRunner().invoke(main, ["faults", PEDAL, PEDAL])
+    wrong = CliRunner().invoke(main, ["list", "faults", PEDAL, PEDAL])
     assert wrong.exit_code == 2
     assert "second pedal" in wrong.output
 
@@ -187,7 +186,6 @@ bodies = ["{BODY}"]
 faults = "every single wiring fault"
 faults_from = "1.5 s"
 stroke = {{ time = ["0 s", "0.3 s", "0.8 s", "2.5 s"], travel = [0.0, 0.0, 0.5, 0.5] }}
-traces = "interesting"
 """
 
 
@@ -195,42 +193,37 @@ traces = "interesting"
 def finished(tmp_path_factory):
     folder = tmp_path_factory.mktemp("wiring")
     (folder / "wiring.toml").write_text(STUDY)
-    return runner.run(
-        reader.load(folder / "wiring.toml"), folder / "out", jobs=2, progress=False
-    ), folder / "out"
+    study = tt.Study.load(folder / "wiring.toml", solver="exact")
+    return study.run(folder / "out", jobs=2, progress=False)
 
 
 def test_a_study_of_every_single_fault(finished):
-    done, out = finished
-    table = done.table
+    table = finished.table
     faults = tt.every_single_wiring_fault(tt.pedal(PEDAL), tt.body(BODY))
     assert list(table["fault"]) == ["", *(fault.text for fault in faults)]
     assert (table["status"] == "completed").all()
-    assert table.loc[0, "answer"] == "right"
-    assert table.loc[0, "reads"] == "as before"
-    assert set(table["effect"]) <= set(fault_effects.EFFECTS)
+    assert table.loc[0, "response"] == "right"
+    assert table.loc[0, "reads"] in ("", "as before")
+    assert set(table["grade"]) <= set(wiring.GRADES)
     by_fault = table.set_index("fault")
     open_signal = by_fault.loc["'throttle signal 1' open"]
-    assert open_signal["effect"] in ("seen, motor off", "unsafe"), (
-        "the loop chases the lost blade until it is seen"
-    )
-    assert open_signal["seen_by"].startswith("P0122")
-    assert open_signal["seen_after_ms"] == pytest.approx(100, abs=10)
+    assert open_signal["grade"] in ("in time", "late"), "the loop chases the lost blade until it is detected"
+    assert open_signal["detected_by"].startswith("P0122")
+    assert 1000 * open_signal["detected_after_s"] == pytest.approx(100, abs=10)
     assert "throttle 1: " in open_signal["reads"]
     assert "→ 0.00 V" in open_signal["reads"]
     assert math.isnan(by_fault.loc["'motor +' with 1000 ohm in series"]["unasked_time_s"]) is False
-    page = (out / "report.html").read_text()
-    assert "Every single wiring fault, worst first" in page
+    page = report.write(finished).read_text()
+    assert "<h2>Every single wiring fault" in page
     assert all(fault.text.replace("'", "&#39;") in page for fault in faults)
 
 
 def test_rows_of_a_study_are_what_the_bench_says(finished):
-    done, _ = finished
-    pairings = done.study.pairings()
-    learned = tt.run_learn(done.study.case(pairings[0], 0)).result
+    study, learned = finished.plan.study, finished.learned(0)
+    pairings = study.pairings()
     for number in (0, 3, 40):
-        result = tt.run_case(done.study.case(pairings[number], number), learned=learned)
-        assert done.table.loc[number, "sentence"] == result.sentence
+        result = tt.run_case(study.case(pairings[number], number), learned=learned)
+        assert finished.table.loc[number, "sentence"] == result.sentence
 
 
 @pytest.mark.parametrize(

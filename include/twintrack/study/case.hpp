@@ -24,6 +24,16 @@ constexpr std::array<std::pair<LearnSource, const char*>, 3> names(Tag<LearnSour
     return {{{LearnSource::none, "none"}, {LearnSource::stale, "stale"}, {LearnSource::fresh, "fresh"}}};
 }
 
+/// Where the judgement draws its lines.
+struct Limits {
+    double moved = 0.02;    ///< share of travel the blade must move to count as an answer (this bench's own)
+    double settled = 0.02;  ///< share of travel within which a held position is right (this bench's own)
+    double unasked = 0.10;  ///< share of travel beyond what the foot asks (student-competition rules T.4.2.4, IC.4.4.3)
+    double unasked_time = 0.100;  ///< [s] longer than which that is unsafe (T.4.2.5, IC.4.4.4)
+    double hold = 1.0;            ///< [s] a foot must hold still for the position to be judged
+    double judged = 0.3;          ///< [s] at the end of a hold during which the blade must be right
+};
+
 /// One pair driven through one stroke.
 struct Case {
     bench::BenchParameters bench{};
@@ -36,6 +46,7 @@ struct Case {
     std::vector<bench::Mishap> mishaps{};                         ///< what goes wrong during the learn
     bool mishaps_stay = false;             ///< those of them that can are there in the run too: nobody mended them
     std::optional<bench::Stroke> brake{};  ///< how hard the driver brakes (0 … 1); absent: there is no brake
+    Limits limits{};                       ///< by which the run is judged
 };
 
 /// Everything that is wrong in the run: the case's faults, and the mishaps that stay.
@@ -47,16 +58,6 @@ enum class Answer { none, right, wrong, unsafe };
 constexpr std::array<std::pair<Answer, const char*>, 4> names(Tag<Answer>) {
     return {{{Answer::none, "none"}, {Answer::right, "right"}, {Answer::wrong, "wrong"}, {Answer::unsafe, "unsafe"}}};
 }
-
-/// Where the judgement draws its lines.
-struct Limits {
-    double moved = 0.02;    ///< share of travel the blade must move to count as an answer (this bench's own)
-    double settled = 0.02;  ///< share of travel within which a held position is right (this bench's own)
-    double unasked = 0.10;  ///< share of travel beyond what the foot asks (student-competition rules T.4.2.4, IC.4.4.3)
-    double unasked_time = 0.100;  ///< [s] longer than which that is unsafe (T.4.2.5, IC.4.4.4)
-    double hold = 1.0;            ///< [s] a foot must hold still for the position to be judged
-    double judged = 0.3;          ///< [s] at the end of a hold during which the blade must be right
-};
 
 struct Judgement {
     Answer answer = Answer::none;
@@ -86,8 +87,11 @@ struct CaseResult {
     std::vector<monitor::TroubleCode> codes;
     monitor::FaultMemory history;  ///< each code with state, count and freeze-frame
     Outcome outcome;
-    std::optional<IdleReport> idle;  ///< of a bench with an engine
-    std::optional<Record> record;    ///< when asked for
+    double detected_after = std::numeric_limits<double>::quiet_NaN();  ///< [s] from the first fault of the run to the
+                                                                       ///< first code set then or later; NaN: none
+    monitor::Reaction reaction = monitor::Reaction::none;  ///< furthest rung from the first fault on, or in all the run
+    std::optional<IdleReport> idle;                        ///< of a bench with an engine
+    std::optional<Record> record;                          ///< when asked for
 };
 
 /// The result of a run that gave this record, codes and outcome; the record itself is not kept.

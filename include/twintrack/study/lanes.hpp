@@ -26,6 +26,9 @@ struct Learned {
 /// Throws InvalidParameter where the lists do not fit each other. The rest is refused by lanes::run().
 void check_for_lanes(const std::vector<Case>& cases, const std::vector<std::optional<control::LearnResult>>& learned);
 
+/// The signals that a judgement of these cases reads, after those given.
+[[nodiscard]] std::vector<std::string> judged_signals(std::vector<std::string> signals, const std::vector<Case>& cases);
+
 /// As run_case() for each, side by side in lanes (lanes/run.hpp). `learned` holds each case's learn, or nothing for
 /// cases without. Records hold options.signals and what the judgement needs; they are kept when `keep_records`. Cases
 /// that an interruption left over say so in their outcome. Throws InvalidParameter for a case that cannot run in lanes

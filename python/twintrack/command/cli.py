@@ -5,23 +5,20 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import Any
 
 import click
 
 from .. import __version__
-from ..pages.text_table import text_table
 from . import options as cli_options
 from . import text as cli_text
-from .campaign import campaign, show
-from .idle import idle
 from .options import mistakes_in_one_line
 
 HELP = """Simulates electronic throttle control: foot, pedal, wiring, controller, throttle body.
 
 \b
-A study file says which pedals meet which throttle bodies:
+A study file says which pedals meet which throttle bodies, and what is asked of them:
     title  = "My pairing"
+    design = "pairing"               # or "audit", "learning", "idle maps"
     pedals = ["all"]                 # names, "all", or "my_pedal.toml"
     bodies = ["all"]
     learn  = ["none", "stale", "fresh"]
@@ -30,19 +27,15 @@ A study file says which pedals meet which throttle bodies:
 
 \b
 Then:
-    twintrack parts                  which parts there are
-    twintrack faults                 what can go wrong on the way
-    twintrack rules                  which written rules there are, with their source
-    twintrack mishaps                what can go wrong during a range learn
+    twintrack list parts             which parts there are; also faults, rules, mishaps, signals, designs
     twintrack check study.toml       is the file right, how many cases
     twintrack run study.toml --out results
-and open results/report.html. With [tolerances] (examples/campaign.toml):
-    twintrack campaign study.toml --cases 1000 --out campaign
-    twintrack show campaign 17       replays one case alone
-With scenario = "idle" (examples/idle_at_1600.toml) an engine runs behind the throttle:
-    twintrack idle study.toml --out maps
+    twintrack show results 17        replays one case alone
+and open results/report.html. With [tolerances] parameters scatter (examples/campaign.toml):
+    twintrack run study.toml --out results --cases 100000
 
-A case gives no answer, the right answer, a WRONG one or an UNSAFE one; the report says what each means.
+The throttle follows the pedal correctly, incorrectly, not at all, or opens uncommanded; the report says what
+each means, whether it is a hazard, and whether a monitor detects it in time.
 
 Caution: simulation is no proof of safety. At the real thing: engine off, wheels chocked, hands out of
 the bore while the blade is being driven.
@@ -65,230 +58,134 @@ def main() -> None:
 
 @main.command()
 @cli_options.study
-@cli_options.out
-@cli_options.jobs
 @click.option(
-    "--traces",
-    type=click.Choice(["interesting", "all", "none"]),
-    help="Traces to keep [default: as the study says].",
+    "--out",
+    type=click.Path(path_type=Path),
+    default=Path("results"),
+    show_default=True,
+    help="Folder for the results; made if absent.",
 )
-@click.option("--mdf4", is_flag=True, help="Write the traces as MDF4 too (needs asammdf).")
-@cli_options.quiet
+@click.option(
+    "--cases",
+    type=cli_options.CASES,
+    help="How many cases [default: all that the design has; 1000 where parameters scatter].",
+)
+@click.option(
+    "--solver",
+    type=click.Choice(["lanes", "exact"]),
+    default="lanes",
+    show_default=True,
+    help="lanes: side by side in fixed steps, if a case can; exact: error-controlled.",
+)
+@click.option(
+    "--jobs",
+    type=click.IntRange(1, 1024),
+    help="Threads [default: one a core]. The results do not depend on it.",
+)
+@click.option("--scheduler", metavar="ADDRESS", help="Of a Dask scheduler whose workers run the cases.")
+@click.option("--quiet", is_flag=True, help="No progress bar.")
 @mistakes_in_one_line
-def run(study: Path, out: Path, jobs: int | None, traces: str | None, mdf4: bool, quiet: bool) -> None:
+def run(
+    study: Path,
+    out: Path,
+    cases: int | None,
+    solver: str,
+    jobs: int | None,
+    scheduler: str | None,
+    quiet: bool,
+) -> None:
     """Run every case of STUDY and write the results.
 
-    results.parquet and results.csv (one row a case), traces/, report.html and pairing.png appear in the
-    folder once they are complete; results of an earlier run there are replaced. Ctrl-C stops and keeps what
-    is finished.
+    Finished cases lie in OUT/cases as Parquet files, safe from the moment they appear. Stop it (Ctrl-C), kill
+    it or lose power: the same command goes on where it was. With more --cases only the new ones are run. A
+    study that was changed needs another folder. OUT/report.html has the answer, pictures, tables and traces.
     """
-    from ..files import toml_file
-    from ..pairing import run as runner
-    from ..studies.reader import load
+    from ..experiments import report
+    from ..experiments.drive import drive
+    from ..experiments.plan import load
+    from ..experiments.result import Result
+    from ..pages.text_table import text_table
 
-    checked = load(study)
-    _remark(checked)
-    if "tolerances" in toml_file.read(study).table:
-        click.echo("twintrack: [tolerances] are for 'twintrack campaign'; here nothing scatters", err=True)
-    finished = runner.run(checked, out, jobs=jobs, traces=traces, mdf4=mdf4, progress=not quiet)
-    if checked.every_fault_from is not None:
-        _tell_faults(finished.table, out)
-    else:
-        _tell_answers(finished.table, out)
-    _tell_idle(finished.table)
-    if finished.interrupted:
-        click.echo("twintrack: stopped by Ctrl-C; the cases marked 'not run' are missing", err=True)
+    plan = load(study, solver)
+    _remark(plan)
+    done = drive(plan, out, cases, jobs=jobs, scheduler=scheduler, progress=not quiet)
+    result, wanted = Result(out), cases or plan.cases
+    if len(result):
+        click.echo(text_table(*report.tally(result)))
+        click.echo(f"\n{result.headline}\n\n{report.write(result, wanted)}")
+    for failure in done.failures:
+        click.echo(f"twintrack: not finished: {failure}", err=True)
+    if done.interrupted:
+        click.echo(
+            f"twintrack: stopped by Ctrl-C; {len(result)} of {wanted} cases are finished; "
+            "the same command goes on",
+            err=True,
+        )
         sys.exit(130)
-    if (finished.table["status"] != "completed").any():
-        click.echo("twintrack: some cases did not complete; see the column 'status' of results.csv", err=True)
+    status: dict[str, int] = dict(result.counts(["status"]).itertuples(index=False)) if len(result) else {}
+    for name, count in status.items():
+        if name not in ("completed", "refused"):
+            click.echo(f"twintrack: {count} cases: {name}; see the column 'outcome'", err=True)
+            sys.exit(1)
+    if done.failures:
         sys.exit(1)
 
 
 @main.command()
-@cli_options.study
-@cli_options.out
-@cli_options.jobs
-@cli_options.quiet
+@click.argument("results", type=click.Path(path_type=Path))
+@click.argument("case", type=click.IntRange(min=0))
+@click.option(
+    "--out", type=click.Path(path_type=Path), help="Folder for trace and plot [default: RESULTS/replays]."
+)
+@click.option("--mdf4", is_flag=True, help="Write the trace as MDF4 too (needs asammdf).")
 @mistakes_in_one_line
-def audit(study: Path, out: Path, jobs: int | None, quiet: bool) -> None:
-    """Audit STUDY: every single fault, at several instants of a drive, under several monitors.
+def show(results: Path, case: int, out: Path | None, mdf4: bool) -> None:
+    """Replay one CASE of RESULTS alone, with the very values it had.
 
-    The table [audit] of the study may say which set-ups and instants; examples/audit.toml teaches it.
-    audit.html, audit.png and the tables audit_*.parquet and .csv appear in the folder. Ctrl-C stops and keeps
-    what is finished.
+    Says what was drawn and what became of it, compares it to the bit with what is stored, and writes the
+    trace (Parquet) and a plot (PNG).
     """
-    from ..audit import report as audit_report
-    from ..audit import run as audit_run
-    from ..audit.study import load
+    from ..experiments.replay import describe, write
+    from ..experiments.result import Result
 
-    done = audit_run.run(load(study), out, jobs=jobs, progress=not quiet)
-    head = ["set-up", "faults", "cases", "dangerous", "caught", "in vain", "never seen", "coverage", "95 %"]
-    click.echo(
-        text_table(head, [list(row.values())[: len(head)] for row in audit_report.coverage_rows(done)])
-    )
-    click.echo(f"\n{audit_report.headline(done)}\n\n{out / 'audit.html'}")
-    if done.interrupted:
-        click.echo("twintrack: stopped by Ctrl-C; the cases marked 'not run' are missing", err=True)
-        sys.exit(130)
-
-
-@main.command()
-@cli_options.study
-@cli_options.out
-@cli_options.jobs
-@cli_options.quiet
-@mistakes_in_one_line
-def learn(study: Path, out: Path, jobs: int | None, quiet: bool) -> None:
-    """Try what can go wrong during the range learn of STUDY's pairs, and drive off with what was accepted.
-
-    The mistakes are those in the study's 'learn' list, else every one of `twintrack mishaps` in its
-    severities; each under strict, default and careless limits. learns.html, learns.png and the tables
-    learns.* and learns_verdicts.* appear in the folder. Ctrl-C stops and keeps what is finished.
-    """
-    from ..learning import report as learning_report
-    from ..learning import run as learning_run
-    from ..learning import study as learning
-    from ..studies.reader import load
-
-    done = learning_run.run(load(study), out, jobs=jobs, progress=not quiet)
-    click.echo(text_table(["limits", *learning.WORDS.values()], learning_report.tally(done.table)))
-    click.echo(f"\n{learning_report.headline(done)}\n\n{out / 'learns.html'}")
-    if done.interrupted:
-        click.echo("twintrack: stopped by Ctrl-C; the learns that did not run are missing", err=True)
-        sys.exit(130)
-
-
-@main.command()
-@mistakes_in_one_line
-def mishaps() -> None:
-    """List what can go wrong during a range learn (a study's 'learn' list): place, amount, meaning."""
-    from .._core import mishap_catalogue
-
-    rows = [
-        [k.name, ", ".join(k.places), cli_text.span(k.least, k.most, k.unit), k.meaning]
-        for k in mishap_catalogue()
-    ]
-    click.echo(text_table(["mishap", "where", "amount", "meaning"], rows))
-
-
-def _remark(study: Any) -> None:
-    for remark in study.remarks():
-        click.echo(f"twintrack: warning: pin-out: {remark}", err=True)
-
-
-def _tell_faults(table: Any, out: Path) -> None:
-    from ..pairing import fault_report
-    from ..pairing.fault_effects import EFFECTS
-
-    rows = [[pair, *map(str, counts.values())] for pair, counts in fault_report.tally(table)]
-    click.echo(text_table(["", *EFFECTS], rows))
-    click.echo(f"\n{fault_report.headline(table)}\n\n{out / 'report.html'}")
-
-
-def _tell_idle(table: Any) -> None:
-    from ..idle import table as idle_table
-
-    if not idle_table.has_idle(table):
-        return
-    rows = [
-        [row["case"], row["finding"], *row["cells"]] for row in idle_table.content(table, 24)["idle_rows"]
-    ]
-    click.echo("\n" + text_table(["case", "finding", *idle_table.heads()], rows))
-    click.echo(f"\n{idle_table.headline(table)}")
-
-
-def _tell_answers(table: Any, out: Path) -> None:
-    from ..pairing import summary
-
-    click.echo(text_table(["", "right", "no answer", "WRONG", "UNSAFE", "not run"],
-                      [[summary.GROUPS[name], *map(str, counts.values())]
-                       for name, counts in summary.tally(table).items()]))  # fmt: skip
-    click.echo(f"\n{summary.headline(table)}\n\n{out / 'report.html'}")
+    replay = Result(results).replay(case)
+    click.echo(describe(replay))
+    for path in write(replay, out or results / "replays", mdf4):
+        click.echo(path)
+    if replay.differences:
+        click.echo(
+            f"twintrack: the replay differs from what is stored in: {', '.join(replay.differences)} "
+            "(another machine or build than that of the results?)",
+            err=True,
+        )
+        sys.exit(1)
 
 
 @main.command()
 @cli_options.study
 @mistakes_in_one_line
 def check(study: Path) -> None:
-    """Check STUDY, also as an audit or a campaign, without running it and say how many cases it has."""
-    from ..audit import study as audit
-    from ..campaigns import plan
-    from ..files import toml_file
-    from ..studies.reader import load
+    """Check STUDY without running it and say how many cases it has."""
+    from ..experiments.plan import load
 
-    checked = load(study)
-    _remark(checked)
-    pairings = checked.pairings()
-    states = dict.fromkeys(p.learn for p in pairings)
-    counts = ", ".join(f"{sum(p.learn == state for p in pairings)} {state}" for state in states)
-    click.echo(f"{checked.title}: {len(checked.pedals)} pedals, {len(checked.bodies)} throttle bodies, "
-               f"{len(pairings)} cases ({counts})")  # fmt: skip
-    table = toml_file.read(study).table
-    if "audit" in table:
-        audited = audit.load(study)
-        click.echo(f"as an audit: {len(audited.setups)} set-ups ({', '.join(audited.setups)}), "
-                   f"{len(audited.cases())} cases")  # fmt: skip
-    if not {"tolerances", "correlated", "sampling"}.isdisjoint(table):
-        click.echo(f"as a campaign: {len(plan.load(study).tolerances)} parameters scatter")
+    plan = load(study)
+    _remark(plan)
+    click.echo(cli_text.described(plan))
 
 
-@main.command()
-@click.argument("name", required=False)
+def _remark(plan: object) -> None:
+    for remark in plan.study.remarks():  # type: ignore[attr-defined]
+        click.echo(f"twintrack: warning: pin-out: {remark}", err=True)
+
+
+@main.command("list")
+@click.argument("what", type=click.Choice([*cli_text.LISTS]))
+@click.argument("names", nargs=-1)
 @mistakes_in_one_line
-def parts(name: str | None) -> None:
-    """List the built-in parts, or show everything about the part NAME (or the part file NAME)."""
-    from ..parts.catalogue import bodies, pedals
+def listed(what: str, names: tuple[str, ...]) -> None:
+    """List what there is: parts, faults, rules, mishaps (learn disturbances), signals, designs.
 
-    if name is None:
-        found: dict[str, dict[str, Any]] = {"pedal": pedals(), "body": bodies()}
-        rows = [
-            [kind, part.name, part.arrangement, str(len(part.tracks)), str(part.supply), part.origin]
-            for kind, named in found.items()
-            for part in named.values()
-        ]
-        click.echo(text_table(["kind", "name", "arrangement", "tracks", "supply", "origin"], rows))
-        return
-    click.echo(cli_text.describe(*cli_text.find_part(name)))
-
-
-@main.command()
-@click.argument("names", nargs=-1, metavar="[PART | PEDAL BODY]")
-@mistakes_in_one_line
-def faults(names: tuple[str, ...]) -> None:
-    """List the faults a study can have ([[faults]]): where, what, how much, and what it means.
-
-    With a part or a pair (names, or part files), every single fault that its wiring can have, generated from
-    its terminals.
+    `list parts NAME` shows everything about one part (or part file), `list faults PEDAL BODY` every single
+    fault that the wiring of a part or a pair can have, `list rules SET` the rules of one set.
     """
-    from .._core import fault_catalogue, wiring_fault_kinds
-
-    if names:
-        click.echo(cli_text.wiring_faults(names))
-        return
-    rows = [
-        [f.where, f.what, cli_text.span(f.least, f.most, f.unit), f.meaning]
-        for f in [*fault_catalogue(), *wiring_fault_kinds()]
-    ]
-    click.echo(text_table(["where", "what", "amount", "meaning"], rows))
-
-
-@main.command()
-@click.argument("set", required=False)
-@mistakes_in_one_line
-def rules(set: str | None) -> None:
-    """List the written rules a study can be judged against, with source and clause; or those of one SET."""
-    from ..rulebooks.rulebook import LEARNED_RANGE, by_set
-    from ..rulebooks.rulebook import rules as built_in
-
-    named = built_in(set) + (built_in(LEARNED_RANGE) if set is None else [])
-    for name, members in by_set(named).items():
-        rows = [[f"  {rule.name}", rule.source, rule.clause, rule.sentence] for rule in members]
-        click.echo(f"{name}\n\n{text_table(['  rule', 'source', 'clause', 'what it asks'], rows)}\n")
-        for basis in dict.fromkeys(rule.basis for rule in members):
-            click.echo(f"  numbers: {basis}")
-        click.echo()
-
-
-main.add_command(campaign)
-main.add_command(show)
-main.add_command(idle)
+    click.echo(cli_text.LISTS[what](names))

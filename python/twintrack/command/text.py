@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from ..errors import InputError, closest, listing
@@ -78,3 +79,118 @@ def wiring_faults(names: tuple[str, ...]) -> str:
         for f in found
     ]
     return text_table(["where", "what", "with", "amount", "in words"], rows) + f"\n\n{len(rows)} faults"
+
+
+Names = tuple[str, ...]
+
+
+def _one(what: str, names: Names) -> str | None:
+    if len(names) > 1:
+        raise InputError(f"one name of {what}, or none; got {listing(names)}")
+    return names[0] if names else None
+
+
+def parts(names: Names) -> str:
+    """The built-in parts, or everything about one."""
+    from ..parts.catalogue import bodies, pedals
+
+    if (name := _one("a part", names)) is not None:
+        return describe(*find_part(name))
+    found: dict[str, dict[str, Any]] = {"pedal": pedals(), "body": bodies()}
+    rows = [
+        [kind, part.name, part.arrangement, str(len(part.tracks)), str(part.supply), part.origin]
+        for kind, named in found.items()
+        for part in named.values()
+    ]
+    return text_table(["kind", "name", "arrangement", "tracks", "supply", "origin"], rows)
+
+
+def faults(names: Names) -> str:
+    """The faults a study can have: where, what, how much, and what it means."""
+    from .._core import fault_catalogue, wiring_fault_kinds
+
+    if names:
+        return wiring_faults(names)
+    rows = [
+        [f.where, f.what, span(f.least, f.most, f.unit), f.meaning]
+        for f in [*fault_catalogue(), *wiring_fault_kinds()]
+    ]
+    return text_table(["where", "what", "amount", "meaning"], rows)
+
+
+def rules(names: Names) -> str:
+    """The written rules with source and clause; or those of one set."""
+    from ..rulebooks.rulebook import LEARNED_RANGE, by_set
+    from ..rulebooks.rulebook import rules as built_in
+
+    wanted = _one("a set", names)
+    named = built_in(wanted) + (built_in(LEARNED_RANGE) if wanted is None else [])
+    text = []
+    for name, members in by_set(named).items():
+        rows = [[f"  {rule.name}", rule.source, rule.clause, rule.sentence] for rule in members]
+        text += [f"{name}\n", f"{text_table(['  rule', 'source', 'clause', 'what it asks'], rows)}\n"]
+        text += [f"  numbers: {basis}" for basis in dict.fromkeys(rule.basis for rule in members)] + [""]
+    return "\n".join(text)
+
+
+def mishaps(names: Names) -> str:
+    """What can go wrong during a range learn: place, amount, meaning."""
+    from .._core import mishap_catalogue
+
+    if names:
+        raise InputError("mishaps are listed all together; give no name")
+    rows = [
+        [k.name, ", ".join(k.places), span(k.least, k.most, k.unit), k.meaning] for k in mishap_catalogue()
+    ]
+    return text_table(["mishap", "where", "amount", "meaning"], rows)
+
+
+def signals(names: Names) -> str:
+    """The signals a rule may name, with their units."""
+    from .._core import rule_signals
+
+    if names:
+        raise InputError("signals are listed all together; give no name")
+    return text_table(["signal", "unit"], [[name, unit] for name, unit in rule_signals().items()])
+
+
+def designs(names: Names) -> str:
+    """The designs a study may have."""
+    from ..designs import DESIGNS
+
+    if names:
+        raise InputError("designs are listed all together; give no name")
+    rows = [[name, f"[{d.table}]" if d.table else "", summary(d)] for name, d in DESIGNS.items()]
+    return text_table(["design", "table", "what varies"], rows)
+
+
+def summary(design: Any) -> str:
+    """The first sentence of its documentation."""
+    return " ".join((design.__doc__ or "").split("\n\n")[0].split())
+
+
+def described(plan: Any) -> str:
+    """What a study is, in a line or two."""
+    study, specs = plan.study, plan.specs
+    states = dict.fromkeys(spec.pairing.learn for spec in specs)
+    counts = ", ".join(f"{sum(s.pairing.learn == state for s in specs)} {state}" for state in states)
+    text = (
+        f"{study.title}: {plan.design.name}, {len(study.pedals)} pedals, "
+        f"{len(study.bodies)} throttle bodies, {len(specs)} cases ({counts})"
+    )
+    if len(plan.design.changes) > 1:
+        text += f"\n{len(plan.design.changes)} set-ups: {', '.join(plan.design.changes)}"
+    if plan.tolerances:
+        text += f"\n{len(plan.tolerances)} parameters scatter"
+    return text
+
+
+#: The lists of ``twintrack list`` by their name.
+LISTS: dict[str, Callable[[Names], str]] = {
+    "parts": parts,
+    "faults": faults,
+    "rules": rules,
+    "mishaps": mishaps,
+    "signals": signals,
+    "designs": designs,
+}

@@ -1,28 +1,66 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""Self-contained HTML from the templates of this package, and figures to stand inside it."""
+"""One self-contained HTML page from sections, and figures to stand inside it."""
 
 from __future__ import annotations
 
-import base64
 import io
+import itertools
+import json
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+from .section import Lines, Part, Section
+from .severity import DETECTIONS, GRADES, LOOKS, RESPONSES
+from .words import CAUTIONS
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
+_HERE = Path(__file__).parent
 
-def render(template: str, content: dict[str, Any]) -> str:
-    """The text of a template with its content; what is undefined raises."""
+
+def report(
+    title: str, headline: str, warnings: Sequence[str], sections: Sequence[Section], about: Sequence[Any]
+) -> str:
+    """The page; curves are drawn by uPlot, which stands inside it, so nothing is fetched."""
     import jinja2
 
     environment = jinja2.Environment(
-        loader=jinja2.PackageLoader("twintrack", "."),
+        loader=jinja2.FileSystemLoader(_HERE),
         autoescape=True,
         undefined=jinja2.StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    return environment.get_template(template).render(content)
+    words = dict.fromkeys([*GRADES, *RESPONSES, *DETECTIONS])
+    return environment.get_template("report.html.j2").render(
+        title=title,
+        headline=headline,
+        warnings=warnings,
+        sections=sections,
+        about=about,
+        cautions=CAUTIONS,
+        looks=LOOKS,
+        order={word: k for k, word in enumerate(words)},
+        groups=_groups,
+        json=_json,
+        css=(_HERE / "uplot/uPlot.min.css").read_text() + (_HERE / "report.css").read_text(),
+        uplot=(_HERE / "uplot/uPlot.iife.min.js").read_text(),
+        js=(_HERE / "report.js").read_text(),
+    )
+
+
+def _groups(parts: Sequence[Part]) -> Iterator[tuple[str, list[Part]]]:
+    """Parts of one kind that follow each other."""
+    for kind, same in itertools.groupby(parts, lambda part: type(part).__name__):
+        yield kind, list(same)
+
+
+def _json(lines: Lines) -> str:
+    """Data of a chart, safe inside a script element."""
+    return json.dumps(asdict(lines), allow_nan=True).replace("NaN", "null").replace("<", "\\u003c")
 
 
 def svg(figure: Figure) -> str:
@@ -34,10 +72,3 @@ def svg(figure: Figure) -> str:
         figure.savefig(buffer, format="svg", metadata={"Date": None})
     text = buffer.getvalue()
     return text[text.index("<svg") :]
-
-
-def png(figure: Figure, dpi: float = 130) -> str:
-    """The figure as a PNG picture in base64."""
-    buffer = io.BytesIO()
-    figure.savefig(buffer, format="png", dpi=dpi)
-    return base64.b64encode(buffer.getvalue()).decode("ascii")

@@ -15,7 +15,7 @@ from ..parts import catalogue as parts
 from ..rulebooks import rulebook
 from . import bench_table, brake, mistakes, scenario
 from .mistakes import Mistake
-from .study import LEARN_STATES, TRACES, Study
+from .study import LEARN_STATES, Study
 
 #: Longest title of a study, in characters.
 LONGEST_TITLE = 200
@@ -26,26 +26,31 @@ MOST_NAMES = 200
 
 def load(path: str | Path) -> Study:
     """Reads and checks a study file; raises :class:`~twintrack.errors.InputError` at the first mistake."""
-    file = toml_file.read(path)
+    return study_of(toml_file.read(path))
+
+
+def study_of(file: TomlFile) -> Study:
+    """The study that a file's table holds."""
     known = [
         "title",
+        "design",  # this and the tables named below are read by designs and experiments
         "scenario",
         "pedals",
         "bodies",
         "learn",
         "stroke",
         "brake",
-        "traces",
+        "hazard",
         "bench",
         "faults",
         "faults_from",
         "rule_sets",
         "rules",
-        "audit",  # read by the subpackage audit
-        "tolerances",  # these three by the subpackage campaigns
+        "audit",
+        "idle",
+        "tolerances",
         "correlated",
         "sampling",
-        "idle",  # read by the subpackage idle
     ]
     file.only((), file.table, known)
     title = _title(file)
@@ -53,18 +58,16 @@ def load(path: str | Path) -> Study:
     bodies = _parts(file, "bodies", "body", parts.bodies())
     every = scenario.every_fault_from(file)
     learn = _learn(file, len(pedals) + len(bodies), LEARN_STATES if every is None else ("fresh",))
-    traces = file.table.get("traces", "interesting")
-    if traces not in TRACES:
-        file.fail(("traces",), f"must be one of {listing(TRACES)}", traces)
     stroke, faults = scenario.stroke(file), scenario.faults(file)
     rules = rulebook.from_file(file)
     bench = bench_table.from_study(file, scenario.is_idle(file))
     if not {"pedals", "bodies", "scenario"} & file.table.keys():
         file.fail((), 'the study names no parts; give "pedals" and "bodies" (["all"]: every built-in one)')
     study = Study(
-        *(title, file.path, pedals, bodies, learn, bench, stroke, faults, traces, rules),
+        *(title, file.path, pedals, bodies, learn, bench, stroke, faults, rules),
         brake=brake.from_file(file),
         every_fault_from=every,
+        hazard=scenario.hazard(file),
     )
     _check_wiring(file, study)
     _check_faults(file, study)

@@ -54,6 +54,22 @@ def stroke(file: TomlFile) -> _core.Stroke:
         file.refuse(("stroke",), error, skip=1)
 
 
+def hazard(file: TomlFile) -> tuple[float | None, float | None]:
+    """The table ``[hazard]``: uncommanded ``opening`` and ``time`` beyond which it is one, where given."""
+    table = file.table.get("hazard", {})
+    if not isinstance(table, dict):
+        file.fail(("hazard",), "must be a table ([hazard])", table)
+    file.only(("hazard",), table, ["opening", "time"])
+    found: dict[str, float] = {}
+    for key, unit, most in (("opening", "", 1.0), ("time", "s", 60.0)):
+        if key in table:
+            found[key] = _quantity(file, ("hazard", key), table[key], unit)
+            if not 0.0 < found[key] <= most:
+                limit = "60 s" if unit else "100 %"
+                file.fail(("hazard", key), f"must be above 0 and at most {limit}", table[key])
+    return found.get("opening"), found.get("time")
+
+
 def _list(file: TomlFile, table: dict[str, Any], key: str) -> list[Any]:
     values = table.get(key)
     if not isinstance(values, list) or not values:

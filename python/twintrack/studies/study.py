@@ -16,7 +16,6 @@ from ..errors import listing
 from .mistakes import Mistake
 
 LEARN_STATES = ("none", "stale", "fresh")
-TRACES = ("interesting", "all", "none")
 
 
 @dataclass(frozen=True)
@@ -60,10 +59,10 @@ class Study:
     bench: dict[str, Any]
     stroke: _core.Stroke
     faults: tuple[_core.Fault, ...]
-    traces: str
     rules: tuple[_core.Rule, ...] = ()
     brake: _core.Stroke | None = None  # how hard the driver brakes; None: there is no brake
     every_fault_from: float | None = None  # [s]; else each pair also with each single wiring fault
+    hazard: tuple[float | None, float | None] = (None, None)  # opening [share of travel], time [s]
 
     def remarks(self) -> list[str]:
         """What is odd about the pin-out, with the pairs it is odd for; it is simulated all the same."""
@@ -134,8 +133,11 @@ class Study:
         number: int,
         bench: _core.BenchParameters | None = None,
         faults: Sequence[_core.Fault] | None = None,
+        *,
+        stroke: _core.Stroke | None = None,
+        hazard: tuple[float, float] | None = None,
     ) -> _core.Case:
-        """The case as the core runs it; ``bench`` and ``faults`` in place of the study's own."""
+        """The case as the core runs it; what is given in place of the study's own."""
         mistake = pairing.mistake or Mistake(())
         own = [*self.faults, *([pairing.fault] if pairing.fault else [])]
         return _core.Case(
@@ -143,9 +145,10 @@ class Study:
             learn="fresh" if pairing.mistake else pairing.learn,
             learn_pedal=self.pedals[pairing.learned_pedal] if pairing.learned_pedal else None,
             learn_body=self.bodies[pairing.learned_body] if pairing.learned_body else None,
-            stroke=self.stroke,
+            stroke=stroke or self.stroke,
             faults=own if faults is None else list(faults),
             mishaps=mistake.core,
             mishaps_stay=mistake.stays,
             brake=self.brake,
+            hazard=hazard,
         )

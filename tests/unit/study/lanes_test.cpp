@@ -49,7 +49,7 @@ TEST(CasesInLanes, GiveTheVerdictsOfTheExactEngine) {
         }
         EXPECT_EQ(ours[k].outcome.when, exact.outcome.when);
         ASSERT_TRUE(ours[k].record.has_value());
-        EXPECT_EQ(ours[k].record->signals().size(), 2U);
+        EXPECT_EQ(ours[k].record->signals().size(), 3U);
     }
 }
 

@@ -1,0 +1,13 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""What a study may vary: one design a folder or file, each with what is its own."""
+
+from __future__ import annotations
+
+from .audit.design import Audit
+from .design import Design
+from .idle.design import Idle
+from .learning.design import Learning
+from .pairing.design import Pairing
+
+#: The designs by the name that a study file gives.
+DESIGNS: dict[str, type[Design]] = {design.name: design for design in (Pairing, Audit, Learning, Idle)}

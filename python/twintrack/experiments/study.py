@@ -1,0 +1,84 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""A study in a program: loaded or made, run, and asked for its results."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+import weakref
+from pathlib import Path
+from typing import Any
+
+from ..errors import InputError
+from ..files.toml_file import TomlFile
+from .drive import drive
+from .plan import Plan, load
+from .result import Result
+
+
+class Study:
+    """What is asked: a study with its design. ``len(study)`` is its number of cases.
+
+    >>> study = tt.Study.load("examples/pairing.toml")
+    >>> result = study.run(out="results")
+    >>> result.to_pandas()
+    """
+
+    def __init__(self, plan: Plan) -> None:
+        self.plan = plan
+
+    @staticmethod
+    def load(path: str | Path, *, solver: str = "lanes") -> Study:
+        """Reads and checks a study file. ``solver``: "lanes" (cases that lanes can take run there, many side
+        by side in fixed steps; the column ``solver`` says which) or "exact" (error-controlled; slower).
+
+        Raises :class:`InputError` at the first mistake.
+        """
+        return Study(load(path, solver))
+
+    @staticmethod
+    def make(*, solver: str = "lanes", **table: Any) -> Study:
+        """A study without a file, by the keys that a file has::
+
+        tt.Study.make(pedals=["half-slope-low"], bodies=["opposed-six"], bench={"supply": "12 V"})
+        """
+        return Study(load(TomlFile(Path("study"), table), solver))
+
+    def __len__(self) -> int:
+        return self.plan.cases
+
+    def __repr__(self) -> str:
+        return f"<Study {self.plan.study.title!r}: {self.plan.design.name}, {len(self)} cases>"
+
+    def run(
+        self,
+        out: str | Path | None = None,
+        *,
+        cases: int | None = None,
+        jobs: int | None = None,
+        scheduler: str | None = None,
+        progress: bool = True,
+    ) -> Result:
+        """Runs the cases that are not finished yet, and returns all that are, read lazily.
+
+        ``out`` gets a file for each few seconds of work as soon as it is finished: call it again after
+        whatever stopped it and it goes on, call it with more ``cases`` and only the new ones are run. Without
+        it a folder is made that goes with the result. ``jobs`` is the number of threads (default: one a
+        core); ``scheduler`` is the address of a Dask scheduler whose workers do it instead. The results
+        depend on neither. Ctrl-C returns what is finished.
+
+        Raises :class:`InputError` when ``out`` holds results of another study or cannot be written;
+        :class:`RuntimeError` when pieces of work keep failing, with the finished ones kept.
+        """
+        for name, value in (("cases", cases), ("jobs", jobs)):
+            if value is not None and value < 1:
+                raise InputError(f"{name!r} must be 1 or more")
+        folder = Path(tempfile.mkdtemp(prefix="twintrack-") if out is None else out)
+        done = drive(self.plan, folder, cases, jobs=jobs, scheduler=scheduler, progress=progress)
+        if done.failures:
+            raise RuntimeError("not finished, the rest is kept: " + "; ".join(done.failures))
+        result = Result(folder)
+        result.interrupted = done.interrupted
+        if out is None:
+            weakref.finalize(result, shutil.rmtree, folder, ignore_errors=True)
+        return result

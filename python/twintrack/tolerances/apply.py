@@ -1,0 +1,95 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""One case from a pair and the values drawn for it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any
+
+from .. import _core
+from ..studies.study import Study
+from .address import EVERY_FROM, TIMES, changed_fault, fault_values, value_at
+from .tolerance import Tolerance
+
+#: Drawn values by name of the parameter.
+Draw = Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class Own:
+    """A bench before anything scatters, and the same as plain values, made once for many cases."""
+
+    bench: _core.BenchParameters
+
+    @cached_property
+    def values(self) -> dict[str, Any]:
+        return self.bench.to_dict()
+
+    @staticmethod
+    def of(bench: _core.BenchParameters) -> Own:
+        return Own(bench)
+
+
+def case_of(
+    design: Any,
+    spec: Any,
+    own: Own,
+    noise: int,
+    tolerances: Sequence[Tolerance],
+    draw: Draw,
+    learning: bool = False,
+) -> _core.Case:
+    """The case as the core runs it; or, ``learning``, as it was when the range learn was run.
+
+    Raises :class:`InvalidParameter` when the values do not go together.
+    """
+    changes: dict[str, Any] = {"case_number": noise}
+    for t in tolerances:
+        if t.parameter.startswith("fault") or (learning and t.after_learn):
+            continue
+        drawn = draw[t.parameter]
+        changes[t.parameter] = (
+            drawn if t.way == "value" else combined(value_at(own.values, t.parameter), t.way, drawn)
+        )
+    study: Study = design.study
+    faults = () if learning else faults_of(study, spec, tolerances, draw)
+    pairing = spec.pairing
+    if learning and pairing.mistake:  # what is left of a mishap is no matter of the learn
+        pairing = replace(pairing, mistake=replace(pairing.mistake, stays=False))
+    return study.case(
+        pairing, noise, own.bench.replace(changes), faults, stroke=design.stroke, hazard=design.hazard
+    )
+
+
+def combined(own: Any, way: str, drawn: Any) -> Any:
+    """The parameter's value; of a list of numbers each is multiplied or moved."""
+    if way == "value":
+        return drawn
+    if isinstance(own, list):
+        return [combined(number, way, drawn) for number in own]
+    return own * drawn if way == "factor" else own + drawn
+
+
+def faults_of(
+    study: Study, spec: Any, tolerances: Sequence[Tolerance], draw: Draw
+) -> tuple[_core.Fault, ...]:
+    """The faults of one case, with what was drawn for them."""
+    faults = list(study.faults if spec.faults is None else spec.faults)
+    for t in tolerances:
+        if t.parameter.startswith("faults["):
+            index, key = t.parameter.removeprefix("faults[").split("].")
+            fault, name = faults[int(index) - 1], TIMES.get(key, key)
+            own = fault_values(fault)[name]
+            value = combined(0.0 if own is None else own, t.way, draw[t.parameter])
+            faults[int(index) - 1] = changed_fault(fault, **{name: value})
+    if spec.pairing.fault is None:
+        return tuple(faults)
+    starts = [
+        combined(study.every_fault_from, t.way, draw[EVERY_FROM])
+        for t in tolerances
+        if t.parameter == EVERY_FROM
+    ]
+    fault = spec.pairing.fault
+    return (*faults, changed_fault(fault, start=starts[0]) if starts else fault)
