@@ -107,6 +107,10 @@ def fit(
         max(log.current_noise, 1e-6),
     )
     problem, unseen = _without_the_unseen(problem)
+    back = {n: value_of(mechanics, n) for n in ANGLES if n not in problem.names}
+    problem = replace(
+        problem, mechanics=problem.mechanics.replace(back)
+    )  # a stop never touched stays as it was
     beginnings = [problem.start(), *_others(problem, starts - 1, seed)]
     with ThreadPoolExecutor(max(jobs, 1)) as pool:
         rough = list(pool.map(lambda x: _led(replace_problem(problem), x), beginnings))

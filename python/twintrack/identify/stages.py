@@ -16,11 +16,13 @@ from typing import Any
 
 import numpy as np
 
+from .. import _core
 from .log import Log
 from .reading import Floats
 
 _SLIDING = 0.15  # [rad/s] above which dry friction has its sliding value, nearly
 
+_PRESSED = 0.5  # [V] beyond the voltage at which the blade would slide
 _STOP_WHERE = 0.03  # [share of travel] within which a stop is looked for where the starting body has it
 
 
@@ -102,7 +104,9 @@ def _ends(log: Log, mechanics: Any) -> Stage:
     travel = stops.open_angle - stops.closed_angle
     for name, side, at in (("stops.closed_angle", -1.0, stops.closed_angle),
                            ("stops.open_angle", 1.0, stops.open_angle)):  # fmt: skip
-        pushed = log.angle[np.isfinite(log.angle) & (side * log.voltage > 0.3)]
+        # More than friction could hold, by the starting body: a blade that only sticks is at no stop.
+        held = _core.hold_voltage(mechanics, at, opening=side > 0.0)
+        pushed = log.angle[np.isfinite(log.angle) & (side * (log.voltage - held) > _PRESSED)]
         if len(pushed) < 100:
             continue
         edge = side * float(np.quantile(side * pushed, 0.995))
