@@ -119,11 +119,12 @@ def test_limits_take_what_lies_on_them(tmp_path):
     assert toml_file.read(path).table
 
 
-@pytest.mark.parametrize("command", ["run", "audit", "learn", "idle"])
-def test_no_command_overlooks_a_table(tmp_path, command):
+@pytest.mark.parametrize("design", ["pairing", "audit", "learning", "idle maps"])
+def test_no_design_overlooks_a_table(tmp_path, design):
     path = tmp_path / "study.toml"
-    path.write_text(PAIR + "[tolerances]\nnonsense = 1")
-    result = CliRunner().invoke(main, [command, str(path), "--out", str(tmp_path / "out")])
+    scenario = 'scenario = "idle"\n' if design == "idle maps" else ""
+    path.write_text(f'design = "{design}"\n' + scenario + PAIR + "[tolerances]\nnonsense = 1")
+    result = CliRunner().invoke(main, ["run", str(path), "--out", str(tmp_path / "out")])
     assert result.exit_code == 2
     assert "tolerances.nonsense" in result.output
     assert not (tmp_path / "out").exists()
@@ -206,7 +207,7 @@ def test_learned_ranges(tmp_path):
 def test_arguments_beyond_reason():
     for arguments in (
         ["run", "x.toml", "--out", "x", "--jobs", "9" * 20],
-        ["campaign", "x.toml", "--cases", "9" * 20],
+        ["run", "x.toml", "--cases", "9" * 20],
     ):
         result = CliRunner().invoke(main, arguments)
         assert result.exit_code == 2

@@ -11,6 +11,7 @@ import click
 from .. import __version__
 from . import options as cli_options
 from . import text as cli_text
+from .identify import identify
 from .options import mistakes_in_one_line
 
 HELP = """Simulates electronic throttle control: foot, pedal, wiring, controller, throttle body.
@@ -58,13 +59,7 @@ def main() -> None:
 
 @main.command()
 @cli_options.study
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path),
-    default=Path("results"),
-    show_default=True,
-    help="Folder for the results; made if absent.",
-)
+@cli_options.out
 @click.option(
     "--cases",
     type=cli_options.CASES,
@@ -189,3 +184,6 @@ def listed(what: str, names: tuple[str, ...]) -> None:
     fault that the wiring of a part or a pair can have, `list rules SET` the rules of one set.
     """
     click.echo(cli_text.LISTS[what](names))
+
+
+main.add_command(identify)

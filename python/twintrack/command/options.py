@@ -26,6 +26,13 @@ def refuse(error: InputError) -> NoReturn:
     sys.exit(2)
 
 
+out = click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    default=Path("results"),
+    show_default=True,
+    help="Folder for the results; made if absent.",
+)
 study = click.argument("study", type=click.Path(path_type=Path))
 
 

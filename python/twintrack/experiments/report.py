@@ -10,13 +10,13 @@ from typing import Any
 from .. import _core
 from ..designs.shown import traces
 from ..errors import InputError
+from ..files import output
 from ..pages import page, severity
 from ..pages.section import Cell, Section, Table
 from ..pages.words import CAUTIONS
 from ..rulebooks import margin as margins
 from . import scatter
 from .plan import Plan
-from .store import Store
 
 REPORT = "report.html"
 
@@ -55,7 +55,7 @@ def write(result: Any, wanted: int | None = None) -> Path:
         result.plan.study.title, headline(result), _warnings(result, wanted), sections(result), _about(result)
     )
     try:
-        Store.write(path, text.encode())
+        output.write(path, text.encode())
     except OSError as error:
         raise InputError(
             f"{path}: cannot be written: {error.strerror or error}; the cases are kept, and the same command "

@@ -14,7 +14,6 @@ from __future__ import annotations
 import hashlib
 import io
 import json
-import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -22,6 +21,7 @@ from typing import TYPE_CHECKING, Any
 
 from .. import _core
 from ..errors import InputError, listing
+from ..files.output import UNFINISHED, write
 from .plan import MOST, Plan
 
 if TYPE_CHECKING:
@@ -29,7 +29,6 @@ if TYPE_CHECKING:
 
 MANIFEST = "experiment.json"
 BLOCK = 65_536
-_UNFINISHED = ".unfinished-"
 
 
 class Store:
@@ -64,7 +63,7 @@ class Store:
             ) from error
 
     def _begin(self, plan: Plan) -> None:
-        for left in self.folder.rglob(f"{_UNFINISHED}*"):
+        for left in self.folder.rglob(f"{UNFINISHED}*"):
             left.unlink()
         path = self.folder / MANIFEST
         if path.exists():
@@ -80,7 +79,7 @@ class Store:
             "plan": plan.to_plain(),
         }
         text = json.dumps({"checksum": _digest(_plain(content))} | content, indent=1, allow_nan=False)
-        self.write(path, text.encode())
+        write(path, text.encode())
 
     def _same(self, plan: Plan) -> None:
         """Refuses a study that is not the one whose results are here."""
@@ -181,22 +180,8 @@ class Store:
         pq.write_table(table, sink, compression="zstd")
         content = sink.getvalue().to_pybytes()
         path = folder / f"{first:09d}-{first + table.num_rows - 1:09d}-{_digest(content)}.parquet"
-        self.write(path, content)
+        write(path, content)
         self._checked.add(path)
-
-    @staticmethod
-    def write(path: Path, content: bytes) -> None:
-        """The file appears at once, when it is on the disk."""
-        unfinished = path.with_name(_UNFINISHED + path.name)
-        try:
-            with unfinished.open("wb") as file:
-                file.write(content)
-                file.flush()
-                os.fsync(file.fileno())
-            unfinished.replace(path)
-        except BaseException:
-            unfinished.unlink(missing_ok=True)
-            raise
 
 
 def _plain(content: dict[str, Any]) -> bytes:

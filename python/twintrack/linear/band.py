@@ -10,8 +10,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from ..campaigns.sampling import points
 from ..errors import InputError
+from ..tolerances.sampling import points
 from .response import Margins, frequency_response, margins
 from .system import Floats, LinearSystem
 
