@@ -81,8 +81,8 @@ def page(found: Identification) -> str:
         Section(
             "How it was found",
             [
-                "First values by linear regression, stage by stage; then all unknowns together by robust least "
-                "squares on the simulated signals, led by the measured angle at first and then left alone.",
+                "First values by linear regression, stage by stage; then all unknowns together by robust "
+                "least squares on the simulated signals, led by the measured angle at first and then left alone.",
                 Table(["stage", "samples", "first values", ""], [_stage(s) for s in found.fit.stages]),
             ],
         ),
