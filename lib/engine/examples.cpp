@@ -7,8 +7,8 @@ EngineExample small_four() { return {}; }
 
 EngineExample large_eight() {
     EngineExample e;
-    e.engine.manifold = {.volume = 7.36e-3, .temperature = 325.0};
-    e.engine.cylinders = {.count = 8, .displacement = 4.6e-3, .compression_ratio = 9.4, .filling_constant = 0.88};
+    e.engine.manifold = {.volume = 7.0e-3, .temperature = 325.0};
+    e.engine.cylinders = {.count = 8, .displacement = 4.8e-3, .compression_ratio = 9.4, .filling_constant = 0.88};
     e.engine.rotation.inertia = 0.30;
     e.engine.rotation.friction_constant = 5.5e4;
     e.engine.rotation.starter_torque = 220.0;

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
-// Set A (Loh et al. 2013, second-hand; support/bodies.hpp) thrown open, thrown shut and let go. The expected times were
-// computed from the parameter set by another solver with plain Coulomb friction and no resistance in bridge or supply.
+// Set A (Loh et al. 2013, second-hand; support/bodies.hpp) thrown open, thrown shut and let go. The expected times are
+// SciPy's (bang_times.py), with plain Coulomb friction and no resistance in bridge or supply.
 #include <gtest/gtest.h>
 
 #include "support/bodies.hpp"

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 // Guzzella & Onder, Introduction to Modeling and Control of Internal Combustion Engine Systems, 2010, idle-speed case
-// study (the book from memory): parameters, operating points and delays as in public course files (seen); derived
+// study (the book from memory): parameters, operating points and delays as in students' files of the course Engine
+// Systems, ETH Zürich, 2017 and 2021 (repositories idleControl and EngineSystems; seen); derived
 // figures computed from them independently of this library.
 #include <gtest/gtest.h>
 

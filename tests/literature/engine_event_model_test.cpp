@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 // K. R. Butts, N. Sivashankar, ACC 1995, after Powell & Cook 1987: linear idle model of a 4.6 L eight, one step per
-// firing (four per turn), coefficients second-hand from a public repository:
+// firing (four per turn), coefficients second-hand (repository idle-control, J. Mahler, which restates the
+// paper):
 //     manifold 8.5683/(z² − 0.9025 z), rotation 2.98/(z − 0.9354), valve 1.699, pumping by speed 0.00093
 // Its step figures (DC gain, overshoot, settling) are computed from y/u = 43.381/(z³ − 1.8379 z² + 0.8442 z + 0.02375).
 #include <gtest/gtest.h>

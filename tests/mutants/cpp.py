@@ -1,13 +1,14 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""How many small faults of the C++ sources the tests find: mutants drawn by a seed, all in one build.
+"""How many small faults of the C++ sources the tests find: known mutants, and others drawn by a seed.
 
     python tests/mutants/cpp.py [COUNT [SEED [LAYER…]]]
 
-A copy of the tree in build/mutants holds every mutant, chosen by the environment variable TWINTRACK_MUTANT.
-Each is tried on the tests of its layer first, then on those above it, and is found when one fails, crashes or
-takes too long. What is known is kept in build/mutants: the same command goes on where it stopped. Printed are
-the score of each layer and the mutants that were not found; those that change nothing a test could see stand,
-with the reason, in equivalent.txt.
+A copy of the tree in build/mutants holds them all; the environment variable TWINTRACK_MUTANT chooses
+one. Each is tried on the tests of its layer first, then on those above it, and is found when one fails,
+crashes or takes too long; with LAYERs named only their own tests are built and run. What is known is
+kept in build/mutants: the same command goes on where it stopped. Printed are the score of each layer
+and the mutants that were not found; those that change nothing a test could see stand, with the reason,
+in equivalent.txt.
 """
 
 from __future__ import annotations
@@ -29,20 +30,7 @@ from sites import Site, sites
 ROOT = Path(__file__).parents[2]
 FOLDER = ROOT / "build" / "mutants"
 TREE = FOLDER / "tree"
-LAYERS = [
-    "core",
-    "plant",
-    "sensing",
-    "wiring",
-    "control",
-    "monitor",
-    "engine",
-    "fault",
-    "bench",
-    "lanes",
-    "analysis",
-    "study",
-]
+LAYERS = [line for line in (ROOT / ".ci/layers.txt").read_text().split("\n") if line and line[0] != "#"]
 HEADER = """#pragma once
 #include <cstdlib>
 namespace twintrack {
@@ -53,9 +41,12 @@ inline const int mutant = [] {
 }
 #define TWINTRACK_MUTANT(number) (::twintrack::mutant == (number))
 """
+#: What a mutated source begins with. Its warnings, such as that a mutant is always true, are no errors.
+LEAD = '#pragma GCC system_header\n#include "twintrack/core/mutants.hpp"'
 #: Descriptions of data: ranges, names, examples.
 TABLES = re.compile(r"fields\.cpp|catalogue\.cpp|examples\.cpp|supply_profile\.cpp|kernel_|dependencies")
-PROGRAMS = ["laws", "literature"]
+#: Programs over all layers, run last.
+OVER_ALL = {"law_tests": "laws", "literature_tests": "literature"}
 
 
 @dataclass
@@ -73,7 +64,7 @@ class Mutant:
 
     @property
     def key(self) -> str:
-        return f"{self.file}: {self.code} | {self.what}"
+        return f"{self.file} | {self.code} | {self.what}"
 
 
 def sources() -> list[str]:
@@ -87,11 +78,20 @@ def sources() -> list[str]:
     return [n for n in names if n.endswith((".cpp", ".hpp")) and not TABLES.search(n)]
 
 
+def text_of(name: str, site: Site) -> str:
+    """A site in one line: file | code | change."""
+    code = (ROOT / name).read_text()[site.begin : site.end]
+    return f"{name} | {' '.join(code.split())} | {site.what}"
+
+
 def draw(count: int, seed: int, layers: list[str]) -> tuple[list[Mutant], dict[int, Site]]:
-    """Mutants that do not overlap, each site equally likely."""
+    """The known mutants, and ``count`` drawn ones that do not overlap, each site equally likely."""
     every = [(name, site) for name in sources() if Path(name).parts[-2] in layers
              for site in sites((ROOT / name).read_text())]  # fmt: skip
     random.Random(seed).shuffle(every)
+    known = (Path(__file__).parent / "known.txt").read_text().splitlines()
+    every.sort(key=lambda one: text_of(*one) not in known)  # stable: the drawn order follows
+    count += sum(text_of(*one) in known for one in every)
     chosen: dict[str, list[Site]] = {}
     mutants, places = [], {}
     for name, site in every:
@@ -136,10 +136,15 @@ def write_tree(mutants: list[Mutant], places: dict[int, Site]) -> None:
         if here:
             lines = text.split("\n")
             at = lines.index("#pragma once") + 1 if "#pragma once" in lines else 0
-            lines[at] = f'#include "twintrack/core/mutants.hpp"\n#line {at + 1}\n{lines[at]}'
+            lines[at] = f"{LEAD}\n#line {at + 1}\n{lines[at]}"
             text = "\n".join(lines)
         write(TREE / name, text)
     write(TREE / "include/twintrack/core/mutants.hpp", HEADER)
+
+
+def environment() -> dict[str, str]:
+    """The compiler cache of the tree serves what no mutant touches: flags and relative paths are the same."""
+    return os.environ | {"CCACHE_BASEDIR": str(TREE), "CCACHE_NOHASHDIR": "1"}
 
 
 def configure() -> None:
@@ -147,12 +152,17 @@ def configure() -> None:
         return
     cache = (ROOT / "build/release/CMakeCache.txt").read_text()
     known = re.findall(r"^((?:Boost|TWINTRACK_BOOST|Eigen3_DIR|GTest_DIR)[^=\n]*=.*)$", cache, re.M)
-    given = [f"-D{entry}" for entry in known if "NOTFOUND" not in entry and "ADVANCED" not in entry]
-    command = ["cmake", "--preset", "release", *given, "-DTWINTRACK_BUILD_PYTHON=OFF", "-DTWINTRACK_BUILD_EXAMPLES=OFF",
-               "-DTWINTRACK_WARNINGS_AS_ERRORS=OFF", "-DCMAKE_CXX_FLAGS=-w"]  # fmt: skip
+    command = [
+        "cmake",
+        "--preset",
+        "release",
+        "-DTWINTRACK_BUILD_PYTHON=OFF",
+        "-DTWINTRACK_BUILD_EXAMPLES=OFF",
+    ]
+    command += [f"-D{entry}" for entry in known if "NOTFOUND" not in entry and "ADVANCED" not in entry]
     if shutil.which("ccache"):
         command.append("-DCMAKE_CXX_COMPILER_LAUNCHER=ccache")
-    subprocess.run(command, cwd=TREE, check=True, stdout=subprocess.DEVNULL)
+    subprocess.run(command, cwd=TREE, check=True, stdout=subprocess.DEVNULL, env=environment())
 
 
 def build(mutants: list[Mutant], places: dict[int, Site], targets: list[str]) -> None:
@@ -160,8 +170,8 @@ def build(mutants: list[Mutant], places: dict[int, Site], targets: list[str]) ->
     while True:
         write_tree(mutants, places)
         configure()
-        done = subprocess.run(["cmake", "--build", "--preset", "release", "--target", *targets, "--", "-k", "0"],
-                              cwd=TREE, capture_output=True, text=True)  # fmt: skip
+        command = ["cmake", "--build", "--preset", "release", "--target", *targets, "--", "-k", "0"]
+        done = subprocess.run(command, cwd=TREE, capture_output=True, text=True, env=environment())
         if done.returncode == 0:
             return
         wrong = set()
@@ -179,14 +189,12 @@ def build(mutants: list[Mutant], places: dict[int, Site], targets: list[str]) ->
         print(f"  {len(wrong)} do not compile and are left out", flush=True)
 
 
-def programs(layer: str) -> list[Path]:
+def programs(layer: str, targets: list[str]) -> list[Path]:
     """Test programs in which a mutant of the layer runs: its own first."""
-    above = LAYERS[LAYERS.index(layer) :]
-    wanted = [f"tests/unit/{name}_tests" for name in above]
-    found = [TREE / "build/release" / name for name in wanted]
-    for name in PROGRAMS:
-        found += sorted((TREE / "build/release/tests" / name).glob("*_test*"))
-    return [path for path in found if path.is_file() and os.access(path, os.X_OK)]
+    folder = TREE / "build/release/tests"
+    above = [f"{name}_tests" for name in LAYERS[LAYERS.index(layer) :]]
+    unit = [folder / "unit" / name for name in above if name in targets]
+    return unit + [folder / where / name for name, where in OVER_ALL.items() if name in targets]
 
 
 def run(program: Path, mutant: int, limit: float) -> bool:
@@ -200,8 +208,8 @@ def run(program: Path, mutant: int, limit: float) -> bool:
     return done.returncode == 0
 
 
-def judge(mutant: Mutant, times: dict[Path, float]) -> str:
-    for program in programs(mutant.layer):
+def judge(mutant: Mutant, targets: list[str], times: dict[Path, float]) -> str:
+    for program in programs(mutant.layer, targets):
         if program not in times:
             begun = time.monotonic()
             if not run(program, 0, 3600):
@@ -240,19 +248,18 @@ def main(count: int, seed: int, layers: list[str]) -> int:
     FOLDER.mkdir(parents=True, exist_ok=True)
     mutants, places = draw(count, seed, layers or LAYERS)
     kept = FOLDER / f"{seed}-{count}-{'-'.join(layers) or 'all'}.json"
-    known = {m["file"] + str(m["line"]) + m["what"] + m["code"]: m["state"] for m in json.loads(kept.read_text())} \
-        if kept.exists() else {}  # fmt: skip
+    before = json.loads(kept.read_text()) if kept.exists() else []
+    known = {f"{m['file']} | {m['code']} | {m['what']}": m["state"] for m in before}
     for m in mutants:
-        m.state = known.get(m.file + str(m.line) + m.what + m.code, "new")
+        m.state = known.get(m.key, "new")
         if m.key in equivalent():
             m.state = "equivalent"
-    touched = [name for name in LAYERS if LAYERS.index(name) >= min(LAYERS.index(m.layer) for m in mutants)]
-    targets = [f"{name}_tests" for name in touched]
+    targets = [f"{name}_tests" for name in layers or LAYERS] + ([] if layers else list(OVER_ALL))
     build(mutants, places, targets)
     times: dict[Path, float] = {}
     for m in mutants:
         if m.state == "new" or m.state == "alive":
-            m.state = judge(m, times)
+            m.state = judge(m, targets, times)
             print(f"{m.number:4} {m.file}:{m.line}: {m.what}: {m.state}", flush=True)
         kept.write_text(json.dumps([asdict(one) for one in mutants], indent=1))
     return int(report(mutants) < 0.95)

@@ -1,9 +1,10 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""Places of C++ sources at which a small fault can be put in, and the text with which it is chosen at run time.
+"""Places of C++ sources at which a small fault can be put in, and the text that chooses it at run time.
 
-A site replaces an expression by ``(TWINTRACK_MUTANT(7) ? faulty : right)``, so that one build holds all mutants. Sites
-are found in the text, not in a syntax tree: clang-format's spaces tell a comparison from a template. What does not
-compile in the end (a constant expression, a text that is subtracted) is left out by the caller.
+A site replaces an expression by ``(TWINTRACK_MUTANT(7) ? faulty : right)``, so that one build holds all
+mutants. Sites are found in the text, not in a syntax tree: clang-format's spaces tell a comparison from
+a template. What does not compile in the end (a constant expression, a text that is subtracted) is left
+out by the caller.
 """
 
 from __future__ import annotations
@@ -30,7 +31,8 @@ SWAPS = {
 }
 _OPERATOR = re.compile(r" (\|\||&&|==|!=|<=|>=|\||&|<|>|\+|-|\*|/)(?= )")
 _TOKEN = re.compile(
-    r" (?:\|\||&&|==|!=|<=|>=|<<|>>|[|&<>+*/%-]|[+*/-]?=)(?=\s)|[()\[\]{};,?]|(?<!:):(?!:)|\b(?:return|else|case)\b"
+    r" (?:\|\||&&|==|!=|<=|>=|<<|>>|[|&<>+*/%-]|[+*/-]?=)(?=\s)"
+    r"|[()\[\]{};,?]|(?<!:):(?!:)|\b(?:return|else|case)\b"
 )
 _LITERAL = re.compile(r"(?<![\w.'])(\d+\.\d*(?:e[+-]?\d+)?|\d+)(?![\w.'])")
 _STATEMENT = re.compile(r"^ +(?:[\w.>\[\]-]+ (?:[+-]?=) [^;{}]+|[\w.:>-]+\([^;{}]*\));$", re.M)
@@ -46,7 +48,7 @@ _DATA = re.compile(r"^\s*(static |inline |const )*[\w:<>]+ \w+ ?(=|\{)[^()]*;")
 
 @dataclass(frozen=True)
 class Site:
-    """Characters ``begin`` … ``end`` of a file become ``text``, in which "@" stands for the mutant's condition."""
+    """Characters ``begin`` … ``end`` of a file become ``text``; "@" stands for the mutant's condition."""
 
     begin: int
     end: int

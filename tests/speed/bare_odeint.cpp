@@ -5,8 +5,8 @@
 //     bare_odeint FILE REPEATS
 //
 // FILE: relative tolerance, supply, then the parameters in the order of `Body`, then per millisecond tick the bridge
-// mode (0 drive, 1 brake, 2 high impedance), the duty and the blade angle another solver found [rad]. Prints the
-// shortest time of a run [s] and the largest distance to those angles [degrees].
+// mode (0 drive, 1 brake, 2 high impedance), the duty and the blade angle this library's exact solver found [rad].
+// Prints the shortest time of a run [s] and the largest distance to those angles [degrees].
 #include <algorithm>
 #include <boost/numeric/odeint.hpp>
 #include <chrono>

@@ -19,7 +19,7 @@ namespace twintrack::engine {
 /// [rad/s], φ [rad] crank angle, ζ [rad] spark retard from best torque. The charge burns the delay angle Δ after it
 /// was drawn in; the spark acts after one segment, 2π/count. a = 1/(1 + 1/σ) when fuel vapour takes its place in the
 /// intake (port injection), 1 otherwise. λ, the brackets and M_i never fall below zero. Literature: Guzzella & Onder
-/// 2010, ch. 2 and idle-speed case study (structure as in public course files).
+/// 2010, ch. 2 and idle-speed case study (structure as in students' files of the course Engine Systems, ETH Zürich).
 struct CylinderParameters {
     int count = 4;
     double displacement = 1.5e-3;        ///< V_d [m³], all cylinders

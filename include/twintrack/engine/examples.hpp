@@ -13,17 +13,17 @@ struct EngineExample {
     IdleParameters idle;
 };
 
-/// Invented demo data: four cylinders, 1.5 L, 650 rpm warm. Idle air, manifold pressure and the fast idle by coolant
-/// are of the size logged on a 1.5 L vehicle (open on-board-diagnosis log); friction is near Heywood's curve. Its parts
-/// are the default of every field.
+/// Invented demo data: four cylinders, 1.5 L, 660 rpm warm, round values of our own; friction is near Heywood's curve.
+/// Magnitudes were checked against one log of a 1.5 L vehicle (page of the folder). Its parts are the default of every
+/// field.
 [[nodiscard]] EngineExample small_four();
 
-/// Invented demo data: eight cylinders, 4.6 L, 600 rpm warm; displacement, manifold volume 7.36 L and idle speed are
-/// those of a university course's idle project (2023), the rest is scaled.
+/// Invented demo data: eight cylinders, 4.8 L, manifold 7 L, 600 rpm warm; round values of our own.
 [[nodiscard]] EngineExample large_eight();
 
 /// The idle-speed case of Guzzella & Onder, Introduction to Modeling and Control of Internal Combustion Engine Systems,
-/// 2010: five cylinders, 2.5 L, parameters as identified in public course files. Valid about idle only: the efficiency
+/// 2010: five cylinders, 2.5 L, parameters as identified in students' files of the course Engine Systems (ETH Zürich,
+/// 2017 and 2021; repositories idleControl and EngineSystems; read, not copied). Valid about idle only: the efficiency
 /// falls with speed and friction does not rise. Starter and stall speeds are ours.
 [[nodiscard]] EngineParameters course_five();
 

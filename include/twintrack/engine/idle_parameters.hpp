@@ -8,9 +8,9 @@ namespace twintrack::engine {
 
 /// By coolant temperature: the speed to hold and the air it is likely to need. Tables, held at their ends.
 struct IdleTargetParameters {
-    std::vector<double> coolant = {-20.0, 20.0, 35.0, 45.0, 55.0, 65.0, 75.0, 85.0};             ///< [°C]
-    std::vector<double> speed = {131.0, 110.0, 104.5, 96.4, 88.8, 79.2, 71.7, 68.1};             ///< [rad/s]
-    std::vector<double> area = {22e-6, 15e-6, 13e-6, 11.5e-6, 10.4e-6, 9.0e-6, 8.0e-6, 7.4e-6};  ///< [m²]
+    std::vector<double> coolant = {-20.0, 20.0, 35.0, 45.0, 55.0, 65.0, 75.0, 85.0};  ///< [°C]
+    std::vector<double> speed = {136.1, 115.2, 106.8, 97.4, 88.0, 80.6, 73.3, 69.1};  ///< [rad/s]: 1,300 … 660 rpm
+    std::vector<double> area = {23e-6, 16e-6, 13e-6, 11.6e-6, 10.3e-6, 9.2e-6, 8.2e-6, 7.5e-6};  ///< [m²]
     double descent_time = 0.6;  ///< [s] in which a speed above the target is let down to it
 };
 

@@ -14,7 +14,7 @@ inline constexpr double isentropic_exponent = 1.4;  ///< γ of air
 
 /// Standard atmosphere: T = T₀ − L h, p = p₀ (T/T₀)^(g₀/(R L)), T₀ = 288.15 K, p₀ = 101,325 Pa, L = 6.5 K/km,
 /// g₀ = 9.80665 m/s². `altitude` [m], −1,000 to 11,000; throws InvalidParameter beyond. Literature: U.S. Standard
-/// Atmosphere, 1976 (constants as listed in public course notes).
+/// Atmosphere, 1976, NOAA, NASA and USAF, Washington (constants from memory).
 [[nodiscard]] Air standard_atmosphere(double altitude);
 
 }  // namespace twintrack::plant

@@ -33,8 +33,8 @@ TEST(Cylinders, NothingIsDrawnInAgainstTooMuchResidualGas) {
     EXPECT_EQ(filling(c, 5e4, 1e5, 5000.0), 0.0);  // the polynomial has turned negative
 }
 
-// Guzzella & Onder idle-speed case (parabola k 2.3345e-4 per square degree, public course files): −10, −20, −25° from
-// best torque give 0.977, 0.907, 0.854.
+// Guzzella & Onder idle-speed case (parabola k 2.3345e-4 per square degree; course Engine Systems, ETH Zürich, 2017):
+// −10, −20, −25° from best torque give 0.977, 0.907, 0.854.
 TEST(Cylinders, SparkEfficiency) {
     constexpr double degree = twintrack::pi / 180.0;
     const auto c = cylinder_coefficients({.spark_loss = 2.3345e-4 / (degree * degree)});

@@ -173,7 +173,7 @@ TEST(IdleGovernor, LearnedAirHasALimit) {
         return s;
     });
     EXPECT_DOUBLE_EQ(idle.governor.learned(), -0.5e-6);
-    EXPECT_NEAR(idle.speed_rpm(), 650.0, 10.0);
+    EXPECT_NEAR(idle.speed_rpm(), 660.0, 10.0);
     EXPECT_THROW(IdleGovernor(example.idle, milliseconds(1), 0.6e-6), InvalidParameter);
     EXPECT_THROW(IdleGovernor(example.idle, milliseconds(1), NAN), InvalidParameter);
 }
@@ -184,10 +184,10 @@ TEST(IdleGovernor, AirAndSparkByTheEquations) {
     IdleGovernor governor(p, milliseconds(1));
     IdleInput in{.speed = 0.0, .cranking = true};
     EXPECT_DOUBLE_EQ(governor.step(in).area, p.air.start_area);
-    in = {.speed = 66.1, .running = true};
+    in = {.speed = 67.1, .running = true};
     const auto out = governor.step(in);
-    const double error = 68.1 - 66.1;
-    EXPECT_NEAR(out.area, 7.4e-6 + p.air.proportional * error, 1e-18);
+    const double error = 69.1 - 67.1;
+    EXPECT_NEAR(out.area, 7.5e-6 + p.air.proportional * error, 1e-18);
     EXPECT_NEAR(governor.integral(), 1e-3 * p.air.integral * error, 1e-12);
     EXPECT_NEAR(out.spark_retard, p.spark.base - p.spark.gain * error, 1e-12);
     in.accessory = true;

@@ -12,7 +12,7 @@ namespace {
 
 using namespace twintrack::plant;
 
-// U.S. Standard Atmosphere, 1976, constants as listed in public course notes; the table is computed from them.
+// U.S. Standard Atmosphere, 1976, NOAA, NASA and USAF, Washington (constants from memory); computed from them.
 TEST(Atmosphere, Table) {
     constexpr std::array<std::array<double, 3>, 6> rows = {{{500, 95460.8, 1.1673},
                                                             {1000, 89874.6, 1.1116},

@@ -134,6 +134,12 @@ TEST(Judge, OnlyTheLastThreeTenthsOfAHoldMustBeRight) {
     EXPECT_EQ(late(4701).error_rest, 0.0);
 }
 
+TEST(Judge, TheHoldBeforeTheFootFirstMovesIsNoSettling) {
+    const bench::Stroke stroke({0.0, 2.0, 3.0, 5.0}, {0.0, 0.0, 1.0, 1.0});
+    const auto j = judged_exactly(stroke, [](int k, double asked) { return k < 1500 ? 0.125 : asked; });
+    EXPECT_EQ(j.settling_time, 0.0) << "of the second hold; the blade came to rest late in the first";
+}
+
 TEST(Judge, RestAndFullAreWithinTwoPerCentOfTheEnds) {
     const auto entry = [](double travel) {
         const bench::Stroke stroke({0.0, 1.0, 2.0, 4.0}, {0.5, 0.5, travel, travel});
