@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
+#include "orders.hpp"
 #include "sense.hpp"
 #include "wake.hpp"
 #include "watch.hpp"
@@ -33,10 +34,14 @@ template <class T>
     if (shape.history) woken = woken | overstepped(l, shape);
     const auto position = [](const TrackFields<T>& t) { return (t.reading - t.start) / t.span; };
     const OrderFields<T>& orders = c.orders;
-    const T pedal = select(orders.footless > zero, l.pedal_read, position(l.pedal.tracks[0]));
-    const T opening = select(orders.sightless > zero, l.opening_read, position(l.throttle.tracks[0]));
-    const T permitted = max(orders.demand_limit, max(l.engine.idle_opening, orders.least));
-    const T demand = max(min(mapped(c, shape.map_pieces, pedal), permitted), l.engine.idle_opening);
+    T pedal = position(l.pedal.tracks[0]), opening = position(l.throttle.tracks[0]);
+    if (shape.ordered) follow_orders(l, shape, pedal, opening);
+    pedal = select(orders.footless > zero, l.pedal_read, pedal);
+    opening = select(orders.sightless > zero, l.opening_read, opening);
+    const T least = max(l.engine.idle_opening, orders.least);
+    const T asked = min(mapped(c, shape.map_pieces, pedal), max(orders.demand_limit, least));
+    const T risen = select(orders.slope > zero, min(asked, max(l.demand, least) + orders.slope), asked);
+    const T demand = max(risen, l.engine.idle_opening);
 
     const auto off = orders.motor_off > zero;
     const auto waiting = (l.time < c.watch_time) | (l.engine.key < half) | off;

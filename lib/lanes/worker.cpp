@@ -120,8 +120,15 @@ int Worker::free_ticks() const {
 }
 
 void Worker::decide(LaneBits woken) {
-    for (std::size_t lane = 0; woken != 0; ++lane, woken >>= 1)
-        if ((woken & 1) && tenants_[lane]) tenants_[lane]->decide();
+    bool changed = false;
+    for (std::size_t lane = 0; woken != 0; ++lane, woken >>= 1) {
+        if (!(woken & 1) || !tenants_[lane]) continue;
+        const bool before = tenants_[lane]->by_orders();
+        tenants_[lane]->decide();
+        changed = changed || tenants_[lane]->by_orders() != before;
+    }
+    if (!changed) return;
+    shape_.ordered = std::any_of(tenants_.begin(), tenants_.end(), [](const auto& t) { return t && t->by_orders(); });
 }
 
 void Worker::mark(LaneBits failed) {
