@@ -92,7 +92,7 @@ void Tenant::decide() {
     const monitor::MotionCheck::Seen& blade = monitor_->motion().seen();
     at(names_.opening_before) = blade.opening, at(names_.pace) = blade.speed;
     if (engine_) follow_clocks(), limit_fuel(action);
-    by_orders_ = false;
+    led_ = false;
     asleep_ = sleeps(action) && order(action, in);
     at(names_.control.scalar) = asleep_ ? 0.0 : 1.0;
     wake_at_ = asleep_ && monitor_->confirms_in() < ticks_ ? tick() + monitor_->confirms_in() : ticks_;
@@ -145,7 +145,7 @@ bool Tenant::order(const monitor::Action& action, const control::Input& in) {
     at(o.sightless) = none(blade, blades) ? 1.0 : 0.0;
     at(o.footless) = none(foot, pedals) ? 1.0 : 0.0;
     for (std::size_t k = 0; k < pedals; ++k) at(names_.pedal.tracks[k].trusted) = foot[k] ? 1.0 : 0.0;
-    by_orders_ = (asks && !plainly) || (lead(blade, blades) > 0.0 && !none(blade, blades));
+    led_ = (asks && !plainly) || (lead(blade, blades) > 0.0 && !none(blade, blades));
     return true;
 }
 

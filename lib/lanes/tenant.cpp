@@ -68,7 +68,8 @@ void Tenant::widen(Shape& s) const {
     for (const auto* list : {&case_.bench.pedal.tracks, &case_.bench.body.tracks})
         for (const auto& t : *list) most(s.pieces, t.position.size() - 1);
     most(s.map_pieces, case_.bench.controller.pedal_map.pedal.size());
-    s.ordered = s.ordered || by_orders_;
+    s.ordered = s.ordered || ordered_;
+    s.led = s.led || led_;
     s.anchored = s.anchored || case_.bench.monitor.stuck.check.enabled;
     s.history = block_->histories();
     if (engine_) s.engine_steps = bench::engine_steps(period_);

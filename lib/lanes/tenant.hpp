@@ -41,7 +41,8 @@ public:
     [[nodiscard]] Result result();
 
     [[nodiscard]] int substeps() const noexcept { return substeps_; }
-    [[nodiscard]] bool by_orders() const noexcept { return by_orders_; }
+    [[nodiscard]] bool ordered() const noexcept { return ordered_; }
+    [[nodiscard]] bool led() const noexcept { return led_; }
     /// Decided here at every tick, with nothing for the lane to control.
     [[nodiscard]] bool host_only() const noexcept { return alone_ && !engine_; }
     /// Makes an empty lane a copy of this one that wakes nobody.
@@ -113,9 +114,9 @@ private:
     std::optional<bench::SecondLook> look_;
     monitor::Reaction reaction_ = monitor::Reaction::none;  ///< of the last tick that was decided here
     control::SelfTest self_test_ = control::SelfTest::none;
-    bool by_orders_ = false;  ///< the lane's pedal and blade are not by the first tracks
-    bool ordered_ = false;    ///< limits or orders of the lane are not those of a healthy case
-    bool alone_ = false;      ///< always decided here
+    bool led_ = false;      ///< the lane's pedal and blade are not by the first tracks
+    bool ordered_ = false;  ///< limits or orders of the lane are not those of a healthy case
+    bool alone_ = false;    ///< always decided here
     std::optional<bench::Wires> wires_;
     bool engine_;                     ///< there is one
     engine::SpeedLimit speed_limit_;  ///< of a reaction

@@ -77,22 +77,23 @@ template <class T>
 
 /// Lanes of which the blade has left the windows in which the monitor's view of it does not change.
 template <class T>
-[[nodiscard]] auto astray(const LaneFields<T>& l) noexcept {
+[[nodiscard]] auto astray(const LaneFields<T>& l, const Shape& shape) noexcept {
     const ControlFields<T>& c = l.control;
+    const auto driven = l.mode < T(0.5), free = (l.mode > T(0.5)) & (l.tick > T(0.0));
+    const T off = abs(l.set_point - l.opening_read);
+    auto found = (driven & (off > c.deviation_limit)) | (free & (l.opening_read > c.default_limit));
+    if (!shape.ordered) return found;
     const T none(-std::numeric_limits<double>::infinity());
-    const auto driven = l.mode < T(0.5);
-    const T off = select(driven, abs(l.set_point - l.opening_read), none);
     const T open = select(driven, none, l.opening_read), missed = select(driven, none, abs(l.opening_read - l.demand));
-    return outside(off, c.deviation_least, c.deviation_limit) |
-           ((l.tick > T(0.0)) &
-            (outside(open, c.default_least, c.default_limit) | outside(missed, c.closing_least, c.closing_limit)));
+    return found | (select(driven, off, none) < c.deviation_least) | (open < c.default_least) |
+           (free & (missed > c.closing_limit)) | (missed < c.closing_least);
 }
 
 /// `pace`: what the monitor's filter makes of the blade's speed at this tick.
 template <class T>
 [[nodiscard]] auto wakes(const LaneFields<T>& l, const Shape& shape, T pace) noexcept {
     const ControlFields<T>& c = l.control;
-    auto woken = astray(l) | strained(l, shape, pace) | (c.scalar > T(0.0)) | (l.engine.odd > T(0.0));
+    auto woken = astray(l, shape) | strained(l, shape, pace) | (c.scalar > T(0.0)) | (l.engine.odd > T(0.0));
     if (any(doubtful(l.pedal, shape.pedal_tracks)))
         woken = woken | suspicious(l.pedal, shape.pedal_tracks, shape.curves);
     constexpr int knots = static_cast<int>(control::curve_knots * sensing::max_tracks);

@@ -123,12 +123,16 @@ void Worker::decide(LaneBits woken) {
     bool changed = false;
     for (std::size_t lane = 0; woken != 0; ++lane, woken >>= 1) {
         if (!(woken & 1) || !tenants_[lane]) continue;
-        const bool before = tenants_[lane]->by_orders();
+        const Tenant& t = *tenants_[lane];
+        const bool ordered = t.ordered(), led = t.led();
         tenants_[lane]->decide();
-        changed = changed || tenants_[lane]->by_orders() != before;
+        changed = changed || t.ordered() != ordered || t.led() != led;
     }
     if (!changed) return;
-    shape_.ordered = std::any_of(tenants_.begin(), tenants_.end(), [](const auto& t) { return t && t->by_orders(); });
+    const auto some = [this](bool (Tenant::*is)() const noexcept) {
+        return std::any_of(tenants_.begin(), tenants_.end(), [&](const auto& t) { return t && ((*t).*is)(); });
+    };
+    shape_.ordered = some(&Tenant::ordered), shape_.led = some(&Tenant::led);
 }
 
 void Worker::mark(LaneBits failed) {
