@@ -13,6 +13,10 @@ using plant::BridgeMode;
 
 namespace {
 
+// [ticks] A lane under orders that is woken at once again and again is decided for a while: to put it to sleep costs
+// more than to decide it.
+constexpr std::int64_t shortest_sleep = 8, awake_for = 32;
+
 BridgeMode off_mode(const monitor::MonitorParameters& m) {
     return m.motor_off_by == monitor::MotorOff::braking ? BridgeMode::brake : BridgeMode::high_impedance;
 }
@@ -31,9 +35,18 @@ bool footless(const monitor::Action& a, const control::PedalMapParameters& map) 
     return a.demand_limit <= idle && *std::min_element(map.opening.begin(), map.opening.end()) >= idle;
 }
 
-/// The controller under orders does what the law of the lane does.
-bool free(const monitor::Action& a) {
-    return a.motor_permitted && a.demand_limit >= 1.0 && a.slope_limit <= 0.0 && !a.lowest_track;
+/// The first that is believed; as many as there are when none is.
+double lead(const control::Trust& trust, std::size_t tracks) {
+    return static_cast<double>(std::find(trust.begin(), trust.begin() + static_cast<std::ptrdiff_t>(tracks), true) -
+                               trust.begin());
+}
+
+/// The curves rise or fall all the way: one piece of each holds a reading.
+bool monotone(const std::vector<control::LearnedTrack>& tracks) {
+    return std::all_of(tracks.begin(), tracks.end(), [](const control::LearnedTrack& t) {
+        return t.span() > 0.0 ? std::is_sorted(t.curve.begin(), t.curve.end())
+                              : std::is_sorted(t.curve.rbegin(), t.curve.rend());
+    });
 }
 
 }  // namespace
@@ -44,6 +57,7 @@ void Tenant::wake() {
     const auto& p = case_.bench;
     if (!monitor_) monitor_.emplace(p.monitor, case_.learned, p.pedal.tracks.size(), p.body.tracks.size(), period_);
     const std::int64_t slept = tick() - decided_at_ - 1;
+    if (asleep_ && ordered_ && slept < shortest_sleep) rests_until_ = tick() + awake_for;
     if (slept > 0) {
         monitor_->pass(slept, input(true), {get(names_.opening_before), get(names_.pace)}, anchors());
         if (look_) look_->pass(slept_counts(slept));
@@ -78,7 +92,10 @@ void Tenant::decide() {
     const monitor::MotionCheck::Seen& blade = monitor_->motion().seen();
     at(names_.opening_before) = blade.opening, at(names_.pace) = blade.speed;
     if (engine_) follow_clocks(), limit_fuel(action);
-    at(names_.control.scalar) = sleeps(action) && order(action, in) ? 0.0 : 1.0;
+    led_ = false;
+    asleep_ = sleeps(action) && order(action, in);
+    at(names_.control.scalar) = asleep_ ? 0.0 : 1.0;
+    wake_at_ = asleep_ && monitor_->confirms_in() < ticks_ ? tick() + monitor_->confirms_in() : ticks_;
 }
 
 bool Tenant::nothing_found() const {
@@ -90,40 +107,45 @@ bool Tenant::nothing_found() const {
 
 /// Until something happens that the monitor still looks for, the lane's law does what monitor and controller would.
 bool Tenant::sleeps(const monitor::Action& action) const {
-    if (alone_ || !monitor_->settled() || (look_ && !look_->settled())) return false;
+    if (alone_ || tick() < rests_until_ || !monitor_->settled() || monitor_->confirms_in() < 2 ||
+        (look_ && !look_->settled()))
+        return false;
     if (nothing_found()) return true;
     if (engine_ || control::failed(self_test_)) return false;
-    using monitor::Assembly;
-    const control::Trust& blade = monitor_->assembly(Assembly::throttle).trust();
-    const control::Trust& foot = monitor_->assembly(Assembly::pedal).trust();
-    const bool off = !action.motor_permitted;
-    const bool seen = blade[0] || (off && none(blade, case_.bench.body.tracks.size()));
-    return seen && (footless(action, case_.bench.controller.pedal_map) ||
-                    (free(action) && all(foot, case_.bench.pedal.tracks.size())));
+    const control::Trust& blade = monitor_->assembly(monitor::Assembly::throttle).trust();
+    const bool blind = none(blade, case_.bench.body.tracks.size());
+    return !(blind && action.motor_permitted) && monotone(case_.learned->pedal) && monotone(case_.learned->throttle);
 }
 
 /// The lane sleeps under the reaction's orders, and what has been found already wakes it no more. False when the lane
 /// cannot follow the second watcher.
 bool Tenant::order(const monitor::Action& action, const control::Input& in) {
     keep_anchors();
-    const bool plain = nothing_found() && !look_;
+    const bool plain = nothing_found() && !look_ && monitor_->confirms_in() > ticks_;
     if (!std::exchange(ordered_, !plain) && plain) return true;
     Sought s = sought(case_.bench, *monitor_, in);
-    s.foot = free(action);
+    const auto& p = case_.bench;
+    using monitor::Assembly;
+    const control::Trust &foot = monitor_->assembly(Assembly::pedal).trust(),
+                         &blade = monitor_->assembly(Assembly::throttle).trust();
+    const std::size_t pedals = p.pedal.tracks.size(), blades = p.body.tracks.size();
+    const bool asks = !footless(action, p.controller.pedal_map), plainly = all(foot, pedals) && !action.lowest_track;
+    s.foot = asks && plainly;
     LaneFields<double> f{};
     if (!set_watch(case_.bench, look_ ? &*look_ : nullptr, in, s, f)) return false;
     set_limits(case_, s, period_, f);
     put_limits(f, lane_, *block_);
     const auto& o = names_.control.orders;
-    using monitor::Assembly;
-    const auto unseen = [&](Assembly a, std::size_t tracks) {
-        return none(monitor_->assembly(a).trust(), tracks) ? 1.0 : 0.0;
-    };
     at(o.motor_off) = action.motor_permitted ? 0.0 : 1.0;
-    at(o.off_mode) = static_cast<double>(static_cast<int>(look_ ? look_->off_mode() : off_mode(case_.bench.monitor)));
+    at(o.off_mode) = static_cast<double>(static_cast<int>(look_ ? look_->off_mode() : off_mode(p.monitor)));
     at(o.demand_limit) = action.demand_limit;
-    at(o.sightless) = unseen(Assembly::throttle, case_.bench.body.tracks.size());
-    at(o.footless) = unseen(Assembly::pedal, case_.bench.pedal.tracks.size());
+    at(o.slope) = action.slope_limit * seconds(period_);
+    at(o.slack) = action.lowest_track ? 0.0 : control::Controller::pedal_slack;
+    at(o.foot_by) = lead(foot, pedals), at(o.blade_by) = lead(blade, blades);
+    at(o.sightless) = none(blade, blades) ? 1.0 : 0.0;
+    at(o.footless) = none(foot, pedals) ? 1.0 : 0.0;
+    for (std::size_t k = 0; k < pedals; ++k) at(names_.pedal.tracks[k].trusted) = foot[k] ? 1.0 : 0.0;
+    led_ = (asks && !plainly) || (lead(blade, blades) > 0.0 && !none(blade, blades));
     return true;
 }
 

@@ -28,6 +28,7 @@ struct TrackFields {
     T volts;                 ///< [V] at the pin
     T reading, before;       ///< [share of full scale] now and at the tick before
     T start, span;           ///< learned readings
+    T trusted;               ///< 1: a pedal's track is believed under orders
     T there;                 ///< 1: this track exists
     T roughness, grains;     ///< amplitude of the path's grains [share of supply]; grains over the travel
     T grain, left, right;    ///< the one it is at, its value and the next one's
@@ -83,12 +84,13 @@ struct WireFields {
 /// What the second watcher and the independent device permit while the lane sleeps.
 template <class T>
 struct WatchFields {
-    T idle, limited;                        ///< opening that is permitted always, and at most
-    T margin, apart;                        ///< as monitor::WatcherParameters
-    T half_lag, count;                      ///< [ticks]
-    T best, before;                         ///< largest permitted in this half of the lag and in the one before
-    T most_current;                         ///< [A]
-    T volts_low, volts_high, least_supply;  ///< [V] of the first blade track and of the device
+    T idle, limited;                           ///< opening that is permitted always, and at most
+    T margin;                                  ///< as monitor::WatcherParameters
+    T foot_together, foot_apart, blade_apart;  ///< windows of how far their tracks are apart
+    T half_lag, count;                         ///< [ticks]
+    T best, before;                            ///< largest permitted in this half of the lag and in the one before
+    T most_current;                            ///< [A]
+    T volts_low, volts_high, least_supply;     ///< [V] of the first blade track and of the device
 };
 
 inline constexpr double watch_slack = 0.003;       ///< [share of travel] of the watcher's whole thousandths
@@ -103,6 +105,9 @@ template <class T>
 struct OrderFields {
     T motor_off, off_mode;  ///< 1: no power; the bridge then
     T demand_limit, least;  ///< demand that is permitted; what the pedal map says without a foot
+    T slope;                ///< by which the demand may rise in a tick; 0: as fast as it likes
+    T foot_by, blade_by;    ///< number of the track that leads
+    T slack;                ///< of the pedal's tracks, before the lower one counts
     T sightless, footless;  ///< 1: no track of blade or pedal is believed; where they were seen last holds
 };
 
@@ -118,9 +123,10 @@ struct ControlFields {
     monitor::SpeedFilter<T> pace;
     T against_speed, blocked_current, open_current;
     // What wakes the lane (limits.hpp).
-    T deviation_limit, closing_limit;  ///< of a blade that is driven, and of one that should close
+    T deviation_least, deviation_limit;  ///< windows: how far a blade that is driven is off its set point,
+    T closing_least, closing_limit;      ///< one without power off the demand,
+    T default_least, default_limit;      ///< and how far open
     T duty_limit, against_duty, blocked_voltage, open_voltage, most_current;
-    T default_limit;                                           ///< opening without power
     T supply_low, supply_high, reference_low, reference_high;  ///< [V] windows
     T scalar;  ///< 1: this lane's monitor and controller are run one by one
 };

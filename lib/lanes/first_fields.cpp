@@ -55,7 +55,9 @@ void set_control(const Case& c, const control::Controller& controller, ControlFi
     f.twitch = controller.twitch();
     const auto& map = c.bench.controller.pedal_map;
     set_map(Table(map.pedal, map.opening), f);
-    f.orders = {0.0, 2.0, 1.0, Table(map.pedal, map.opening)(0.0), 0.0, 0.0};
+    f.orders = {};
+    f.orders.off_mode = 2.0, f.orders.demand_limit = 1.0, f.orders.least = Table(map.pedal, map.opening)(0.0);
+    f.orders.slack = control::Controller::pedal_slack;
     f.blocked_current = m.motion.blocked_current;
     f.against_speed = m.motion.against_speed;
     f.pace = monitor::speed_filter(from_seconds(c.bench.control_period));

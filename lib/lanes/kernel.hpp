@@ -36,6 +36,8 @@ struct Shape {
     NetShape net{};                             ///< most of any lane
     int engine_steps = 0;                       ///< per tick; 0: no lane has an engine
     double* engines = nullptr;                  ///< their delays and tables (engine_fields.hpp), a row a lane
+    bool ordered = false;                       ///< some lane sleeps under orders, or in windows turned round
+    bool led = false;                           ///< some lane goes by other tracks than the first
     bool anchored = false;                      ///< some lane looks for a track that stands still
     double* history = nullptr;                  ///< rows of the pedal's counts, where some lane has a second watcher
     plant::Orifice orifice{};                   ///< of their throttles

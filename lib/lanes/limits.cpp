@@ -16,20 +16,31 @@ constexpr double hair = 1e-9;  ///< by which a limit is narrower than the exact 
 
 double limit_if(bool sought, double limit) { return sought ? limit : never; }
 
-Place place_of(double reading, const MonitorParameters& m) {
-    return reading < m.band_low ? Place::below : reading > m.band_high ? Place::above : Place::within;
+/// Where a lost track stays: outside the band on the side that has been confirmed.
+Place place_of(double reading, const MonitorParameters& m, const monitor::AssemblyMonitor::Open& open) {
+    if (!m.range.enabled) return Place::within;
+    if (reading < m.band_low && !open.low) return Place::below;
+    return reading > m.band_high && !open.high ? Place::above : Place::within;
+}
+
+/// Where a quantity must stay: below its limit as long as that is sought, above it as long as it `lasts`.
+void set_pair(bool sought, bool lasts, double limit, double& least, double& most) {
+    least = lasts ? limit + hair : -never;
+    most = limit_if(sought && !lasts, limit);
 }
 
 /// Readings at which nothing of a track changes.
-void set_window(const MonitorParameters& m, const monitor::AssemblyMonitor::Open& open, Place place,
+void set_window(const MonitorParameters& m, const monitor::AssemblyMonitor::Open& open, Place place, double reading,
                 const control::LearnedTrack& learned, TrackFields<double>& t) {
-    const double past =
-        limit_if(open.drift && place == Place::within, (0.5 + m.drift.limit) * std::fabs(learned.span()));
+    const double past = (0.5 + m.drift.limit) * std::fabs(learned.span());
     const double middle = learned.start() + 0.5 * learned.span();
-    t.least = max(place == Place::above ? m.band_high : open.low ? m.band_low : -never, middle - past) + hair;
-    t.most = min(place == Place::below ? m.band_low : open.high ? m.band_high : never, middle + past) - hair;
-    if (place == Place::below) t.least = -never;
-    if (place == Place::above) t.most = never;
+    t.least = place == Place::above ? m.band_high : place == Place::within && open.low ? m.band_low : -never;
+    t.most = place == Place::below ? m.band_low : place == Place::within && open.high ? m.band_high : never;
+    if (open.drifts)
+        reading > middle ? t.least = max(t.least, middle + past) : t.most = min(t.most, middle - past);
+    else if (open.drift && place == Place::within)
+        t.least = max(t.least, middle - past), t.most = min(t.most, middle + past);
+    t.least = t.least + hair, t.most = t.most - hair;
 }
 
 /// Largest distance of a learned curve from the straight line through its ends, at its knots and where the first track
@@ -72,7 +83,7 @@ void set_tracks(const MonitorParameters& m, const Learned& learned, const Sought
         TrackFields<double>& t = f.tracks[k];
         const auto& open = s.open.tracks[side][k];
         const double span = learned[k].span();
-        set_window(m, open, s.places[side][k], learned[k], t);
+        set_window(m, open, s.places[side][k], s.readings[side][k], learned[k], t);
         t.least = max(t.least, s.windows[side][k].low), t.most = min(t.most, s.windows[side][k].high);
         if (open.stuck) set_stillness(m, learned, k, s.places[side], t);
         t.jump = limit_if(open.rate, m.rate.limit * seconds(period) * std::fabs(span));
@@ -114,8 +125,8 @@ Sought all_sought(const bench::BenchParameters& p) {
     Sought s;
     monitor::Monitor::Open& o = s.open;
     for (const std::size_t side : {0U, 1U}) {
-        o.tracks[side].fill(
-            {m.range.enabled, m.range.enabled, m.rate.check.enabled, m.drift.check.enabled, m.stuck.check.enabled});
+        o.tracks[side].fill({m.range.enabled, m.range.enabled, m.rate.check.enabled, m.drift.check.enabled,
+                             m.stuck.check.enabled, false});
         o.pairs[side].fill(m.correlation.enabled);
         o.others[side] = m.correlation.enabled;
     }
@@ -125,7 +136,7 @@ Sought all_sought(const bench::BenchParameters& p) {
     o.stuck_open = m.return_spring.check.enabled;
     o.supply_low = o.supply_high = m.supply.check.enabled;
     o.reference_low = o.reference_high = m.reference.check.enabled;
-    o.closing = false;
+    o.closing = o.deviates = o.misses = o.stands_open = false;
     return s;
 }
 
@@ -136,8 +147,10 @@ Sought sought(const bench::BenchParameters& p, const monitor::Monitor& m, const 
         const auto number = static_cast<std::size_t>(side);
         s.doubted[number] = m.assembly(side).doubted(0) || m.assembly(side).doubted(1);
         const std::size_t tracks = side == monitor::Assembly::pedal ? p.pedal.tracks.size() : p.body.tracks.size();
+        s.readings[number] = readings;
         for (std::size_t k = 0; k < tracks; ++k)
-            if (m.assembly(side).lost(k)) s.places[number][k] = place_of(readings[k], p.monitor);
+            if (m.assembly(side).lost(k))
+                s.places[number][k] = place_of(readings[k], p.monitor, s.open.tracks[number][k]);
     }
     return s;
 }
@@ -151,8 +164,10 @@ void set_limits(const Case& c, const Sought& s, Time period, LaneFields<double>&
     set_tracks(m, learned ? learned->pedal : Learned{}, s, 0, limit_if(s.foot, control::Controller::pedal_slack),
                period, fields.pedal);
     set_tracks(m, learned ? learned->throttle : Learned{}, s, 1, never, period, fields.throttle);
-    f.deviation_limit = limit_if(open.deviation, m.deviation_limit);
-    f.closing_limit = limit_if(open.closing, m.deviation_limit);
+    set_pair(open.deviation, open.deviates, m.deviation_limit, f.deviation_least, f.deviation_limit);
+    set_pair(open.closing, open.misses, m.deviation_limit, f.closing_least, f.closing_limit);
+    const double rest = (learned ? learned->default_opening : 0.0) + m.return_spring.tolerance;
+    set_pair(open.stuck_open, open.stands_open, rest, f.default_least, f.default_limit);
     f.duty_limit = limit_if(open.stalled, motion.stalled_duty);
     f.blocked_voltage = limit_if(open.blocked, motion.blocked_voltage);
     f.against_duty = limit_if(open.against, motion.against_duty);
@@ -169,8 +184,8 @@ bool set_watch(const bench::BenchParameters& p, const bench::SecondLook* look, c
                LaneFields<double>& f) {
     WatchFields<double>& w = f.watch;
     w = {};
-    w.margin = w.apart = w.half_lag = w.most_current = w.volts_high = never;
-    w.volts_low = w.least_supply = -never;
+    w.margin = w.foot_apart = w.blade_apart = w.half_lag = w.most_current = w.volts_high = never;
+    w.foot_together = w.volts_low = w.least_supply = -never;
     if (look && look->guarded()) {
         const monitor::ShutdownDeviceParameters& d = p.monitor.device;
         w.volts_low = d.throttle_low, w.volts_high = d.throttle_high, w.least_supply = d.least_supply;
@@ -178,10 +193,16 @@ bool set_watch(const bench::BenchParameters& p, const bench::SecondLook* look, c
     const monitor::Watcher* watcher = look ? look->watching() : nullptr;
     if (!watcher) return true;
     const monitor::WatcherParameters& q = p.monitor.watcher;
-    w.idle = q.idle - 0.001, w.margin = q.margin - watch_slack, w.apart = q.apart - watch_slack;
+    const auto thousandths = [](double share) { return std::round(1000.0 * share) / 1000.0; };
+    w.idle = thousandths(q.idle), w.margin = thousandths(q.margin) + 0.001 - hair;  // beyond is a thousandth more
+    w.blade_apart = thousandths(q.apart) - hair;
     w.limited = watcher->limited() ? p.monitor.ladder.limited.demand_limit : never;
     w.half_lag = static_cast<double>(watcher->looks_back() / 2), w.best = w.before = w.idle;
     w.most_current = q.most_current;
+    if (watcher->foot_apart())
+        w.foot_together = q.apart + watch_slack;
+    else
+        w.foot_apart = w.blade_apart;
     const bool foot = watch_side(p, *watcher, in.pedal, 0, s, f.pedal);
     return watch_side(p, *watcher, in.throttle, 1, s, f.throttle) && foot;
 }
@@ -196,7 +217,7 @@ void put_limits(const LaneFields<double>& f, std::size_t lane, Block& block) {
     }
     block.put(lane, f, names.watch.idle, names.watch.least_supply);
     for (const double* limit : {&names.pedal.others, &names.throttle.others}) block.put(lane, f, *limit, *limit);
-    block.put(lane, f, names.control.deviation_limit, names.control.reference_high);
+    block.put(lane, f, names.control.deviation_least, names.control.reference_high);
 }
 
 }  // namespace twintrack::lanes

@@ -25,6 +25,7 @@ struct Sought {
     monitor::Monitor::Open open;
     /// A track that is lost outside the band stays there.
     std::array<std::array<Place, sensing::max_tracks>, 2> places{};
+    std::array<control::Readings, 2> readings{};
     std::array<bool, 2> doubted{};  ///< one of two tracks is, as long as they are apart (AssemblyMonitor::doubted)
     std::array<std::array<Window, sensing::max_tracks>, 2> windows{};
     bool foot = true;  ///< the controller goes by the pedal, and by its first track as long as the others agree

@@ -41,6 +41,7 @@ Tenant::Tenant(std::size_t index, Case c, const Options& options, Block& block, 
       record_(recorded_at(signals_)) {
     if (case_.learn) learning_.emplace(case_.bench, *case_.learn);
     ticks_ = tick_at(from_seconds(c.duration.value_or(c.stroke.duration()))) + 1;
+    wake_at_ = ticks_;
     effects_ = faults_.effects(Time{});
     stops_ = bench::shifted_stops(c.bench.body.mechanics, effects_);
     LaneFields<double> fields = first_fields(case_, controller_, effects_, stops_, period_, substeps_);
@@ -67,6 +68,8 @@ void Tenant::widen(Shape& s) const {
     for (const auto* list : {&case_.bench.pedal.tracks, &case_.bench.body.tracks})
         for (const auto& t : *list) most(s.pieces, t.position.size() - 1);
     most(s.map_pieces, case_.bench.controller.pedal_map.pedal.size());
+    s.ordered = s.ordered || ordered_;
+    s.led = s.led || led_;
     s.anchored = s.anchored || case_.bench.monitor.stuck.check.enabled;
     s.history = block_->histories();
     if (engine_) s.engine_steps = bench::engine_steps(period_);
@@ -90,6 +93,8 @@ void Tenant::park(std::size_t lane) noexcept {
 }
 
 void Tenant::begin() {
+    if (tick() >= wake_at_) wake_at_ = ticks_, at(names_.control.scalar) = 1.0;
+    if (tick() < event_) return;
     event_ = ticks_;
     follow_stroke();
     follow_faults();

@@ -24,7 +24,7 @@ public:
     Tenant(std::size_t index, Case c, const Options& options, Block& block, std::size_t lane);
 
     /// The number of the first tick that begin() must see, or after which the case is over.
-    [[nodiscard]] std::int64_t stop() const noexcept { return std::min(event_, ticks_); }
+    [[nodiscard]] std::int64_t stop() const noexcept { return std::min({event_, wake_at_, ticks_}); }
     [[nodiscard]] std::int64_t tick() const noexcept { return static_cast<std::int64_t>(get(names_.tick)); }
     [[nodiscard]] bool over() const noexcept { return !failure_.empty() || tick() >= ticks_; }
 
@@ -41,6 +41,8 @@ public:
     [[nodiscard]] Result result();
 
     [[nodiscard]] int substeps() const noexcept { return substeps_; }
+    [[nodiscard]] bool ordered() const noexcept { return ordered_; }
+    [[nodiscard]] bool led() const noexcept { return led_; }
     /// Decided here at every tick, with nothing for the lane to control.
     [[nodiscard]] bool host_only() const noexcept { return alone_ && !engine_; }
     /// Makes an empty lane a copy of this one that wakes nobody.
@@ -96,6 +98,9 @@ private:
     int substeps_;
     std::int64_t ticks_ = 0;        ///< of the whole case
     std::int64_t event_ = 0;        ///< the next tick at which something changes from outside
+    bool asleep_ = false;           ///< since the last tick that was decided here
+    std::int64_t rests_until_ = 0;  ///< not to sleep before
+    std::int64_t wake_at_ = 0;      ///< the next tick at which the monitor must be asked
     std::int64_t decided_ = 0;      ///< ticks, here
     std::int64_t decided_at_ = -1;  ///< the last tick that was decided here
     std::int64_t record_every_;
@@ -109,6 +114,7 @@ private:
     std::optional<bench::SecondLook> look_;
     monitor::Reaction reaction_ = monitor::Reaction::none;  ///< of the last tick that was decided here
     control::SelfTest self_test_ = control::SelfTest::none;
+    bool led_ = false;      ///< the lane's pedal and blade are not by the first tracks
     bool ordered_ = false;  ///< limits or orders of the lane are not those of a healthy case
     bool alone_ = false;    ///< always decided here
     std::optional<bench::Wires> wires_;

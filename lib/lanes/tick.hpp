@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
+#include "orders.hpp"
 #include "sense.hpp"
 #include "wake.hpp"
 #include "watch.hpp"
@@ -21,6 +22,15 @@ template <class M, class T>
              select(m, a.observer.load, b.observer.load)}};
 }
 
+/// What the orders permit of the opening that the foot asks for.
+template <class T>
+[[nodiscard]] T permitted(const LaneFields<T>& l, const T& asked) noexcept {
+    const OrderFields<T>& orders = l.control.orders;
+    const T least = max(l.engine.idle_opening, orders.least);
+    const T held = min(asked, max(orders.demand_limit, least));
+    return select(orders.slope > T(0.0), min(held, max(l.demand, least) + orders.slope), held);
+}
+
 /// Control of the lanes in which nothing is to be decided; the others are answered and left as they are.
 template <class T>
 [[nodiscard]] LaneBits act(LaneFields<T>& l, const Shape& shape) noexcept {
@@ -33,10 +43,15 @@ template <class T>
     if (shape.history) woken = woken | overstepped(l, shape);
     const auto position = [](const TrackFields<T>& t) { return (t.reading - t.start) / t.span; };
     const OrderFields<T>& orders = c.orders;
-    const T pedal = select(orders.footless > zero, l.pedal_read, position(l.pedal.tracks[0]));
-    const T opening = select(orders.sightless > zero, l.opening_read, position(l.throttle.tracks[0]));
-    const T permitted = max(orders.demand_limit, max(l.engine.idle_opening, orders.least));
-    const T demand = max(min(mapped(c, shape.map_pieces, pedal), permitted), l.engine.idle_opening);
+    T pedal = position(l.pedal.tracks[0]), opening = position(l.throttle.tracks[0]);
+    if (shape.led) follow_orders(l, shape, pedal, opening);
+    if (shape.ordered) {
+        pedal = select(orders.footless > zero, l.pedal_read, pedal);
+        opening = select(orders.sightless > zero, l.opening_read, opening);
+    }
+    T asked = min(mapped(c, shape.map_pieces, pedal), one);
+    if (shape.ordered) asked = permitted(l, asked);
+    const T demand = max(asked, l.engine.idle_opening);
 
     const auto off = orders.motor_off > zero;
     const auto waiting = (l.time < c.watch_time) | (l.engine.key < half) | off;

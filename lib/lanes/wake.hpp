@@ -52,8 +52,6 @@ template <class T>
     return (duty > c.duty_limit) | ((duty * l.supply > c.blocked_voltage) & (current > c.blocked_current)) |
            ((duty > c.against_duty) & (along < -c.against_speed)) |
            ((duty * l.supply > c.open_voltage) & (current < c.open_current)) | (current > c.most_current) |
-           ((l.mode > T(0.5)) & (l.tick > zero) &
-            ((l.opening_read > c.default_limit) | (abs(l.opening_read - l.demand) > c.closing_limit))) |
            (l.supply < c.supply_low) | (l.supply > c.supply_high) | (least < c.reference_low) |
            (most > c.reference_high);
 }
@@ -72,12 +70,30 @@ template <class T>
     return found;
 }
 
+template <class T>
+[[nodiscard]] auto outside(const T& x, const T& least, const T& limit) noexcept {
+    return (x < least) | (x > limit);
+}
+
+/// Lanes of which the blade has left the windows in which the monitor's view of it does not change.
+template <class T>
+[[nodiscard]] auto astray(const LaneFields<T>& l, const Shape& shape) noexcept {
+    const ControlFields<T>& c = l.control;
+    const auto driven = l.mode < T(0.5), free = (l.mode > T(0.5)) & (l.tick > T(0.0));
+    const T off = abs(l.set_point - l.opening_read);
+    auto found = (driven & (off > c.deviation_limit)) | (free & (l.opening_read > c.default_limit));
+    if (!shape.ordered) return found;
+    const T none(-std::numeric_limits<double>::infinity());
+    const T open = select(driven, none, l.opening_read), missed = select(driven, none, abs(l.opening_read - l.demand));
+    return found | (select(driven, off, none) < c.deviation_least) | (open < c.default_least) |
+           (free & (missed > c.closing_limit)) | (missed < c.closing_least);
+}
+
 /// `pace`: what the monitor's filter makes of the blade's speed at this tick.
 template <class T>
 [[nodiscard]] auto wakes(const LaneFields<T>& l, const Shape& shape, T pace) noexcept {
     const ControlFields<T>& c = l.control;
-    const auto away = (l.mode < T(0.5)) & (abs(l.set_point - l.opening_read) > c.deviation_limit);
-    auto woken = away | strained(l, shape, pace) | (c.scalar > T(0.0)) | (l.engine.odd > T(0.0));
+    auto woken = astray(l, shape) | strained(l, shape, pace) | (c.scalar > T(0.0)) | (l.engine.odd > T(0.0));
     if (any(doubtful(l.pedal, shape.pedal_tracks)))
         woken = woken | suspicious(l.pedal, shape.pedal_tracks, shape.curves);
     constexpr int knots = static_cast<int>(control::curve_knots * sensing::max_tracks);

@@ -3,6 +3,7 @@
 #include "functions.hpp"
 #include "kernel.hpp"
 #include "pedal_map.hpp"
+#include "wake.hpp"
 
 /// What keeps a lane asleep whose monitor, second watcher or independent device must count what has been: bounds that
 /// are never wider than theirs, and what they will ask of the ticks that were slept through.
@@ -69,9 +70,9 @@ template <class T>
     w.best = select(full, permitted, max(w.best, permitted));
     w.count = select(full, one, w.count + one);
     const T volts = l.throttle.tracks[0].volts, current = abs(shape.wired ? l.wire.current : l.state.x.current);
-    return (blade.high > max(w.best, w.before) + w.margin) | (foot.high - foot.low > w.apart) |
-           (blade.high - blade.low > w.apart) | (current > w.most_current) | (volts < w.volts_low) |
-           (volts > w.volts_high) | (l.supply < w.least_supply);
+    return (blade.high > max(w.best, w.before) + w.margin) |
+           outside(foot.high - foot.low, w.foot_together, w.foot_apart) | (blade.high - blade.low > w.blade_apart) |
+           (current > w.most_current) | (volts < w.volts_low) | (volts > w.volts_high) | (l.supply < w.least_supply);
 }
 
 }  // namespace twintrack::lanes

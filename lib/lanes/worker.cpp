@@ -120,8 +120,19 @@ int Worker::free_ticks() const {
 }
 
 void Worker::decide(LaneBits woken) {
-    for (std::size_t lane = 0; woken != 0; ++lane, woken >>= 1)
-        if ((woken & 1) && tenants_[lane]) tenants_[lane]->decide();
+    bool changed = false;
+    for (std::size_t lane = 0; woken != 0; ++lane, woken >>= 1) {
+        if (!(woken & 1) || !tenants_[lane]) continue;
+        const Tenant& t = *tenants_[lane];
+        const bool ordered = t.ordered(), led = t.led();
+        tenants_[lane]->decide();
+        changed = changed || t.ordered() != ordered || t.led() != led;
+    }
+    if (!changed) return;
+    const auto some = [this](bool (Tenant::*is)() const noexcept) {
+        return std::any_of(tenants_.begin(), tenants_.end(), [&](const auto& t) { return t && ((*t).*is)(); });
+    };
+    shape_.ordered = some(&Tenant::ordered), shape_.led = some(&Tenant::led);
 }
 
 void Worker::mark(LaneBits failed) {

@@ -61,6 +61,7 @@ void AssemblyMonitor::add_track(std::size_t k, const MonitorParameters& p, Watch
          add(Check::outvoted, only_if(known, voted), track_outvoted(assembly_, k)), RateCheck(p.rate, period_, span),
          StuckCheck(p.stuck)});
     tracks_.back().good = believe_after_;
+    watches.may_last(tracks_.back().drift);
 }
 
 void AssemblyMonitor::restart() noexcept {
@@ -112,8 +113,8 @@ void AssemblyMonitor::pass(std::int64_t ticks, const control::Readings& readings
 AssemblyMonitor::Open AssemblyMonitor::open(std::size_t k, const Watches& watches) const noexcept {
     const TrackWatch& t = tracks_[k];
     const bool jumps = p_.stuck.check.enabled && p_.rate.check.enabled;  // they begin the other check anew
-    return {!watches.spent(t.low), !watches.spent(t.high), jumps || !watches.spent(t.rate), !watches.spent(t.drift),
-            !watches.spent(t.stuck)};
+    return {!watches.spent(t.low),   !watches.spent(t.high),  jumps || !watches.spent(t.rate),
+            !watches.spent(t.drift), !watches.spent(t.stuck), watches.held(t.drift)};
 }
 
 bool AssemblyMonitor::open(std::size_t i, std::size_t j, const Watches& watches) const noexcept {

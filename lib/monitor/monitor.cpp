@@ -68,6 +68,7 @@ void Monitor::add_blade() {
     n_.against = add(Check::motion, p_.motion.against, motor_against());
     n_.stuck_open = add(Check::return_spring, p_.return_spring.check, no_return());
     n_.default_position = add(Check::default_position, p_.default_position.check, default_wrong());
+    for (const std::size_t number : {n_.deviation, n_.not_closing, n_.stuck_open}) watches_.may_last(number);
 }
 
 void Monitor::add_surroundings() {
@@ -229,6 +230,8 @@ Monitor::Open Monitor::open() const noexcept {
     o.motor_open = is(n_.open), o.overload = is(n_.overload), o.stalled = is(n_.stalled), o.blocked = is(n_.blocked);
     o.against = is(n_.against);
     o.stuck_open = is(n_.stuck_open) && blade_known();
+    o.deviates = watches_.held(n_.deviation), o.misses = watches_.held(n_.not_closing);
+    o.stands_open = watches_.held(n_.stuck_open);
     o.supply_low = is(n_.supply_low), o.supply_high = is(n_.supply_high);
     o.reference_low = is(n_.reference_low[pedal_side]) || is(n_.reference_low[throttle_side]);
     o.reference_high = is(n_.reference_high[pedal_side]) || is(n_.reference_high[throttle_side]);

@@ -2,6 +2,7 @@
 #include "twintrack/monitor/watch.hpp"
 
 #include <algorithm>
+#include <limits>
 
 namespace twintrack::monitor {
 
@@ -53,9 +54,20 @@ bool Watches::lasting() const noexcept {
                        [](const Watch& w) { return !w.confirmed || stated(w) || w.debounce.latched(); });
 }
 
+std::int64_t Watches::confirms_in() const noexcept {
+    std::int64_t least = std::numeric_limits<std::int64_t>::max();
+    for (const Watch& w : list_)
+        if (held(w)) least = std::min(least, w.debounce.confirms_in());
+    return least;
+}
+
 void Watches::pass(std::int64_t ticks) noexcept {
     for (Watch& w : list_) {
         if (!w.enabled || w.confirmed || w.at_rest) continue;
+        if (held(w)) {
+            w.debounce.run_on(ticks);
+            continue;
+        }
         w.debounce.pass(ticks);
         memory_.pending(w.place, false);
         w.at_rest = w.debounce.at_rest();

@@ -105,6 +105,7 @@ bool Watcher::step(const Counts& pedal, const Counts& throttle, double current, 
     const View foot = look(ends_.pedal, ends_.pedal_tracks, pedal);
     const View blade = look(ends_.throttle, ends_.throttle_tracks, throttle);
     const bool apart = foot.apart && lowest_pedal_;
+    foot_apart_ = apart;
     limited_ = foot.lost || apart || blade.lost;
     judge(Reason::opening, blade.high > permitted(foot, limited_) + margin_, opening_);
     judge(Reason::tracks, (foot.apart && !apart) || blade.apart || blade.blind, tracks_);

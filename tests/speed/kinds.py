@@ -4,7 +4,8 @@
 The job is that of peers/loop_numbers.py, ideally wired and with the default harness. Kinds: monitor set-ups,
 and faults that set a code in the second second of ten. Rates are simulated seconds a second of one core's
 time; each is divided by that of the healthy default case of the same round, and the medians are printed.
-Ends with status 1 when a kind runs at less than 60 % of the healthy default.
+Ends with status 1 when a kind runs at less than 60 % of the healthy default with the harness, the bench as
+it is by default, or at less than half ideally wired.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ import loop_numbers
 from twintrack import _core
 
 COUNT = 96
-LEAST = 0.6
+LEAST = {"ideal": 0.5, "harness": 0.6}
 BEGIN = 1.3  # [s] of a fault
 
 
@@ -37,15 +38,16 @@ KINDS = {
     "healthy, default": {},
     "healthy, strict": monitor(_core.monitor_strict()),
     "healthy, graded": monitor(_core.monitor_graded()),
-    "pedal track 2 open": fault("pedal.track2", "gain", 0.0),
-    "pedal track 1 open": fault("pedal.track1", "gain", 0.0),
+    "pedal track 2 at rest": fault("pedal.track2", "gain", 0.0),
+    "pedal track 1 at rest": fault("pedal.track1", "gain", 0.0),
     "pedal track 2 offset": fault("pedal.track2", "offset", 0.15),
-    "throttle track 2 open": fault("throttle.track2", "gain", 0.0),
+    "throttle track 2 at rest": fault("throttle.track2", "gain", 0.0),
     "throttle track 1 frozen": fault("throttle.track1", "frozen", 0.0),
     "blade jammed": fault("body.friction", "scale", 20.0),
-    "pedal track 2 open, graded": monitor(_core.monitor_graded()) | fault("pedal.track2", "gain", 0.0),
-    "pedal track 1 open, graded": monitor(_core.monitor_graded()) | fault("pedal.track1", "gain", 0.0),
-    "pedal track 2 open, strict": monitor(_core.monitor_strict()) | fault("pedal.track2", "gain", 0.0),
+    "throttle track 1 low": fault("throttle.track1", "offset", -1.0),
+    "pedal track 2 low, graded": monitor(_core.monitor_graded()) | fault("pedal.track2", "offset", -1.0),
+    "pedal track 1 low, graded": monitor(_core.monitor_graded()) | fault("pedal.track1", "offset", -1.0),
+    "pedal track 2 at rest, strict": monitor(_core.monitor_strict()) | fault("pedal.track2", "gain", 0.0),
 }
 
 
@@ -78,7 +80,7 @@ def main(rounds=3):
             median = statistics.median(r[name][0] for r in all_rounds)
             share = statistics.median(r[name][0] / r["healthy, default"][0] for r in all_rounds)
             print(f"{name:28}{median:10.0f}{share:12.2f}{all_rounds[0][name][1]:8.1f}")
-            slow += [f"{name}, {wiring}"] * (share < LEAST)
+            slow += [f"{name}, {wiring}"] * (share < LEAST[wiring])
     for name in slow:
         print(f"MISSED: {name}")
     return 1 if slow else 0

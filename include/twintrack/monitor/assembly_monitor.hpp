@@ -41,6 +41,7 @@ public:
     /// What of a track is still looked for.
     struct Open {
         bool low, high, rate, drift, stuck;
+        bool drifts;  ///< and is so now, its time running
     };
     [[nodiscard]] Open open(std::size_t k, const Watches& watches) const noexcept;
     /// Whether it is still looked for that tracks i < j, neither of them lost, differ.

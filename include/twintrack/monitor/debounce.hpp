@@ -29,6 +29,10 @@ public:
     [[nodiscard]] bool at_rest() const noexcept { return !confirmed_ && bad_ < Time{0} && level_ < 0; }
     /// As `ticks` good ones, where nothing is confirmed.
     void pass(std::int64_t ticks) noexcept;
+    /// A timer that runs, and the bad tick from now that confirms; as `ticks` bad ones before that.
+    [[nodiscard]] bool runs() const noexcept { return counting_ == Counting::timer && !confirmed_ && bad_ >= Time{0}; }
+    [[nodiscard]] std::int64_t confirms_in() const noexcept { return (confirm_ - bad_) / period_ + 1; }
+    void run_on(std::int64_t ticks) noexcept { bad_ += ticks * period_; }
     /// Confirmed until it is reset.
     [[nodiscard]] bool latched() const noexcept { return confirmed_ && latch_; }
     void reset() noexcept;

@@ -42,7 +42,8 @@ public:
 
     [[nodiscard]] const std::vector<TroubleCode>& codes() const noexcept { return watches_.codes(); }
     [[nodiscard]] const FaultMemory& history() const noexcept { return watches_.memory(); }
-    /// Nothing that it says changes while every condition that is still looked for (open()) is false.
+    /// Nothing that it says changes until confirms_in(), while every condition that is still looked for (open()) is
+    /// false and what is so now lasts.
     [[nodiscard]] bool settled() const noexcept;
     /// What is still looked for: made, and not confirmed until key-off already.
     struct Open {
@@ -52,13 +53,16 @@ public:
         std::array<bool, 2> others{};
         bool deviation, motor_open, overload, stalled, blocked, against, stuck_open, supply_low, supply_high,
             reference_low, reference_high;
-        bool closing;  ///< whether the blade closes, since it did not go where it should
+        bool closing;                        ///< whether the blade closes, since it did not go where it should
+        bool deviates, misses, stands_open;  ///< deviation, closing and stuck_open are so now, their time running
     };
     [[nodiscard]] Open open() const noexcept;
+    /// The tick from now at which something that lasts will be confirmed.
+    [[nodiscard]] std::int64_t confirms_in() const noexcept { return watches_.confirms_in(); }
     [[nodiscard]] const AssemblyMonitor& assembly(Assembly a) const noexcept {
         return a == Assembly::pedal ? pedal_ : throttle_;
     }
-    /// As `ticks` while settled, the last with these samples.
+    /// As `ticks` of that, before confirms_in(), the last with these samples.
     void pass(std::int64_t ticks, const control::Input& last, const MotionCheck::Seen& blade,
               const std::array<AssemblyMonitor::Anchors, 2>& anchors) noexcept;
     /// The check of the idle speed, whose clocks may be counted elsewhere while nothing is wrong.

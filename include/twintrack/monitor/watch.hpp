@@ -42,7 +42,14 @@ public:
     }
     /// Nothing that is confirmed can heal.
     [[nodiscard]] bool lasting() const noexcept;
-    /// As `ticks` at which every condition that is not spent was false; only while lasting().
+    /// The condition of this one may last while nobody asks.
+    void may_last(std::size_t number) noexcept { list_[number].may_last = true; }
+    /// It does: a timer that runs.
+    [[nodiscard]] bool held(std::size_t number) const noexcept { return held(list_[number]); }
+    /// The tick from now at which the first of those confirms.
+    [[nodiscard]] std::int64_t confirms_in() const noexcept;
+    /// As `ticks` at which what is held lasted and every other condition that is not spent was false; only while
+    /// lasting().
     void pass(std::int64_t ticks) noexcept;
     /// Every check that is confirmed, by check and side.
     void tell(Findings& findings) noexcept;
@@ -71,8 +78,10 @@ private:
         std::size_t place;  ///< in the memory
         bool confirmed = false;
         bool at_rest = true;  ///< another good tick changes nothing
+        bool may_last = false;
     };
     [[nodiscard]] static bool stated(const Watch& w) noexcept { return w.confirmed && !w.debounce.confirmed(); }
+    [[nodiscard]] static bool held(const Watch& w) noexcept { return w.enabled && w.may_last && w.debounce.runs(); }
     bool count(Watch& w, bool condition) noexcept;
     void confirm(Watch& w) noexcept;
 

@@ -90,6 +90,8 @@ public:
         bool by_curve = false;  ///< a track that is no straight line has been asked
     };
     [[nodiscard]] Sight sight(const WatcherEnds::Tracks& tracks, std::size_t count, const Counts& n) const noexcept;
+    /// Two pedal tracks contradict each other, and the smaller counts.
+    [[nodiscard]] bool foot_apart() const noexcept { return foot_apart_; }
     [[nodiscard]] bool limited() const noexcept { return limited_; }  ///< a track is lost, or two are apart
     [[nodiscard]] const WatcherEnds& ends() const noexcept { return ends_; }
     [[nodiscard]] std::size_t looks_back() const noexcept { return past_.size(); }  ///< [ticks], this one included
@@ -116,7 +118,7 @@ private:
     std::size_t next_ = 0;
     std::int32_t opening_ = 0, tracks_ = 0, current_ = 0, running_ = 0;  ///< [ticks] how long each has lasted
     Reason reason_ = Reason::none;
-    bool runs_on_ = false, limited_ = false;
+    bool runs_on_ = false, limited_ = false, foot_apart_ = false;
 };
 
 constexpr std::array<std::pair<Watcher::Reason, const char*>, 4> names(Tag<Watcher::Reason>) {

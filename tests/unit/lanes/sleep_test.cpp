@@ -49,6 +49,7 @@ std::vector<fault::Fault> faults() {
         if (kind.most > kind.least) f.amount = scale ? 0.4 : what == "torque" ? 0.8 : 0.25 * kind.most;
         all.push_back(f);
         if (what == "gain") f.amount = 0.0, all.push_back(f);
+        if (what == "offset") f.amount = -1.0, all.push_back(f);
         if (what == "offset") f.amount = 0.13, f.ramp = milliseconds(300), all.push_back(f);
         if (what == "frozen" || what == "noise") f.to = milliseconds(1500), all.push_back(f);
     }
@@ -135,6 +136,18 @@ TEST(LanesAsleep, ACodeThatIsSetDoesNotKeepThemAwake) {
     }
     const auto decided = expect_the_same_bits(cases, names);
     for (std::size_t k = 0; k < cases.size(); ++k) EXPECT_LT(decided[k], 800) << names[k];
+}
+
+TEST(LanesAsleep, NorDoLimitedDemandAndALeadingTrackThatIsLost) {
+    std::vector<Case> cases;
+    std::vector<std::string> names;
+    for (const char* where : {"pedal.track1", "pedal.track2", "throttle.track1", "throttle.track2"}) {
+        cases.push_back(base(monitor::graded()));
+        cases.back().faults = {{.where = where, .what = "offset", .from = milliseconds(450), .amount = -1.0}};
+        names.emplace_back(where);
+    }
+    const auto decided = expect_the_same_bits(cases, names);
+    for (std::size_t k = 0; k < cases.size(); ++k) EXPECT_LT(decided[k], 900) << names[k];
 }
 
 }  // namespace
