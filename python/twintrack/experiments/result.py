@@ -156,8 +156,8 @@ class Result:
 
     def detection(self) -> statistics.Detection | None:
         """How many faults were detected, and after which time; ``None`` without faults."""
-        if not any(spec.pairing.fault or (self.plan.faults(i, self.plan.draws(i, 1)[0]))
-                   for i, spec in enumerate(self.plan.specs)):  # fmt: skip
+        specs = self.plan.specs
+        if not self.plan.study.faults and not any(spec.faults or spec.pairing.fault for spec in specs):
             return None
         counts = self.counts(["status"]).set_index("status")["cases"]
         return statistics.detection(self.detection_times(), int(counts.get("completed", 0)))
