@@ -34,7 +34,7 @@ def test_everything_has_a_default(tmp_path):
     loaded = reader.load(path)
     assert loaded.title == "empty"
     assert loaded.learn == ("none", "stale", "fresh")
-    assert loaded.traces == "interesting"
+    assert loaded.hazard == (None, None)
     pedals, bodies = len(loaded.pedals), len(loaded.bodies)
     assert len(loaded.pairings()) == pedals * bodies * (2 + (pedals - 1) + (bodies - 1))
 
@@ -92,7 +92,7 @@ MISTAKES = {
     "missing part file": ('pedals = ["no.toml"]', r"no\.toml: cannot be read: No such file"),
     "unknown learn state": ('learn = ["frsh"]', r"'frsh' is no learn state; did you mean 'fresh'\?"),
     "duplicate learn state": ('learn = ["fresh", "fresh"]', r"'fresh' stands in the list twice"),
-    "unknown traces": ('traces = "some"', r'line 1: traces = "some": must be one of interesting, all, none'),
+    "hazard": ("hazard = 3", r"line 1: hazard = 3: must be a table"),
     "bench is no table": ("bench = 3", r"line 1: bench = 3: must be a table"),
     "wrong dimension": ('[bench]\nsupply = "12 mm"', r'line 2: bench\.supply = "12 mm": wrong dimension'),
     "unit missing": ("[bench]\nsupply = 12", r"line 2: bench\.supply = 12: the unit is missing"),
