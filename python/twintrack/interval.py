@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import math
+import statistics
 
 
 def wilson(successes: int, total: int, confidence: float = 0.95) -> tuple[float, float]:
@@ -15,7 +16,8 @@ def wilson(successes: int, total: int, confidence: float = 0.95) -> tuple[float,
     """
     if not total:
         return math.nan, math.nan
-    from scipy.stats import binomtest
-
-    interval = binomtest(successes, total).proportion_ci(confidence, method="wilson")
-    return float(interval.low), float(interval.high)
+    z = statistics.NormalDist().inv_cdf(0.5 + 0.5 * confidence)
+    share, half = successes / total, z * math.sqrt(successes * (total - successes) / total + z * z / 4)
+    middle, scale = share * total + z * z / 2, total + z * z
+    low = 0.0 if successes == 0 else (middle - half) / scale
+    return low, 1.0 if successes == total else (middle + half) / scale

@@ -87,6 +87,26 @@ body.mechanics.motor.resistance = { uniform = [0.9, 1.1], as = "factor" }
     assert fault.amount == 0.04
 
 
+def test_values_of_engine_and_wiring_scatter(plan_of):
+    text = """scenario = "idle"
+[bench]
+engine = "small-four"
+[tolerances]
+"engine.coolant" = { uniform = ["-10 degC", "90 degC"] }
+"engine.model.rotation.inertia" = { uniform = [0.9, 1.1], as = "factor" }
+"wiring.harness.sensor_wire.length" = { uniform = ["1 m", "4 m"] }
+"""
+    plan = plan_of(text, HEAD.split("[[faults]]")[0])
+    (draw,) = plan.draws(3, 1)
+    bench = plan.case(3).parameters
+    assert bench.engine.coolant == draw["engine.coolant"]
+    own = tt.engine("small-four").model.rotation.inertia
+    assert bench.engine.model.rotation.inertia == own * draw["engine.model.rotation.inertia"]
+    assert bench.wiring.harness.sensor_wire.length == draw["wiring.harness.sensor_wire.length"]
+    with pytest.raises(InputError, match=r"engine.coolant.*: the study has no engine"):
+        plan_of('[tolerances]\n"engine.coolant" = { uniform = ["-10 degC", "90 degC"] }\n')
+
+
 def test_after_learn_leaves_the_learn_alone(plan_of):
     """A track that moves after the learn makes the answer wrong; one that was learned as it is does not."""
     text = '[tolerances]\n"pedal.tracks[1].ratio" = {{ uniform = [0.92, 0.93], as = "factor"{} }}\n'

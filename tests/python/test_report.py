@@ -72,7 +72,7 @@ def test_matrices_show_the_worst(table):
         ("p", "b"): Cell("right"),
         ("q", "b"): Cell("none", "learn refused"),
     }
-    assert pedal.cells["p", "q"] == Cell("uncommanded", "23 % uncommanded")
+    assert pedal.cells["p", "q"] == Cell("uncommanded", "23 % beyond")
     assert body.cells["b", "c"] == Cell("wrong", "5 % off")
     assert (pedal.rows, pedal.columns) == (["p", "q"], ["p", "q"])
 

@@ -36,6 +36,7 @@ def test_everything_has_a_default(tmp_path):
     loaded = reader.load(path)
     assert loaded.title == "short"
     assert loaded.learn == ("none", "stale", "fresh")
+    assert loaded.hazard == (None, None)
     pedals, bodies = len(loaded.pedals), len(loaded.bodies)
     assert len(loaded.pairings()) == pedals * bodies * (2 + (pedals - 1) + (bodies - 1))
 
@@ -95,6 +96,7 @@ MISTAKES = {
     "missing part file": ('pedals = ["no.toml"]', r"no\.toml: cannot be read: No such file"),
     "unknown learn state": ('learn = ["frsh"]', r"'frsh' is no learn state; did you mean 'fresh'\?"),
     "duplicate learn state": ('learn = ["fresh", "fresh"]', r"'fresh' stands in the list twice"),
+    "hazard": ("hazard = 3", r"line 1: hazard = 3: must be a table"),
     "bench is no table": ("bench = 3", r"line 1: bench = 3: must be a table"),
     "wrong dimension": ('[bench]\nsupply = "12 mm"', r'line 2: bench\.supply = "12 mm": wrong dimension'),
     "unit missing": ("[bench]\nsupply = 12", r"line 2: bench\.supply = 12: the unit is missing"),

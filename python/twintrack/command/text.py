@@ -181,7 +181,9 @@ def described(plan: Any) -> str:
     if len(plan.design.changes) > 1:
         text += f"\n{len(plan.design.changes)} set-ups: {', '.join(plan.design.changes)}"
     if plan.tolerances:
-        text += f"\n{len(plan.tolerances)} parameters scatter"
+        text += (
+            f"\n{len(plan.tolerances)} parameters scatter; {plan.cases} cases unless --cases says otherwise"
+        )
     return text
 
 

@@ -98,8 +98,11 @@ def drive(
                 return Progress()
             missing = store.missing(wanted)
             local = _threads(plan, jobs or os.cpu_count() or 1, missing, bar.update)
-            with _cluster(plan, scheduler, bar.update) if scheduler else local as workers:
-                return _run(store, workers, Pieces(missing, plan.solver))
+            try:
+                with _cluster(plan, scheduler, bar.update) if scheduler else local as workers:
+                    return _run(store, workers, Pieces(missing, plan.solver))
+            except KeyboardInterrupt:  # in the shared range learns, before the first case
+                return Progress(interrupted=True)
 
 
 def _run(store: Store, workers: Workers, pieces: Pieces) -> Progress:

@@ -96,7 +96,8 @@ def _rules(result: Any) -> Table | None:
     rows: list[tuple[Any, ...]] = []
     for rule in [*plan.design.more_rules, *plan.design.rules]:
         finding, margin = f"rule: {rule.name}", f"margin: {rule.name}"
-        table = result.to_pandas([finding, margin, *group])
+        columns = [finding, margin, *group]
+        table = result.table[columns] if len(result) <= _WHOLE else result.to_pandas(columns)
         told = f"{rule.source}, {rule.clause}".strip(", "), rule.sentence, rule.basis
         for name, part in table.groupby(group, sort=False) if group else [((), table)]:
             failed, passed = (int((part[finding] == word).sum()) for word in ("failed", "passed"))
@@ -105,9 +106,11 @@ def _rules(result: Any) -> Table | None:
             where = int(part[margin].idxmin()) if failed and part[margin].notna().any() else ""
             rows.append((rule.name, *name, word, failed, passed, margins.of_rule(least, rule), where, *told))
     rows.sort(key=lambda row: -row[2 + len(group)])
-    head = ["rule", *(["set-up"] if group else []), "finding", "failed", "passed", "least margin", "worst case", "source, clause",
-            "what it asks", "numbers"]  # fmt: skip
-    return Table(head, rows, "Cases to which a rule does not apply are not counted") if rows else None
+    own = "setup|" if group else ""
+    head = f"rule|{own}finding|failed|passed|least margin|worst case|source, clause|what it asks|numbers"
+    return (
+        Table(head.split("|"), rows, "Cases to which a rule does not apply are not counted") if rows else None
+    )
 
 
 _FOUND = {

@@ -156,8 +156,8 @@ class Result:
 
     def detection(self) -> statistics.Detection | None:
         """How many faults were detected, and after which time; ``None`` without faults."""
-        if not any(spec.pairing.fault or (self.plan.faults(i, self.plan.draws(i, 1)[0]))
-                   for i, spec in enumerate(self.plan.specs)):  # fmt: skip
+        specs = self.plan.specs
+        if not self.plan.study.faults and not any(spec.faults or spec.pairing.fault for spec in specs):
             return None
         counts = self.counts(["status"]).set_index("status")["cases"]
         return statistics.detection(self.detection_times(), int(counts.get("completed", 0)))
@@ -217,7 +217,7 @@ class Result:
     def runs(self, numbers: Sequence[int], signals: Sequence[str]) -> dict[int, _core.CaseResult]:
         """Some cases run again, as they were, with records of ``signals``; those that cannot be run are left
         out."""
-        rows = [self.row(number) for number in numbers]
+        rows = self._rows(numbers)
         draws = [{name: row[name] for name in self.plan.names} for row in rows]
         found: dict[int, _core.CaseResult] = {}
         learned = Learns(self.plan).of(numbers, draws)
@@ -229,9 +229,20 @@ class Result:
             found |= {numbers[k]: one.result for k, one in zip(some, ran, strict=True) if one.result}
         return {number: found[number] for number in numbers if number in found}
 
+    def _rows(self, numbers: Sequence[int]) -> list[dict[str, Any]]:
+        """What is drawn and the solver of some cases, as stored."""
+        import pyarrow.dataset as ds
+
+        wanted = list(dict.fromkeys(numbers))
+        columns = ["case", "solver", *self.plan.names]
+        found = self.dataset.to_table(columns=columns, filter=ds.field("case").isin(wanted)).to_pylist()
+        by_number = {row["case"]: row for row in found}
+        return [by_number[number] for number in numbers]
+
     def learned(self, number: int) -> _core.LearnResult | None:
         """The range learn of a case, made again; ``None`` when nothing is learned."""
-        draw = {name: self.row(number)[name] for name in self.plan.names}
+        (row,) = self._rows([number])
+        draw = {name: row[name] for name in self.plan.names}
         (found,) = Learns(self.plan).of([number], [draw])
         return None if isinstance(found, str) else found
 

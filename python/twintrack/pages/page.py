@@ -45,6 +45,7 @@ def report(
         looks=LOOKS,
         order={word: k for k, word in enumerate(words)},
         groups=_groups,
+        column_groups=_column_groups,
         json=_json,
         css=(_HERE / "uplot/uPlot.min.css").read_text() + (_HERE / "report.css").read_text(),
         uplot=(_HERE / "uplot/uPlot.iife.min.js").read_text(),
@@ -56,6 +57,12 @@ def _groups(parts: Sequence[Part]) -> Iterator[tuple[str, list[Part]]]:
     """Parts of one kind that follow each other."""
     for kind, same in itertools.groupby(parts, lambda part: type(part).__name__):
         yield kind, list(same)
+
+
+def _column_groups(columns: Sequence[str]) -> list[tuple[str, int]]:
+    """Heads above columns that are named "group|name", and how many each spans."""
+    heads = itertools.groupby(column.partition("|")[0] for column in columns)
+    return [(head, len(list(same))) for head, same in heads]
 
 
 def _json(lines: Lines) -> str:

@@ -17,7 +17,8 @@ class Cell(NamedTuple):
 
 @dataclass(frozen=True)
 class HeatMap:
-    """``cells`` maps (row, column) to what stands there; absent ones stay empty."""
+    """``cells`` maps (row, column) to what stands there; absent ones stay empty. Columns that are named
+    ``"group|name"`` stand below a head of their group."""
 
     title: str
     row_title: str

@@ -20,6 +20,8 @@ TIMES = {"from": "start", "to": "end", "ramp": "ramp", "every": "every", "lastin
 #: The instant of each single wiring fault, in a study of all of them.
 EVERY_FROM = "faults_from"
 
+_GROUPS = ("struct", "optional struct", "list")
+
 _STEP = re.compile(r"([A-Za-z_]\w*)(?:\[(\d+)\])?")
 _FAULT = re.compile(r"faults\[(\d+)\]\.(\w+)")
 
@@ -42,7 +44,7 @@ def look_up(name: str, study: Study) -> Address:
         return Address("number", "s", "when each fault comes")
     if name.startswith("faults["):
         return _fault(name, study)
-    return _bench(name)
+    return _bench(name, study)
 
 
 def _fault(name: str, study: Study) -> Address:
@@ -62,7 +64,7 @@ def _fault(name: str, study: Study) -> Address:
     return Address("number", kind.unit, kind.meaning)
 
 
-def _bench(name: str) -> Address:
+def _bench(name: str, study: Study) -> Address:
     cls: Any = _core.BenchParameters
     steps = name.split(".")
     index = None
@@ -78,7 +80,9 @@ def _bench(name: str) -> Address:
         field = fields[word]
         if field.kind == "list" and index is None:
             raise InputError(f"{'.'.join(steps[: depth + 1])} is a list; say which, such as {step}[1]")
-        if field.kind in ("struct", "list") and depth + 1 < len(steps):
+        if field.kind == "optional struct" and study.bench.get(word) is None:
+            raise InputError(f"the study has no {word}")
+        if field.kind in _GROUPS and depth + 1 < len(steps):
             cls = getattr(_core, field.struct)
             continue
         if depth + 1 < len(steps):
@@ -89,7 +93,7 @@ def _bench(name: str) -> Address:
 def _scattering(name: str, field: Any, element: bool) -> Address:
     if name in ("seed", "case_number"):
         raise InputError("is what the noise of each case is made from, and is set case by case")
-    if field.kind in ("struct", "list"):
+    if field.kind in _GROUPS:
         inside = listing(f.name for f in getattr(_core, field.struct).fields())
         raise InputError(f"is a group of parameters; name one of them ({inside})")
     if field.kind == "text":

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""How a campaign samples: the table ``[sampling]``."""
+"""How parameters are sampled: the table ``[sampling]``."""
 
 from __future__ import annotations
 
@@ -8,10 +8,6 @@ from dataclasses import dataclass
 from ..errors import closest, listing
 from ..files.toml_file import TomlFile
 from .sampling import METHODS
-
-#: ``lanes``: each case that can run in lanes does, the others run in the exact engine. Which, is up to the
-#: case alone, not to its neighbours.
-ENGINES = ("lanes", "exact")
 
 
 @dataclass(frozen=True)

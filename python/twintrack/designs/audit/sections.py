@@ -24,7 +24,6 @@ def sections(design: Any, result: Any, cases: pd.DataFrame) -> list[Section]:
     covered = table.coverage(cases, list(design.setups))
     compared = next((name for name in design.setups if name != UNWATCHED), UNWATCHED)
     order = table.worst_cases(cases, compared)
-    maps = [_map(design, cases, name, list(order)) for name in design.setups]
     healthy = cases[cases["fault"] == ""]
     alarms = [
         (_pair(r), r["setup"], Cell(r["grade"]), r["codes"] or "none", r["rules_failed"])
@@ -34,7 +33,7 @@ def sections(design: Any, result: Any, cases: pd.DataFrame) -> list[Section]:
         Section(
             "Coverage of every set-up", [_bars(covered), Table(table.HEAD, table.coverage_rows(covered))]
         ),
-        Section("Faults by instant", maps),
+        Section("Faults by set-up and instant", [_map(design, cases, list(order))]),
         Section("Hazards under a monitor", [_hazards(cases)]),
         Section("Every case", [_every(cases)]),
         Section(
@@ -61,18 +60,16 @@ def _bars(covered: pd.DataFrame) -> Bars:
     return Bars(rows, "Dangerous cases that are detected in time, with 95 % interval (Wilson)")
 
 
-def _map(design: Any, cases: pd.DataFrame, setup: str, order: list[str]) -> HeatMap:
-    of = table.faulty(cases)
-    of = of[of["setup"] == setup]
+def _map(design: Any, cases: pd.DataFrame, order: list[str]) -> HeatMap:
+    """The worst of each kind of fault, set-ups side by side."""
+    of = table.faulty(cases[["fault", "setup", "kind", "instant", "grade"]])
     cells = {}
-    for (kind, instant), part in of.groupby(["kind", "instant"], sort=False):
-        grade = worst(part["grade"])
-        cells[str(kind), str(instant)] = Cell(grade, f"{len(part)} cases")
+    for (kind, setup, instant), part in of.groupby(["kind", "setup", "instant"], sort=False)["grade"]:
+        cells[str(kind), f"{setup}|{instant}"] = Cell(worst(part), f"{len(part)} cases")
+    there = set(of["instant"])
+    columns = [f"{name}|{i}" for name in design.setups for i in design.instants if i in there]
     kinds = list(dict.fromkeys([*order, *of["kind"]]))
-    instants = [name for name in design.instants if name in set(of["instant"])]
-    return HeatMap(
-        f"Set-up '{setup}', the worst of each kind", "kind", "", kinds, instants, cells, narrow=True
-    )
+    return HeatMap("The worst of each kind of fault", "kind", "", kinds, columns, cells, narrow=True)
 
 
 def _ranked(cases: pd.DataFrame) -> pd.DataFrame:

@@ -57,7 +57,7 @@ def coverage(cases: pd.DataFrame, setups: Sequence[str]) -> pd.DataFrame:
     """One row a set-up and group of faults ("all" first): dangerous, in time, share, interval, classes."""
     import pandas as pd
 
-    ran = faulty(cases)
+    ran = faulty(cases[["fault", "setup", "group", "grade", "dangerous"]])
     ran = ran[ran["grade"] != ""]
     rows = []
     for setup in setups:

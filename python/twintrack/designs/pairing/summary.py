@@ -94,7 +94,7 @@ def _share(counts: dict[str, int], answer: str) -> str:
 def note(row: pd.Series) -> str:
     """The few characters under a response: how far off [% of travel], or the first trouble code."""
     if row["response"] == "uncommanded":
-        return f"{100 * row['unasked_opening']:.0f} % uncommanded"
+        return f"{100 * row['unasked_opening']:.0f} % beyond"
     if row["response"] == "wrong":
         errors = row[["error_rest", "error_half", "error_full"]].abs()
         return f"{100 * errors.max():.0f} % off"
