@@ -12,7 +12,7 @@ namespace twintrack::analysis {
 
 namespace {
 
-constexpr std::array<Unknown, 21> known{{
+constexpr std::array<Unknown, 23> known{{
     {"motor.resistance", "ohm", "armature resistance"},
     {"motor.inductance", "H", "armature inductance"},
     {"motor.constant", "V*s/rad", "torque and back-EMF constant"},
@@ -30,6 +30,8 @@ constexpr std::array<Unknown, 21> known{{
     {"friction.viscous", "N*m*s/rad", "viscous friction"},
     {"friction.bristle_stiffness", "N*m/rad", "stiffness before sliding"},
     {"friction.bristle_damping", "N*m*s/rad", "damping before sliding"},
+    {"stops.closed_angle", "rad", "closed stop"},
+    {"stops.open_angle", "rad", "open stop"},
     {"start_angle", "rad", "angle at the first sample"},
     {"angle_delay", "s", "delay of the angle's signal"},
     {"current_delay", "s", "delay of the current's signal"},
@@ -154,10 +156,11 @@ Prediction predict(const plant::BodyMechanics& body, const LogValues& log, const
     for (const std::string& name : by)
         if (std::none_of(known.begin(), known.end(), [&](const Unknown& u) { return name == u.name; }))
             throw InvalidParameter("by", "'" + name + "' is nothing that a log can be asked for");
+    constexpr std::size_t most = known.size() + known.size() % 2;
     if (by.empty()) return predicted<double>(body, log, e, leading, by);
     if (by.size() <= 4) return predicted<Dual<4>>(body, log, e, leading, by);
-    if (by.size() <= 12) return predicted<Dual<12>>(body, log, e, leading, by);
-    if (by.size() <= known.size() + 1) return predicted<Dual<22>>(body, log, e, leading, by);
+    if (by.size() <= 16) return predicted<Dual<16>>(body, log, e, leading, by);
+    if (by.size() <= most) return predicted<Dual<most>>(body, log, e, leading, by);
     throw InvalidParameter("by", "names stand twice");
 }
 

@@ -14,6 +14,8 @@ from ..pages.text_table import text_table
 from . import options as cli_options
 from . import text as cli_text
 from .campaign import campaign, show
+from .design_test import design_test
+from .identify import identify
 from .idle import idle
 from .options import mistakes_in_one_line
 
@@ -292,3 +294,5 @@ def rules(set: str | None) -> None:
 main.add_command(campaign)
 main.add_command(show)
 main.add_command(idle)
+main.add_command(design_test)
+main.add_command(identify)

@@ -1,0 +1,114 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""The page of an identification."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from .. import __version__
+from ..files.output import publish, stage
+from ..pages.matrix import LOOKS
+from ..pages.page import render, svg
+from ..pages.words import CAUTIONS
+from . import plot
+from .result import EXPERIMENTS, Identification
+
+#: Stands on every page that asks for an experiment on a real body.
+EXPERIMENT_CAUTIONS = (
+    "In each of these experiments the blade moves by itself, hard and without warning: hands, tools and "
+    "hoses out of the bore; the body off the engine, clamped, guarded; a switch in reach that cuts the "
+    "power.",
+    "Limit the current at the source to what the motor's maker allows, and the time against a stop to about "
+    "a second: a stalled winding heats within seconds. Let it cool down between runs.",
+    "Work on throttle controls is for licensed practice where the law says so. What is identified here "
+    "describes one body on one day; it is no release of a part for use.",
+)
+
+
+def write(found: Identification, out: Path) -> list[str]:
+    """identify.html, estimates.csv and, unless only ratios are told, body.toml in the folder; their names."""
+    import pandas as pd
+
+    rows = [(e.label, e.unit, e.value, e.deviation, e.low, e.high, e.start, e.told) for e in found.estimates]
+    names = ["unknown", "unit", "value", "deviation", "low", "high", "start", "told"]
+    with stage(out) as folder:
+        (folder / "identify.html").write_text(page(found), encoding="utf-8")
+        pd.DataFrame(rows, columns=names).to_csv(folder / "estimates.csv", index=False)
+        if not found.fit.ratios_only:
+            found.write_body(folder / "body.toml")
+        made = sorted(p.name for p in folder.iterdir())
+        old = [out / n for n in ("identify.html", "estimates.csv", "body.toml") if n not in made]
+        publish(folder, out, [p for p in old if p.exists()])
+    return made
+
+
+def page(found: Identification) -> str:
+    """Self-contained HTML."""
+    log = found.log
+    lively = _liveliest(log, 2.0)
+    pictures = [
+        ("Logged and simulated", "The whole log. The simulation sees the voltage only.", plot.signals(found)),
+        ("Two seconds of it", "", plot.signals(found, begin=lively, end=lively + 2.0)),
+        (
+            "What is left over",
+            "White residuals lie in the shaded band but for one in twenty.",
+            plot.residuals(found),
+        ),
+        ("Intervals", "Against the body that the fit began with.", plot.intervals(found)),
+    ]
+    return render(
+        "identify/identify.html.j2",
+        {
+            "title": "A throttle body from a log",
+            "looks": LOOKS,
+            "version": __version__,
+            "headline": headline(found),
+            "source": Path(log.source).name,
+            "table": found.table(),
+            "confidence": f"{100 * found.confidence:g} %",
+            "stages": [_stage(s) for s in found.fit.stages],
+            "tests": [(t.signal, t.test, f"{t.value:.4g}", f"{t.p:.3g}") for t in found.tests],
+            "remarks": found.remarks,
+            "next": _advice(found),
+            "pictures": [(title, text, svg(figure)) for title, text, figure in pictures],
+            "experiment_cautions": EXPERIMENT_CAUTIONS,
+            "cautions": CAUTIONS,
+        },
+    )
+
+
+def headline(found: Identification) -> str:
+    """One sentence."""
+    body = [e for e in found.estimates if e.name in EXPERIMENTS and e.told and e.value]
+    if not body:
+        return "The log tells nothing of the body."
+    worst = max(body, key=lambda e: e.deviation / abs(e.value))
+    what = "ratios" if found.fit.ratios_only else "parameters"
+    rest = float(np.degrees(np.nanstd(found.residuals["angle"])))
+    return (
+        f"{len(body)} {what} from {found.log.time[-1]:.3g} s of log; the least sure, {worst.label}, to "
+        f"{100 * worst.deviation / abs(worst.value):.2g} %. The simulated angle differs by {rest:.2g}° rms."
+    )
+
+
+def _stage(stage: Any) -> tuple[str, str, str, str]:
+    values = ", ".join(f"{n} {v:.4g}" for n, v in stage.values.items()) or "–"
+    return stage.name, str(stage.samples), values, stage.remark
+
+
+def _advice(found: Identification) -> list[tuple[str, str]]:
+    """The three least sure unknowns and those not told, with the experiment that would show them."""
+    body = [e for e in found.estimates if e.name in EXPERIMENTS and e.value]
+    unsure = sorted(body, key=lambda e: -e.deviation / abs(e.value))[:3]
+    names = [*found.fit.unseen, *(e.name for e in unsure)]
+    return [(name, EXPERIMENTS[name]) for name in dict.fromkeys(names)]
+
+
+def _liveliest(log: Any, seconds: float) -> float:
+    """Where the voltage changes most within so many seconds."""
+    width = min(round(seconds / log.period), len(log.voltage) - 1)
+    moved = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(log.voltage)))])
+    return float(log.period * int(np.argmax(moved[width:] - moved[:-width])))
