@@ -11,6 +11,7 @@ Caution: in every experiment on a real body the blade moves by itself.
 """
 
 from .clock import ClockOffset, clock_offset
+from .curves import TrackCurve, track_curve
 from .design import Limits, TestPlan, design
 from .experiment import Instruments, Measured, measure, strokes
 from .fitting import UNKNOWNS, fit
@@ -30,6 +31,7 @@ __all__ = [
     "Measured",
     "RawLog",
     "TestPlan",
+    "TrackCurve",
     "clock_offset",
     "design",
     "fit",
@@ -38,4 +40,5 @@ __all__ = [
     "prepare",
     "read",
     "strokes",
+    "track_curve",
 ]
