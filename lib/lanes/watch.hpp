@@ -61,7 +61,7 @@ template <class T>
 [[nodiscard, gnu::noinline]] auto overstepped(LaneFields<T>& l, const Shape& shape) noexcept {
     const T zero(0.0), one(1.0);
     WatchFields<T>& w = l.watch;
-    note_counts(l, shape);
+    if constexpr (T::lanes > 1) note_counts(l, shape);  // the counting number of the peers has no row
     const Reach<T> foot = reach(l.pedal, shape.pedal_tracks), blade = reach(l.throttle, shape.throttle_tracks);
     const T asked = mapped(l.control, shape.map_pieces, clamp(foot.low - T(watch_slack), zero, one));
     const T permitted = max(w.idle, min(asked, w.limited));

@@ -159,6 +159,36 @@ def test_covariance_of_a_linear_problem():
     assert statistics.covariance(j, coloured, 25)[0, 0] > 5.0 * statistics.covariance(j, coloured)[0, 0]
 
 
+def test_designed_test_beats_random_strokes_within_its_limits():
+    """Against the median of random strokes of the same length, by the same Fisher information."""
+    body = tt.body("half-slope-six")
+    limits, none = identify.Limits(current=4.5), identify.Limits(current=50.0)
+    plan = identify.design(body, seconds=6.0, piece=2.0, candidates=12, limits=limits)
+    current, _ = tt.on_test_stand(body.mechanics, plan.voltage)
+    assert np.abs(current).max() == pytest.approx(plan.largest_current)
+    assert plan.largest_current <= 1.1 * 4.5
+    assert len(plan.voltage) == 6000
+    chance = [
+        max(
+            identify.design(
+                body, seconds=6.0, piece=6.0, candidates=1, limits=none, seed=s
+            ).deviations.values()
+        )
+        for s in range(5)
+    ]
+    assert max(plan.deviations.values()) < np.median(chance)
+    with pytest.raises(InputError, match="none of the pieces"):
+        identify.design(body, seconds=4.0, piece=2.0, candidates=3, limits=identify.Limits(current=0.01))
+
+
+def test_design_command(tmp_path):
+    arguments = ["design-test", "half-slope-six", "--seconds", "3", "--out", str(tmp_path / "plan")]
+    done = CliRunner().invoke(main, arguments)
+    assert done.exit_code == 0, done.output
+    assert "moves by itself" in done.output
+    assert len((tmp_path / "plan" / "test.csv").read_text().splitlines()) == 3001
+
+
 def test_command(recovery, tmp_path):
     true, _, _, _ = recovery
     voltage = identify.strokes(true.mechanics, 3.0, seed=3)

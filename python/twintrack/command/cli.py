@@ -11,6 +11,7 @@ import click
 from .. import __version__
 from . import options as cli_options
 from . import text as cli_text
+from .design_test import design_test
 from .identify import identify
 from .options import mistakes_in_one_line
 
@@ -187,3 +188,4 @@ def listed(what: str, names: tuple[str, ...]) -> None:
 
 
 main.add_command(identify)
+main.add_command(design_test)

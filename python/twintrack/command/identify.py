@@ -41,11 +41,10 @@ def identify(log: Path, out: Path, start: str, columns: tuple[str, ...], known: 
     from ..identify import identify as run
     from ..identify.report import headline, write
     from ..pages.text_table import text_table
-    from ..units import quantity
 
-    body = _body(start)
+    body = body_of(start)
     raw = read(log, dict(_pair(c, "--column") for c in columns) if columns else None)
-    ready = prepare(raw, body, resistance=_quantity("--resistance", resistance, "ohm", quantity))
+    ready = prepare(raw, body, resistance=quantity_of("--resistance", resistance, "ohm"))
     values = dict(_known(k) for k in known)
     found = run(ready, body, unknowns=(*UNKNOWNS, *also), known=values, starts=starts)
     made = write(found, out)
@@ -56,7 +55,8 @@ def identify(log: Path, out: Path, start: str, columns: tuple[str, ...], known: 
     click.echo(f"\n{headline(found)}\n\n" + "\n".join(str(out / name) for name in made))
 
 
-def _body(name: str) -> Any:
+def body_of(name: str) -> Any:
+    """A built-in body, or the one of a part file."""
     from ..parts.catalogue import body, load
 
     if not name.endswith(".toml"):
@@ -76,14 +76,16 @@ def _pair(text: str, option: str) -> tuple[str, str]:
 
 def _known(text: str) -> tuple[str, float]:
     from ..identify.problem import UNITS, check_names
-    from ..units import quantity
 
     name, value = _pair(text, "--known")
     check_names([name])
-    return name, _quantity(f"--known {name}", value, UNITS[name], quantity)
+    return name, quantity_of(f"--known {name}", value, UNITS[name])
 
 
-def _quantity(option: str, text: str, unit: str, quantity: Any) -> float:
+def quantity_of(option: str, text: str, unit: str) -> float:
+    """The value of an option in ``unit``; the mistake names the option."""
+    from ..units import quantity
+
     try:
         return float(quantity(text, unit))
     except InputError as error:

@@ -11,6 +11,8 @@ Caution: in every experiment on a real body the blade moves by itself.
 """
 
 from .clock import ClockOffset, clock_offset
+from .curves import TrackCurve, track_curve
+from .design import Limits, TestPlan, design
 from .experiment import Instruments, Measured, measure, strokes
 from .fitting import UNKNOWNS, fit
 from .log import Log, prepare
@@ -24,14 +26,19 @@ __all__ = [
     "Estimate",
     "Identification",
     "Instruments",
+    "Limits",
     "Log",
     "Measured",
     "RawLog",
+    "TestPlan",
+    "TrackCurve",
     "clock_offset",
+    "design",
     "fit",
     "identify",
     "measure",
     "prepare",
     "read",
     "strokes",
+    "track_curve",
 ]

@@ -15,6 +15,10 @@ from .. import _core
 from ..errors import InputError
 from .reading import Floats
 
+#: Least distance [V] of a level from the band in which the blade sticks. A step that just breaks it away, or
+#: just does not, decides where it is for seconds: no fit is smooth there.
+_CLEAR = 0.4
+
 
 @dataclass(frozen=True)
 class Instruments:
@@ -51,7 +55,7 @@ def strokes(
 ) -> Floats:
     """A rest, then steps and ramps of voltage on both sides of the band in which friction holds the blade.
 
-    Levels lie up to 2.2 V beyond the band of ``mechanics`` (a guess will do), above the default position and
+    Levels lie 0.4 to 2.2 V beyond the band of ``mechanics`` (a guess will do), above the default position and
     below it, within ± ``most`` [V]; pieces last 60 to 350 ms, every fifth is a ramp. Shape (seconds/period,).
     """
     if not (np.isfinite(seconds) and seconds >= 1.0):
@@ -68,11 +72,11 @@ def strokes(
         if kind < 0.08:
             goal = 0.0
         elif kind < 0.52:
-            goal = high + draw.uniform(0.1, 2.2)
+            goal = high + draw.uniform(_CLEAR, 2.2)
         elif kind < 0.72:
-            goal = below - draw.uniform(0.1, 1.5)
+            goal = below - draw.uniform(_CLEAR, 1.5)
         else:
-            goal = low - draw.uniform(0.1, 2.2)
+            goal = low - draw.uniform(_CLEAR, 2.2)
         goal = float(np.clip(goal, -most, most))
         piece = np.linspace(level, goal, length) if draw.random() < 0.2 else np.full(length, goal)
         out[k : k + length] = piece[: count - k]

@@ -37,6 +37,8 @@ UNKNOWNS = (
     "friction.viscous",
 )
 
+_MOTOR = ("motor.resistance", "motor.constant")
+
 #: Further torques, which a fit of ratios must not take for known.
 _TORQUES_BESIDE = ("springs.close_rate", "friction.bristle_stiffness", "friction.bristle_damping")
 
@@ -83,34 +85,19 @@ def fit(
     Without current in the log, and without a known resistance and constant of the motor, only ratios can be
     told: the two are kept and the result says so. Raises :class:`InputError` for unknowns that there are not.
     """
-    names = check_names([*unknowns])
     known = dict(known or {})
     check_names([*known])
-    motor = ("motor.resistance", "motor.constant")
-    ratios_only = log.current is None and not set(motor) <= set(known)
+    ratios_only = log.current is None and not set(_MOTOR) <= set(known)
     mechanics = body.mechanics.replace(known)
     stages = tuple(first_values(log, mechanics))
     if ratios_only:  # nothing may be left that is a torque by itself
-        names = tuple(dict.fromkeys([*names, *_TORQUES_BESIDE]))
-        known |= {name: value_of(mechanics, name) for name in motor}
+        unknowns = (*unknowns, *_TORQUES_BESIDE)
+        known |= {name: value_of(mechanics, name) for name in _MOTOR}
     first = {n: v for stage in stages for n, v in stage.values.items() if n not in known}
-    names = tuple(n for n in names if n not in known and _can_be_told(n, log, mechanics))
-    names += tuple(n for n in ANGLES if n in first and n not in names)
-    names += tuple(n for n in ("start_angle", "angle_delay") if n not in names)
-    begun = _moved(mechanics, first)
-    problem = Problem(
-        log,
-        begun,
-        names,
-        {n: max(abs(value_of(begun, n)), 1e-9) for n in names if n not in OF_LOG},
-        max(log.angle_noise, 1e-6),
-        max(log.current_noise, 1e-6),
-    )
-    problem, unseen = _without_the_unseen(problem)
+    asked = [n for n in check_names([*unknowns]) if n not in known]
+    problem, unseen = _without_the_unseen(_posed(log, mechanics, asked, first))
     back = {n: value_of(mechanics, n) for n in ANGLES if n not in problem.names}
-    problem = replace(
-        problem, mechanics=problem.mechanics.replace(back)
-    )  # a stop never touched stays as it was
+    problem = replace(problem, mechanics=problem.mechanics.replace(back))  # a stop not touched is as it was
     beginnings = [problem.start(), *_others(problem, starts - 1, seed)]
     with ThreadPoolExecutor(max(jobs, 1)) as pool:
         rough = list(pool.map(lambda x: _led(replace_problem(problem), x), beginnings))
@@ -130,6 +117,16 @@ def fit(
         ratios_only,
         unseen,
     )
+
+
+def _posed(log: Log, mechanics: Any, asked: Sequence[str], first: Mapping[str, float]) -> Problem:
+    """All unknowns that go into the fit, beginning at the stages' values."""
+    names = [n for n in asked if _can_be_told(n, log, mechanics)]
+    names += [n for n in ANGLES if n in first and n not in names]
+    names += [n for n in ("start_angle", "angle_delay") if n not in names]
+    begun = _moved(mechanics, first)
+    scale = {n: max(abs(value_of(begun, n)), 1e-9) for n in names if n not in OF_LOG}
+    return Problem(log, begun, tuple(names), scale, max(log.angle_noise, 1e-6), max(log.current_noise, 1e-6))
 
 
 def _without_the_unseen(problem: Problem) -> tuple[Problem, tuple[str, ...]]:

@@ -3,7 +3,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,6 +14,7 @@ from ..errors import InputError
 from ..files import output
 from .fitting import UNKNOWNS, Fit, check_absolute, fit
 from .log import Log
+from .part_file import part_text
 from .problem import MEANINGS, OF_LOG, UNITS, value_of
 from .reading import Floats
 from .statistics import ResidualTest, covariance, residual_tests
@@ -114,7 +114,7 @@ class Identification:
     def write_body(self, path: str | Path) -> Path:
         """The body as a part file that studies take, each identified value with its interval beside it."""
         path = Path(path)
-        text = part_text(self.body, {e.name: e for e in self.estimates})
+        text = part_text(self.body, {e.name: (e.low, e.high) for e in self.estimates})
         output.write(output.make_folder(path.parent) / path.name, text.encode())
         return path
 
@@ -265,43 +265,3 @@ def _hardly_told(found: Fit, estimates: Sequence[Estimate], correlation: Floats)
             out.append(f"{names[k]} and {names[i]} are told together much better than each ({how}; "
                        f"correlation {correlation[i, k]:.4f})")  # fmt: skip
     return out
-
-
-def part_text(body: Any, estimates: Mapping[str, Estimate]) -> str:
-    """A part file (TOML) of a throttle body, with intervals as comments."""
-    lines = ["# SPDX-License-Identifier: BSD-3-Clause", f"# {body.origin}.", 'kind = "body"']
-    lines += _table(body, [], estimates)
-    return "\n".join(lines) + "\n"
-
-
-def _table(part: Any, path: list[str], estimates: Mapping[str, Estimate]) -> list[str]:
-    plain, tables = [], []
-    for field in type(part).fields():
-        value = getattr(part, field.name)
-        if value is None:
-            continue
-        here = [*path, field.name]
-        if field.kind in ("struct", "optional struct"):
-            tables += ["", f"[{'.'.join(here)}]", *_table(value, here, estimates)]
-        elif field.kind == "list":
-            for entry in value:
-                tables += ["", f"[[{'.'.join(here)}]]", *_table(entry, here, estimates)]
-        else:
-            told = estimates.get(".".join(here).removeprefix("mechanics."))
-            note = f"  # {told.low:.5g} … {told.high:.5g}" if told and path[:1] == ["mechanics"] else ""
-            plain.append(f"{field.name} = {_value(field, value)}{note}")
-    return plain + tables
-
-
-def _value(field: Any, value: Any) -> str:
-    if isinstance(value, bool):
-        return str(value).lower()
-    if isinstance(value, str):
-        return '"' + re.sub(r'(["\\])', r"\\\1", value) + '"'
-    if isinstance(value, (list, tuple, np.ndarray)):
-        return "[" + ", ".join(_number(field.unit, float(v)) for v in value) + "]"
-    return str(value) if isinstance(value, int) else _number(field.unit, float(value))
-
-
-def _number(unit: str, value: float) -> str:
-    return f'"{value!r} {unit}"' if unit else repr(value)

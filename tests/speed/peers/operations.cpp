@@ -53,10 +53,8 @@ int main() {
     l.schedule.limit = 12.0, l.schedule.battery = 13.0, l.schedule.substep = 2e-4;
     l.control.loop.period = l.control.loop.motor.blade_constant = l.control.loop.springs.inverse_width = 1.0;
     for (auto& span : l.control.map_span) span = 1.0;
-    l.control.band_low = -1.0, l.control.band_high = 2.0;
-    l.control.drift_limit = l.control.duty_limit = l.control.default_limit = 1e9;
-    l.control.supply_high = l.control.reference_high = 1e9;
-    l.control.deviation_limit = l.control.pedal_limit = l.control.throttle_limit = 1e9;
+    l.control.duty_limit = l.control.default_limit = l.control.closing_limit = l.control.deviation_limit = 1e9;
+    l.control.supply_high = l.control.reference_high = l.control.most_current = 1e9;
     l.running = 1.0, l.tick = 5.0, l.time = 1.0, l.state.x.angle = 0.5;
     l.body.stops.open = 1.0, l.body.coulomb = l.body.inverse_inertia = l.body.springs.width = 1.0;
     l.body.motor = {2.0, 1e3, 0.3, 0.0};
