@@ -93,8 +93,9 @@ def fit(
     if ratios_only:  # nothing may be left that is a torque by itself
         unknowns = (*unknowns, *_TORQUES_BESIDE)
         known |= {name: value_of(mechanics, name) for name in _MOTOR}
-    first = {n: v for stage in stages for n, v in stage.values.items() if n not in known}
     asked = [n for n in check_names([*unknowns]) if n not in known]
+    # What was not asked for stays the starting body's, whatever a stage made of it.
+    first = {n: v for stage in stages for n, v in stage.values.items() if n in asked or n in ANGLES}
     problem, unseen = _without_the_unseen(_posed(log, mechanics, asked, first))
     back = {n: value_of(mechanics, n) for n in ANGLES if n not in problem.names}
     problem = replace(problem, mechanics=problem.mechanics.replace(back))  # a stop not touched is as it was
