@@ -63,16 +63,16 @@ def test_a_study_with_thresholds_out_of_order_is_refused(tmp_path, study_text, t
 
 
 @pytest.mark.parametrize(
-    ("where", "what", "engine"),
+    ("where", "what", "solver"),
     [
         ("motor -", "short_to_ground", "exact"),
         ("controller supply", "series", "exact"),
         ("throttle return", "series", "lanes"),
     ],
 )
-def test_a_case_that_lanes_do_not_know_runs_in_the_exact_solver(campaign_text, tmp_path, where, what, engine):
+def test_a_case_that_lanes_do_not_know_runs_in_the_exact_solver(campaign_text, tmp_path, where, what, solver):
     wrong = f'[[faults]]\nwhere = "{where}"\nwhat = "{what}"\namount = "1 ohm"\nfrom = "2 s"\n'
     path = tmp_path / "study.toml"
     path.write_text(campaign_text.replace("[tolerances]", wrong + "[tolerances]"))
-    table = tt.campaign(path, cases=4, out=tmp_path / "out", progress=False).to_pandas()
-    assert set(table["engine"]) == {engine}
+    table = tt.Study.load(path).run(tmp_path / "out", cases=4, progress=False).to_pandas()
+    assert set(table["solver"]) == {solver}
