@@ -128,7 +128,7 @@ def test_page_stands_alone(done):
     assert " src=" not in page
     for kind in set(faulty(done)["kind"]):
         assert kind in page
-        assert page.count(f"<tr><th>{kind}</th>") == 3  # one map a set-up
+        assert page.count(f"<tr><th>{kind}</th>") == 1  # one map, the set-ups side by side
     assert page.count('class="chart"') == faulty(done)["kind"].nunique()
     assert "Simulation is no proof of safety" in page
 

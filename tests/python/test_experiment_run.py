@@ -232,7 +232,7 @@ def test_fewer_cases_than_there_are_and_too_many_are_refused(whole_campaign, cam
 
 
 def test_a_full_disk_loses_nothing_finished(campaign_path, whole_campaign, tmp_path, monkeypatch):
-    written, original = [], Store.write
+    written, original = [], store.write
 
     def write(path, content):
         if len(written) == 3:
@@ -240,7 +240,7 @@ def test_a_full_disk_loses_nothing_finished(campaign_path, whole_campaign, tmp_p
         written.append(path)
         original(path, content)
 
-    monkeypatch.setattr(Store, "write", staticmethod(write))
+    monkeypatch.setattr(store, "write", write)
     with pytest.raises(InputError, match="cannot write results here: No space left on device"):
         drive(load(campaign_path, "exact"), tmp_path, 40, jobs=1, progress=False)
     monkeypatch.undo()

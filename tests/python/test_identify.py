@@ -198,7 +198,7 @@ def test_command(recovery, tmp_path):
     done = CliRunner().invoke(main, arguments)
     assert done.exit_code == 0, done.output
     assert {"body.toml", "identify.html", "estimates.csv"} <= {p.name for p in (tmp_path / "out").iterdir()}
-    assert CliRunner().invoke(main, ["parts", str(tmp_path / "out" / "body.toml")]).exit_code == 0
+    assert CliRunner().invoke(main, ["list", "parts", str(tmp_path / "out" / "body.toml")]).exit_code == 0
 
 
 @pytest.mark.parametrize(

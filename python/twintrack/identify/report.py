@@ -82,7 +82,8 @@ def page(found: Identification) -> str:
             "How it was found",
             [
                 "First values by linear regression, stage by stage; then all unknowns together by robust "
-                "least squares on the simulated signals, led by the measured angle at first and then left alone.",
+                "least squares on the simulated signals, led by the measured angle at first and then left "
+                "alone.",
                 Table(["stage", "samples", "first values", ""], [_stage(s) for s in found.fit.stages]),
             ],
         ),

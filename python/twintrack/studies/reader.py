@@ -58,7 +58,7 @@ def study_of(file: TomlFile) -> Study:
     bodies = _parts(file, "bodies", "body", parts.bodies())
     every = scenario.every_fault_from(file)
     learn = _learn(file, len(pedals) + len(bodies), LEARN_STATES if every is None else ("fresh",))
-    stroke, faults = scenario.stroke(file), scenario.faults(file)
+    stroke, faults, hazard = scenario.stroke(file), scenario.faults(file), scenario.hazard(file)
     rules = rulebook.from_file(file)
     bench = bench_table.from_study(file, scenario.is_idle(file))
     if not {"pedals", "bodies", "scenario"} & file.table.keys():
@@ -67,7 +67,7 @@ def study_of(file: TomlFile) -> Study:
         *(title, file.path, pedals, bodies, learn, bench, stroke, faults, rules),
         brake=brake.from_file(file),
         every_fault_from=every,
-        hazard=scenario.hazard(file),
+        hazard=hazard,
     )
     _check_wiring(file, study)
     _check_faults(file, study)
