@@ -125,14 +125,6 @@ void bind_bench(py::module_& m) {
         py::arg("duration") = py::none(),
         "Raises InvalidParameter for faults that overlap and, with `parameters`, for one that can have no effect on "
         "that bench in a run of `duration` [s], with a `brake` or without.");
-    m.def(
-        "check_mishaps",
-        [](const std::vector<Mishap>& mishaps, bool stay) {
-            (void)fault::Schedule(with_mishaps({Stroke::two_presses()}, mishaps).faults);
-            if (stay) (void)fault::Schedule(lasting_faults(mishaps));
-        },
-        py::arg("mishaps"), py::kw_only(), py::arg("stay") = false,
-        "Raises InvalidParameter for mishaps that cannot happen together, or with `stay` not stay together.");
     bind_snapshot(m);
     py::class_<Run>(m, "Run", "What a run gave.")
         .def_readonly("record", &Run::record, py::return_value_policy::reference_internal)

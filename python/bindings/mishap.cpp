@@ -37,6 +37,14 @@ void bind_mishap(py::module_& m) {
                    (x.where.empty() ? "" : ", where='" + x.where + "'") + ")";
         });
     m.def("lasting_faults", &lasting_faults, py::arg("mishaps"), "The faults of those mishaps that can stay.");
+    m.def(
+        "check_mishaps",
+        [](const std::vector<Mishap>& mishaps, bool stay) {
+            (void)fault::Schedule(with_mishaps({Stroke::two_presses()}, mishaps).faults);
+            if (stay) (void)fault::Schedule(lasting_faults(mishaps));
+        },
+        py::arg("mishaps"), py::kw_only(), py::arg("stay") = false,
+        "Raises InvalidParameter for mishaps that cannot happen together, or with `stay` not stay together.");
     m.def("mishap_catalogue", &mishap_catalogue, "Everything that can be let go wrong during a learn.");
 }
 

@@ -109,6 +109,8 @@ __all__: list[str] = [
     "answer",
     "built_in_engines",
     "built_in_rules",
+    "check_faults",
+    "check_mishaps",
     "competition_reactions",
     "controller_pins",
     "correct_pin_out",
@@ -1865,9 +1867,6 @@ def built_in_engines() -> list[EngineSetup]:
 def built_in_rules() -> list[Rule]:
     """Every built-in rule."""
 
-def competition_reactions() -> list[ReactionRow]:
-    """The default table: the student-competition rules 2024."""
-
 def check_faults(
     faults: collections.abc.Sequence[Fault],
     parameters: BenchParameters | None = None,
@@ -1883,6 +1882,9 @@ def check_mishaps(mishaps: collections.abc.Sequence[Mishap], *, stay: bool = Fal
     """
     Raises InvalidParameter for mishaps that cannot happen together, or with `stay` not stay together.
     """
+
+def competition_reactions() -> list[ReactionRow]:
+    """The default table: the student-competition rules 2024."""
 
 def controller_pins(pedal: PedalParameters, body: ThrottleBodyParameters) -> list[str]:
     """Pins of a controller that serves this pair."""
