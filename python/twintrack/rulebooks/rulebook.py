@@ -143,7 +143,7 @@ def from_file(file: TomlFile) -> tuple[_core.Rule, ...]:
     for name in dict.fromkeys(names):
         if name == LEARNED_RANGE:
             file.fail(
-                ("rule_sets",), f"{name!r} is held against what was learned, by the design "learning", always"
+                ("rule_sets",), f"{name!r} is held against what was learned, by the design 'learning', always"
             )
         try:
             chosen += rules(None if name == "all" else name)
