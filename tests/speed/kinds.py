@@ -21,7 +21,7 @@ import loop_numbers
 from twintrack import _core
 
 COUNT = 96
-LEAST = {"ideal": 0.5, "harness": 0.6}
+LEAST = 0.6
 BEGIN = 1.3  # [s] of a fault
 
 
@@ -80,7 +80,7 @@ def main(rounds=3):
             median = statistics.median(r[name][0] for r in all_rounds)
             share = statistics.median(r[name][0] / r["healthy, default"][0] for r in all_rounds)
             print(f"{name:28}{median:10.0f}{share:12.2f}{all_rounds[0][name][1]:8.1f}")
-            slow += [f"{name}, {wiring}"] * (share < LEAST[wiring])
+            slow += [f"{name}, {wiring}"] * (share < LEAST)
     for name in slow:
         print(f"MISSED: {name}")
     return 1 if slow else 0
