@@ -54,7 +54,12 @@ class Batch {
 public:
     Batch(const std::vector<Case>& cases, const LearnedOf& learned, const BatchOptions& options,
           const bench::Interrupt& interrupt)
-        : cases_(cases), learned_(learned), options_(options), interrupt_(interrupt), ran_(cases.size()) {
+        : cases_(cases),
+          learned_(learned),
+          options_(options),
+          interrupt_(interrupt),
+          rules_(options.rules),
+          ran_(cases.size()) {
         CaseResult left;
         left.outcome = {Status::interrupted, {}, "stopped on request"};
         for (Ran& r : ran_) r.result = left;
@@ -108,9 +113,8 @@ private:
         if (!options_.rules.empty()) {
             const auto& l = learned_[k];
             const auto& judge_by = options_.judges.empty() ? cases_[k].bench : options_.judges[k];
-            ran_[k].verdicts =
-                judge(options_.rules,
-                      observed(record, judge_by, l && l->accepted ? l->range : std::optional<control::LearnedRange>{}));
+            ran_[k].verdicts = rules_.judge(
+                observed(record, judge_by, l && l->accepted ? l->range : std::optional<control::LearnedRange>{}));
         }
         if (!options_.signals.empty()) result.record = only(record, options_.signals);
         ran_[k].result = std::move(result);
@@ -120,6 +124,7 @@ private:
     const LearnedOf& learned_;
     const BatchOptions& options_;
     const bench::Interrupt& interrupt_;
+    RuleSet rules_;
     std::vector<Ran> ran_;
 };
 

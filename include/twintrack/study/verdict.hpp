@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
 #include <array>
+#include <memory>
 #include <optional>
 #include <string>
 #include <utility>
@@ -30,10 +31,24 @@ struct Verdict {
     bool operator==(const Verdict&) const = default;
 };
 
-/// Not applicable: no record can show it, a signal is missing (the reason names it), or `applies` never holds.
-[[nodiscard]] Verdict judge(const Rule& rule, const Trace& trace);
+/// Rules made ready to judge many records: what several of them ask is evaluated once a record. May be used by several
+/// threads at a time.
+class RuleSet {
+public:
+    /// Throws InvalidParameter when two rules have the same name, and for a rule that `check` refuses.
+    explicit RuleSet(std::vector<Rule> rules);
 
-/// One verdict a rule, in order. Throws InvalidParameter when two rules have the same name.
+    /// One verdict a rule, in order. Not applicable: no record can show it, a signal is missing (the reason names it),
+    /// or `applies` never holds.
+    [[nodiscard]] std::vector<Verdict> judge(const Trace& trace) const;
+    [[nodiscard]] const std::vector<Rule>& rules() const noexcept;
+
+private:
+    struct Implementation;
+    std::shared_ptr<const Implementation> implementation_;
+};
+
+[[nodiscard]] Verdict judge(const Rule& rule, const Trace& trace);
 [[nodiscard]] std::vector<Verdict> judge(const std::vector<Rule>& rules, const Trace& trace);
 
 }  // namespace twintrack::study

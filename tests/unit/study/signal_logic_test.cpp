@@ -108,14 +108,16 @@ double by_definition(const Formula& f, const Record& r, std::size_t i) {
     return best;
 }
 
-TEST(SignalLogic, AgreesWithItsDefinitionOnUnevenRecords) {
+TEST(SignalLogic, AgreesWithItsDefinitionOnEvenAndUnevenRecords) {
     std::mt19937 draw(1);
     const auto upto = [&](int n) { return static_cast<int>(draw() % static_cast<unsigned>(n)); };
     const Formula x = signal("x") > 0.0, y = signal("y") > 0.0;
-    for (int trial = 0; trial < 500; ++trial) {
+    for (int trial = 0; trial < 2000; ++trial) {
         Record r({{"x", ""}, {"y", ""}});
         Time now{};
-        for (int i = 0; i < 25; ++i, now += milliseconds(upto(4))) {  // rows of the same instant too
+        const bool even = trial % 2 == 0;
+        const int step = 1 + upto(3), rows = 1 + upto(40);
+        for (int i = 0; i < rows; ++i, now += milliseconds(even ? step : upto(4))) {  // rows of the same instant too
             const double row[] = {upto(100) - 50.0, upto(100) - 50.0};
             r.append(now, row);
         }
@@ -134,6 +136,37 @@ TEST(SignalLogic, AgreesWithItsDefinitionOnUnevenRecords) {
             }
         }
     }
+}
+
+TEST(SignalLogic, HasLastedIsSinceByItself) {
+    std::mt19937 draw(2);
+    const auto upto = [&](int n) { return static_cast<int>(draw() % static_cast<unsigned>(n)); };
+    const Formula x = signal("x") >= 0.0;
+    for (int trial = 0; trial < 500; ++trial) {
+        Record r(std::vector<Signal>{{"x", ""}});
+        Time now{};
+        const int step = upto(4), rows = 1 + upto(40);  // 0: an uneven record
+        for (int i = 0; i < rows; ++i, now += milliseconds(step ? step : upto(4))) {
+            const double row[] = {upto(8) - 1.0};
+            r.append(now, row);
+        }
+        const double t = 1e-3 * upto(12);
+        EXPECT_EQ(margins(held(x, t), r), margins(since(x, after(t), x), r));
+        EXPECT_EQ(truths(held(x, t), r), truths(since(x, after(t), x), r));
+        EXPECT_EQ(truths(persists(x, t), r), truths(since(x, after(t + 1e-6), x), r));
+    }
+}
+
+TEST(SignalLogic, AtAMarginOfZeroTheTruthDecidesThroughEveryOperator) {
+    const auto r = two({0.0, 0.0, 1.0}, {0.0, 0.0, 0.0});
+    const Formula at_least = signal("x") >= 0.0, above = signal("y") > 0.0;
+    EXPECT_EQ(margins(at_least && above, r), (std::vector<double>{0, 0, 0}));
+    EXPECT_EQ(truths(at_least && above, r), (std::vector<char>{0, 0, 0}));
+    EXPECT_EQ(truths(at_least || above, r), (std::vector<char>{1, 1, 1}));
+    EXPECT_EQ(truths(!above, r), (std::vector<char>{1, 1, 1}));
+    EXPECT_EQ(truths(always(after(0.0), at_least), r), (std::vector<char>{1, 1, 1}));
+    EXPECT_EQ(truths(eventually(between(0.0, 0.001), above), r), (std::vector<char>{0, 0, 0}));
+    EXPECT_EQ(margins(crisp(at_least), r), (std::vector<double>{infinity, infinity, infinity}));
 }
 
 TEST(SignalLogic, RefusesNonsense) {
