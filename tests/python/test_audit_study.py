@@ -56,7 +56,6 @@ MISTAKES = {
     '[hazard]\ntime = "0 s"': "must be above 0 and at most 60 s",
     '[hazard]\ntime = "1 V"': "wrong dimension",
     '[hazard]\nopening = "200 %"': "must be above 0 and at most 100 %",
-    '[tolerances]\nsupply = { uniform = ["12 V", "14 V"] }': "nothing can scatter in the design 'audit'",
     "[idle]\nsteps = 5": "goes with design = 'idle maps'; this is 'audit'",
     "[audit.monitor.strict]\nband_low = 0.1": "is a built-in set-up; choose a name other",
     "[audit.monitor.mine]\nband_low = 0.9": "band_low",

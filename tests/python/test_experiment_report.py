@@ -9,6 +9,7 @@ from click.testing import CliRunner
 
 import twintrack as tt
 from twintrack.command.cli import main
+from twintrack.errors import InputError
 from twintrack.experiments import report, statistics
 from twintrack.files import traces
 from twintrack.pages.severity import LOOKS
@@ -33,6 +34,23 @@ def test_results_in_a_program(many):
     assert many.plot().axes
     assert len(many.thinned(50)) == 50
     assert many.thinned(50).index.is_monotonic_increasing
+
+
+def test_no_probabilities_of_a_list(finished):
+    with pytest.raises(InputError, match="a probability needs cases that are drawn"):
+        finished.shares()
+
+
+def test_a_list_too_long_for_its_own_tables_is_counted(finished, monkeypatch):
+    """16 cases: 4 before any learn, 4 after one, 8 with a part swapped; 4 + 4 of them are by hand."""
+    monkeypatch.setattr(report, "_WHOLE", 10)
+    table = finished.to_pandas()
+    head, rows = report.tally(finished)
+    assert head == ["grade", "cases", "share of all"]
+    assert {row[0]: int(row[1]) for row in rows} == table["grade"].value_counts().to_dict()
+    assert sum(int(row[1]) for row in rows) == 16
+    assert re.match(r"\d+ of 16 cases are a HAZARD", report.headline(finished))
+    assert [section.title for section in report.sections(finished)[:2]] == ["Cases by grade", "Traces"]
 
 
 def test_what_drifts_is_what_matters(many):

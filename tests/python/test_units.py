@@ -7,7 +7,7 @@ import re
 import pytest
 
 from twintrack.errors import InputError
-from twintrack.units import quantity, show
+from twintrack.units import USUAL, quantity, show
 
 
 @pytest.mark.parametrize(
@@ -31,6 +31,15 @@ from twintrack.units import quantity, show
 )
 def test_converts(text, unit, expected):
     assert quantity(text, unit) == pytest.approx(expected, rel=1e-14)
+
+
+@pytest.mark.parametrize(("given", "unit"), USUAL)
+def test_usual_units_are_those_of_the_tables(given, unit):
+    import pint
+
+    for number in (1.0, 0.3, -17.25, 1e-9, 12345.678):
+        known = pint.UnitRegistry().Quantity(number, given).to(unit).magnitude
+        assert quantity(f"{number} {given}", unit) == pytest.approx(known, rel=1e-15)
 
 
 def test_own_unit_is_exact():

@@ -45,8 +45,6 @@ class Design:
     table: ClassVar[str] = ""
     #: Columns of labels, with what stands there in a case that has none.
     columns: ClassVar[dict[str, Any]] = {}
-    #: Whether [tolerances] may be drawn for each of its cases.
-    scatters: ClassVar[bool] = True
     #: [share of travel], [s]: the hazard, where the study says nothing.
     hazard_default: ClassVar[tuple[float, float]] = (0.10, 0.1)
 

@@ -214,8 +214,6 @@ def load(source: str | Path | toml_file.TomlFile, solver: str = "lanes") -> Plan
     correlated = correlation.from_file(file, [t.parameter for t in tolerances])
     plan = Plan(design, tolerances, correlated, sampling_from_file(file))
     if tolerances:
-        if not design.scatters:
-            file.fail(("tolerances",), f"nothing can scatter in the design {design.name!r}")
         _check_ends(file, plan)
     elif not {"correlated", "sampling"}.isdisjoint(file.table):
         key = "sampling" if "sampling" in file.table else "correlated"

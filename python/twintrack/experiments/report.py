@@ -15,7 +15,7 @@ from ..pages import page, severity
 from ..pages.section import Cell, Section, Table
 from ..pages.words import CAUTIONS
 from ..rulebooks import margin as margins
-from . import scatter
+from . import counted, scatter
 from .plan import Plan
 
 REPORT = "report.html"
@@ -26,14 +26,18 @@ _WHOLE = 20_000
 
 def headline(result: Any) -> str:
     """The answer in a few sentences."""
-    if result.plan.tolerances or len(result) > _WHOLE:
+    if result.plan.tolerances:
         return scatter.headline(result)
+    if len(result) > _WHOLE:
+        return counted.headline(result)
     return str(result.plan.design.headline(result.table)) if len(result) else "No case is finished."
 
 
 def tally(result: Any) -> tuple[list[str], list[list[str]]]:
     """Head and rows of the table that the terminal shows."""
-    if result.plan.tolerances or len(result) > _WHOLE:
+    if len(result) > _WHOLE and not result.plan.tolerances:
+        return counted.HEAD, [[str(cell) for cell in row] for row in counted.rows(result)]
+    if result.plan.tolerances:
         rows = [
             [
                 word,
@@ -70,7 +74,8 @@ def sections(result: Any) -> list[Section]:
     if not len(result):
         return []
     if plan.tolerances or len(result) > _WHOLE:
-        found = [*scatter.sections(result), Section("Traces", traces(result, _worst(result)))]
+        whole = scatter.sections(result) if plan.tolerances else counted.sections(result)
+        found = [*whole, Section("Traces", traces(result, _worst(result)))]
     else:
         found = list(plan.design.sections(result, result.table))
     if rules := _rules(result):

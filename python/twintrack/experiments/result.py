@@ -145,7 +145,15 @@ class Result:
         raise InputError(f"{self.folder}: there is no case {case}; {len(self)} are finished, numbered from 0")
 
     def shares(self) -> dict[str, statistics.Share]:
-        """Probability of each grade with its 95 % interval (Wilson) among completed cases; worst first."""
+        """Probability of each grade with its 95 % interval (Wilson) among completed cases; worst first.
+
+        Raises :class:`InputError` when nothing scatters: the cases of a design are a list, no sample.
+        """
+        if not self.plan.tolerances:
+            raise InputError(
+                f"{self.folder}: a probability needs cases that are drawn ([tolerances]); "
+                "these are all cases of a list, which counts(['grade']) counts"
+            )
         return statistics.shares(self.counts(statistics.NEEDED))
 
     def detection_times(self) -> NDArray[np.float64]:
@@ -162,15 +170,18 @@ class Result:
         counts = self.counts(["status"]).set_index("status")["cases"]
         return statistics.detection(self.detection_times(), int(counts.get("completed", 0)))
 
-    def sensitivity(self, outputs: Sequence[str]) -> dict[str, pd.DataFrame]:
-        """How much each parameter matters for each of these columns: PAWN and S₁.
+    def sensitivity(self, outputs: Sequence[str], resamples: int = 100) -> dict[str, pd.DataFrame]:
+        """How much each parameter matters for each of these columns: PAWN and S₁, the latter with an interval
+        from so many ``resamples``.
 
         Columns that do not vary, or have fewer than 100 values, are left out.
         """
         table = self.thinned(sensitivity.MOST)
         table = table[table["status"] == "completed"]
         inputs = sensitivity.factors(table, self.plan.names)
-        found = {name: sensitivity.indices(table, inputs, name, self.plan.seed) for name in outputs}
+        found = {
+            name: sensitivity.indices(table, inputs, name, self.plan.seed, resamples) for name in outputs
+        }
         return {name: indices for name, indices in found.items() if indices is not None}
 
     def worst(self, most: int = 20) -> pd.DataFrame:

@@ -43,9 +43,11 @@ def factors(table: pd.DataFrame, parameters: Sequence[str]) -> list[str]:
     return [*(name for name in parameters if table[name].nunique() > 1), *plugged]
 
 
-def indices(table: pd.DataFrame, inputs: Sequence[str], output: str, seed: int = 1) -> pd.DataFrame | None:
-    """Columns PAWN, S1 and S1_conf (half width of its 95 % interval), one row an input and ``CHANCE``;
-    weightiest first.
+def indices(
+    table: pd.DataFrame, inputs: Sequence[str], output: str, seed: int = 1, resamples: int = 100
+) -> pd.DataFrame | None:
+    """Columns PAWN, S1 and S1_conf (half width of its 95 % interval, from so many ``resamples``, which take
+    nearly all of the time), one row an input and ``CHANCE``; weightiest first.
 
     ``None`` when fewer than 100 cases have a finite ``output``, or when it is the same in all of them.
     """
@@ -65,7 +67,7 @@ def indices(table: pd.DataFrame, inputs: Sequence[str], output: str, seed: int =
     names = [*inputs, *dummies]
     problem = {"num_vars": len(names), "names": names, "bounds": [[1, len(known)]] * len(names)}
     outcome = known[output].to_numpy(dtype=float)
-    shares = rbd_fast.analyze(problem, ranks, outcome, seed=seed)
+    shares = rbd_fast.analyze(problem, ranks, outcome, num_resamples=resamples, seed=seed)
     moved = pawn.analyze(problem, ranks, outcome)["median"]
     found = {"PAWN": moved, "S1": shares["S1"], "S1_conf": shares["S1_conf"]}
     result = pd.DataFrame(found, index=pd.Index(names, name="parameter"), dtype=float)

@@ -82,7 +82,6 @@ class Idle(Design):
         "degree": 0,
         "amount": float("nan"),
     }
-    scatters = False
 
     @classmethod
     def read(cls, file: TomlFile, study: Study, solver: str) -> Design:
