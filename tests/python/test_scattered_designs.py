@@ -28,8 +28,8 @@ def audited(tmp_path_factory):
 
 
 def test_an_audit_compares_with_the_healthy_blade_of_the_same_draw(audited):
-    """Both tracks read too much: without a fault the blade opens some 4 % more than the foot asks, which is not
-    the fault's doing."""
+    """Both tracks read too much: the blade opens some 4 % more than the foot asks, which is not the
+    fault's doing."""
     table = audited.to_pandas()
     well = table[(table["fault"] == "") & (table["setup"] == "none")]
     (healthy,) = well.index
