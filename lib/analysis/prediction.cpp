@@ -4,7 +4,7 @@
 #include <array>
 #include <optional>
 
-#include "twintrack/bench/exact_engine.hpp"
+#include "twintrack/bench/exact_solver.hpp"
 #include "twintrack/core/error.hpp"
 #include "unknowns.hpp"
 
@@ -119,8 +119,8 @@ Prediction predicted(const plant::BodyMechanics& body, const LogValues& log, con
         keep(out, by.size(), current.now() + offset, seen);
         lead(leading, k, seen, x);
         lanes::Tick<T> tick{};
-        tick.push.voltage = T(e.voltage[k]), tick.push.resistance = T(e.resistance), tick.push.limit = T(1e6);
-        tick.push.external_torque = T(0.0), tick.push.open = T(0.0);
+        tick.source.voltage = T(e.voltage[k]), tick.source.resistance = T(e.resistance), tick.source.limit = T(1e6);
+        tick.source.external_torque = T(0.0), tick.source.open = T(0.0);
         lanes::prepare(c, tick, T(h));
         for (int s = 0; s < steps; ++s) {
             lanes::step(c, tick, x);
@@ -166,9 +166,9 @@ Prediction predict(const plant::BodyMechanics& body, const LogValues& log, const
 
 Prediction on_test_stand(const plant::BodyMechanics& body, const Excitation& e) {
     check(body, e);
-    bench::EngineSettings tight;
+    bench::ExactSolverSettings tight;
     tight.relative_tolerance = 1e-8, tight.absolute_tolerance = 1e-9;
-    bench::ExactEngine engine(plant::coefficients(body), tight);
+    bench::ExactSolver engine(plant::coefficients(body), tight);
     plant::State<double> x{0.0, plant::default_angle(body), 0.0, 0.0};
     Prediction out;
     for (const double volts : e.voltage) {

@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "twintrack/bench/exact_engine.hpp"
+#include "twintrack/bench/exact_solver.hpp"
 #include "twintrack/bench/session.hpp"
 #include "twintrack/control/power.hpp"
 #include "wires.hpp"

@@ -16,17 +16,17 @@ bool of_feed(const std::string& place) { return place == "controller supply" || 
 double lowest_of_profile(const std::string& name, double least) {
     for (const fault::SupplyProfile& profile : fault::supply_profiles())
         if (name == profile.name)
-            for (const auto& point : profile.points) least = std::min(least, point.pulled.volts);
+            for (const auto& point : profile.points) least = std::min(least, point.imposed.volts);
     return least;
 }
 
 /// [V] that is left at the controller's supply pin at worst.
 double lowest_supply(const BenchParameters& p, const std::vector<fault::Fault>& faults) {
-    double scale = 1.0, pulled = p.supply, lifted = 0.0;
+    double scale = 1.0, imposed = p.supply, lifted = 0.0;
     bool wiring = false;
     for (const fault::Fault& f : faults) {
         if (f.where == "supply" && f.what == "scale") scale = std::min(scale, f.amount);
-        if (f.where == "supply" && f.what != "scale") pulled = lowest_of_profile(f.what, pulled);
+        if (f.where == "supply" && f.what != "scale") imposed = lowest_of_profile(f.what, imposed);
         if (f.what == "ground_offset") lifted = std::max(lifted, f.amount);
         wiring = wiring || f.what == "short_to_battery";
     }
@@ -34,7 +34,7 @@ double lowest_supply(const BenchParameters& p, const std::vector<fault::Fault>& 
                              ? 0.0
                              : resistance(p.wiring.harness.supply_wire) + resistance(p.wiring.harness.ground_wire);
     const double drop = 1.05 * p.bridge.current_limit * (p.bridge.supply_resistance + wires) + (wiring ? sag : 0.0);
-    return std::min(scale * p.supply, pulled) - drop - lifted;
+    return std::min(scale * p.supply, imposed) - drop - lifted;
 }
 
 bool motor_is_elsewhere(const wiring::PinOut& pins) {

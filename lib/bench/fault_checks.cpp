@@ -3,7 +3,7 @@
 
 #include <string>
 
-#include "twintrack/bench/effects.hpp"
+#include "twintrack/bench/faulted_body.hpp"
 #include "twintrack/core/error.hpp"
 
 namespace twintrack::bench {

@@ -31,7 +31,7 @@ Time longest(const BenchParameters& p, const Stroke& stroke) {
 }  // namespace
 
 LearnProcedure::LearnProcedure(const BenchParameters& p, const LearnOptions& options)
-    : plan_(with_mishaps({.stroke = options.stroke, .faults = options.faults}, options.mishaps)),
+    : plan_(with_disturbances({.stroke = options.stroke, .faults = options.faults}, options.disturbances)),
       last_(longest(p, plan_.stroke)),
       procedure_(p.learn, p.pedal.tracks.size(), p.body.tracks.size(), from_seconds(p.control_period), options.store,
                  p.pedal.name, p.body.name) {

@@ -5,14 +5,14 @@
 #include <cmath>
 
 #include "electronics.hpp"
-#include "engine_side.hpp"
+#include "engine_loop.hpp"
 #include "inputs.hpp"
-#include "safeguards.hpp"
 #include "signal_line.hpp"
 #include "signals.hpp"
+#include "supervision.hpp"
 #include "tracks.hpp"
-#include "twintrack/bench/effects.hpp"
-#include "twintrack/bench/exact_engine.hpp"
+#include "twintrack/bench/exact_solver.hpp"
+#include "twintrack/bench/faulted_body.hpp"
 
 namespace twintrack::bench {
 
@@ -51,17 +51,17 @@ public:
         check_faults(faults_.faults(), p.engine.has_value(), p.pedal.idle_switch.fitted);
         if (p.engine) side_.emplace(*p.engine, p.body, period_);
         auto refused = read_memory(options);
-        safeguards_.emplace(p_, options, std::move(refused), period_);
+        supervision_.emplace(p_, options, std::move(refused), period_);
         learned_ = std::move(options.learned);
         replaced_ = static_cast<bool>(options.controller);
         controller_ = replaced_ ? std::move(options.controller) : built_in();
         stops_ = shifted_stops(p.body.mechanics, faults_.effects(Time{}));
         body_ = {0.0, clamp(p.body.mechanics.springs.rest_angle, stops_.closed, stops_.open), 0.0, 0.0};
         std::vector<Signal> signals = recorded_signals();
-        for (Signal& more : safeguards_->signals()) signals.push_back(std::move(more));
+        for (Signal& more : supervision_->signals()) signals.push_back(std::move(more));
         for (Signal& more : electronics_.signals()) signals.push_back(std::move(more));
         if (side_)
-            for (const Signal& more : EngineSide::signals()) signals.push_back(more);
+            for (const Signal& more : EngineLoop::signals()) signals.push_back(more);
         row_.reserve(signals.size());
         record_ = Record(std::move(signals));
         record_.reserve(static_cast<std::size_t>(stroke_.duration() / p.record_period) + 2);
@@ -78,7 +78,7 @@ public:
         }
         now_.input.key_on = key_on();
         now_.input.engine_still = !(engine_turns_ && due_ >= *engine_turns_);
-        safeguards_->sense_brake(effects_.brake, now_);
+        supervision_->sense_brake(effects_.brake, now_);
         electronics_.sample(wires_, sources_, now_);
         if (!now_.awake) {
             sleep();
@@ -95,8 +95,8 @@ public:
     Time due() const noexcept { return due_; }
     Record& record() noexcept { return record_; }
     const Outcome& outcome() const noexcept { return outcome_; }
-    const std::vector<monitor::TroubleCode>& codes() const noexcept { return safeguards_->codes(); }
-    const monitor::FaultMemory& history() const noexcept { return safeguards_->history(); }
+    const std::vector<monitor::TroubleCode>& codes() const noexcept { return supervision_->codes(); }
+    const monitor::FaultMemory& history() const noexcept { return supervision_->history(); }
 
 private:
     [[nodiscard]] bool key_on() const {
@@ -114,7 +114,7 @@ private:
     bool work() {
         if (electronics_.booted()) reboot();
         if (side_) side_->govern(now_.command.pedal, now_.input);
-        safeguards_->watch(now_);
+        supervision_->watch(now_);
         if (!act()) return false;
         if (side_) side_->obey(now_.action);
         return true;
@@ -124,14 +124,14 @@ private:
     void reboot() {
         booted_ = due_;
         if (!replaced_) controller_ = built_in();
-        safeguards_->reboot(due_, electronics_.starved());
+        supervision_->reboot(due_, electronics_.starved());
         if (side_) side_->reboot();
     }
 
     void sleep() {
         now_.command = {};
         now_.input.motor_permitted = false;
-        safeguards_->sleep(now_);
+        supervision_->sleep(now_);
         if (side_) side_->sleep(due_);
         connect_motor();
     }
@@ -144,7 +144,7 @@ private:
         const Stops stops = held_back(shifted_stops(p_.body.mechanics, next), stops_, body_.angle);
         if (!same_mechanics(next, effects_) || stops != stops_ || ticks_ == 0 || electronics_.warms())
             engine_.set_coefficients(
-                plant::coefficients(with_effects(electronics_.warm(p_.body.mechanics), next, stops)));
+                plant::coefficients(faulted_mechanics(electronics_.warm(p_.body.mechanics), next, stops)));
         effects_ = next;
         stops_ = stops;
         wires_.tick(due_);
@@ -187,7 +187,7 @@ private:
         in.motor_permitted = now_.input.motor_permitted = permitted && ready;
         now_.command = controller_(in);
         if (!std::isfinite(now_.command.duty)) return false;
-        if (!permitted) now_.command.mode = safeguards_->off_mode();
+        if (!permitted) now_.command.mode = supervision_->off_mode();
         if (!ready) now_.command.mode = BridgeMode::high_impedance;
         if (now_.command.mode != BridgeMode::drive) now_.command.duty = 0.0;
         connect_motor();
@@ -211,7 +211,7 @@ private:
     void store() {
         row_.clear();
         append_chain(now_, row_);
-        safeguards_->append(row_);
+        supervision_->append(row_);
         electronics_.append(row_);
         if (side_) side_->append(row_);
         record_.append(due_, row_);
@@ -253,9 +253,9 @@ private:
     Wires wires_;
     Inputs inputs_;
     Electronics electronics_;
-    ExactEngine engine_;
-    std::optional<Safeguards> safeguards_;
-    std::optional<EngineSide> side_;
+    ExactSolver engine_;
+    std::optional<Supervision> supervision_;
+    std::optional<EngineLoop> side_;
     std::optional<control::LearnedRange> learned_;
     control::Unit controller_;
     bool replaced_ = false;  ///< the controller is the user's

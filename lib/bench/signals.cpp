@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "signals.hpp"
 
-#include "engine_side.hpp"
+#include "engine_loop.hpp"
 #include "twintrack/bench/session.hpp"
 
 namespace twintrack::bench {
@@ -61,7 +61,7 @@ void append_chain(const Snapshot& s, std::vector<double>& row) {
 
 std::vector<Signal> recorded_signals(bool with_engine) {
     std::vector<Signal> all = chain_signals();
-    const auto more = EngineSide::signals();
+    const auto more = EngineLoop::signals();
     if (with_engine) all.insert(all.end(), more.begin(), more.end());
     return all;
 }

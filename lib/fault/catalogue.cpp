@@ -70,11 +70,12 @@ void add_body(std::vector<Entry>& all) {
 void add_profiles(std::vector<Entry>& all) {
     const std::vector<SupplyProfile>& profiles = supply_profiles();
     for (std::size_t k = 0; k < profiles.size(); ++k)
-        all.push_back(
-            {{"supply", profiles[k].name, "", 0.0, 0.0, profiles[k].meaning},
-             {0.0,
-              [](Effects& e, std::size_t i, double, Time since) { e.battery = pulled(supply_profiles()[i], since); },
-              k}});
+        all.push_back({{"supply", profiles[k].name, "", 0.0, 0.0, profiles[k].meaning},
+                       {0.0,
+                        [](Effects& e, std::size_t i, double, Time since) {
+                            e.battery = imposed_voltage(supply_profiles()[i], since);
+                        },
+                        k}});
 }
 
 std::vector<Entry> build() {

@@ -35,15 +35,15 @@ const std::vector<SupplyProfile>& supply_profiles() {
     return all;
 }
 
-Pulled pulled(const SupplyProfile& profile, Time now) noexcept {
+ImposedVoltage imposed_voltage(const SupplyProfile& profile, Time now) noexcept {
     const double t = seconds(now);
     const auto& points = profile.points;
     for (std::size_t k = 1; k < points.size(); ++k) {
         const auto &a = points[k - 1], &b = points[k];
         if (t < a.time || t >= b.time) continue;
         const double s = (t - a.time) / (b.time - a.time);
-        return {a.pulled.share + s * (b.pulled.share - a.pulled.share),
-                a.pulled.volts + s * (b.pulled.volts - a.pulled.volts)};
+        return {a.imposed.share + s * (b.imposed.share - a.imposed.share),
+                a.imposed.volts + s * (b.imposed.volts - a.imposed.volts)};
     }
     return {};
 }

@@ -12,31 +12,31 @@ namespace {
 
 using monitor::CheckParameters;
 
-constexpr const char* by_track = "wake.hpp: a track outside its band or its ends, a jump";
-constexpr const char* by_motor = "wake.hpp: duty, current and speed of the blade";
+constexpr const char* by_track = "host_conditions.hpp: a track outside its band or its ends, a jump";
+constexpr const char* by_motor = "host_conditions.hpp: duty, current and speed of the blade";
 constexpr const char* by_clock = "the lane keeps its clock";
 constexpr const char* exact = "what it finds is for the exact solver (bench::exact_only)";
 constexpr const char* looked = "a case with something to see there is decided alone";
 
 constexpr std::array table{
     LaneCheck{"range", false, by_track},
-    LaneCheck{"correlation", false, "wake.hpp: tracks apart"},
+    LaneCheck{"correlation", false, "host_conditions.hpp: tracks apart"},
     LaneCheck{"blind", true, "no track is doubted while the lane sleeps"},
-    LaneCheck{"deviation", false, "wake.hpp: blade away from its set point"},
+    LaneCheck{"deviation", false, "host_conditions.hpp: blade away from its set point"},
     LaneCheck{"not_closing", true, "made without power, which a code takes away"},
     LaneCheck{"volts.check", false, looked},
     LaneCheck{"rate.check", false, by_track},
-    LaneCheck{"stuck.check", false, "watch.hpp: a track that stands while its partner moves"},
+    LaneCheck{"stuck.check", false, "supervision_bounds.hpp: a track that stands while its partner moves"},
     LaneCheck{"drift.check", false, by_track},
     LaneCheck{"motion.open", false, by_motor},
     LaneCheck{"motion.overload", false, by_motor},
     LaneCheck{"motion.stalled", false, by_motor},
     LaneCheck{"motion.blocked", false, by_motor},
     LaneCheck{"motion.against", false, by_motor},
-    LaneCheck{"return_spring.check", false, "wake.hpp: blade without power above its default"},
+    LaneCheck{"return_spring.check", false, "host_conditions.hpp: blade without power above its default"},
     LaneCheck{"default_position.check", false, "made until the motor has power; its lane is awake until then"},
-    LaneCheck{"supply.check", false, "wake.hpp: supply outside its window"},
-    LaneCheck{"reference.check", false, "wake.hpp: reference outside its window"},
+    LaneCheck{"supply.check", false, "host_conditions.hpp: supply outside its window"},
+    LaneCheck{"reference.check", false, "host_conditions.hpp: reference outside its window"},
     LaneCheck{"electronics.reset", true, exact},
     LaneCheck{"electronics.resets", true, exact},
     LaneCheck{"electronics.shorted", true, exact},

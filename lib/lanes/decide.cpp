@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: BSD-3-Clause
-// A lane that is woken: monitor and controller of the bench decide its tick, and when it may sleep again.
+// A lane that is flagged: monitor and controller of the bench decide its tick, and when it may sleep again.
 #include <algorithm>
 #include <cmath>
 #include <utility>
 
+#include "lane_case.hpp"
 #include "limits.hpp"
-#include "tenant.hpp"
 
 namespace twintrack::lanes {
 
@@ -13,9 +13,9 @@ using plant::BridgeMode;
 
 namespace {
 
-// [ticks] A lane under orders that is woken at once again and again is decided for a while: to put it to sleep costs
+// [ticks] A lane under orders that is flagged at once again and again is decided for a while: to put it to sleep costs
 // more than to decide it.
-constexpr std::int64_t shortest_sleep = 8, awake_for = 32;
+constexpr std::int64_t shortest_skip = 8, host_for = 32;
 
 BridgeMode off_mode(const monitor::MonitorParameters& m) {
     return m.motor_off_by == monitor::MotorOff::braking ? BridgeMode::brake : BridgeMode::high_impedance;
@@ -53,14 +53,14 @@ bool monotone(const std::vector<control::LearnedTrack>& tracks) {
 
 /// The monitor goes on where it was left: at each tick that the lane has slept through, everything that it still looks
 /// for was well. The lane knows the samples of the last one, the blade's filtered speed and the clocks of the idle.
-void Tenant::wake() {
+void LaneCase::catch_up() {
     const auto& p = case_.bench;
     if (!monitor_) monitor_.emplace(p.monitor, case_.learned, p.pedal.tracks.size(), p.body.tracks.size(), period_);
     const std::int64_t slept = tick() - decided_at_ - 1;
-    if (asleep_ && ordered_ && slept < shortest_sleep) rests_until_ = tick() + awake_for;
+    if (skipping_ && ordered_ && slept < shortest_skip) host_until_ = tick() + host_for;
     if (slept > 0) {
         monitor_->pass(slept, input(true), {get(names_.opening_before), get(names_.pace)}, anchors());
-        if (look_) look_->pass(slept_counts(slept));
+        if (look_) look_->pass(skipped_counts(slept));
         controller_.restore(memory());
     }
     if (slept > 0 || tick() == 0) resume_clocks();
@@ -68,10 +68,10 @@ void Tenant::wake() {
     ++decided_;
 }
 
-void Tenant::decide() {
+void LaneCase::decide() {
     if (learning_) return learn();
     const auto& p = case_.bench;
-    wake();
+    catch_up();
     control::Input in = input(false);
     control::Command last = last_command();
     last.self_test = self_test_;
@@ -93,12 +93,12 @@ void Tenant::decide() {
     at(names_.opening_before) = blade.opening, at(names_.pace) = blade.speed;
     if (engine_) follow_clocks(), limit_fuel(action);
     led_ = false;
-    asleep_ = sleeps(action) && order(action, in);
-    at(names_.control.scalar) = asleep_ ? 0.0 : 1.0;
-    wake_at_ = asleep_ && monitor_->confirms_in() < ticks_ ? tick() + monitor_->confirms_in() : ticks_;
+    skipping_ = may_skip(action) && order(action, in);
+    at(names_.control.scalar) = skipping_ ? 0.0 : 1.0;
+    host_at_ = skipping_ && monitor_->confirms_in() < ticks_ ? tick() + monitor_->confirms_in() : ticks_;
 }
 
-bool Tenant::nothing_found() const {
+bool LaneCase::nothing_found() const {
     using monitor::Assembly;
     return monitor_->codes().empty() && reaction_ == monitor::Reaction::none &&
            all(monitor_->assembly(Assembly::pedal).trust(), case_.bench.pedal.tracks.size()) &&
@@ -106,8 +106,8 @@ bool Tenant::nothing_found() const {
 }
 
 /// Until something happens that the monitor still looks for, the lane's law does what monitor and controller would.
-bool Tenant::sleeps(const monitor::Action& action) const {
-    if (alone_ || tick() < rests_until_ || !monitor_->settled() || monitor_->confirms_in() < 2 ||
+bool LaneCase::may_skip(const monitor::Action& action) const {
+    if (host_every_tick_ || tick() < host_until_ || !monitor_->settled() || monitor_->confirms_in() < 2 ||
         (look_ && !look_->settled()))
         return false;
     if (nothing_found()) return true;
@@ -118,12 +118,12 @@ bool Tenant::sleeps(const monitor::Action& action) const {
 }
 
 /// The lane sleeps under the reaction's orders, and what has been found already wakes it no more. False when the lane
-/// cannot follow the second watcher.
-bool Tenant::order(const monitor::Action& action, const control::Input& in) {
+/// cannot follow the function monitor.
+bool LaneCase::order(const monitor::Action& action, const control::Input& in) {
     keep_anchors();
     const bool plain = nothing_found() && !look_ && monitor_->confirms_in() > ticks_;
     if (!std::exchange(ordered_, !plain) && plain) return true;
-    Sought s = sought(case_.bench, *monitor_, in);
+    PendingChecks s = pending_checks(case_.bench, *monitor_, in);
     const auto& p = case_.bench;
     using monitor::Assembly;
     const control::Trust &foot = monitor_->assembly(Assembly::pedal).trust(),
@@ -132,7 +132,7 @@ bool Tenant::order(const monitor::Action& action, const control::Input& in) {
     const bool asks = !footless(action, p.controller.pedal_map), plainly = all(foot, pedals) && !action.lowest_track;
     s.foot = asks && plainly;
     LaneFields<double> f{};
-    if (!set_watch(case_.bench, look_ ? &*look_ : nullptr, in, s, f)) return false;
+    if (!set_supervision(case_.bench, look_ ? &*look_ : nullptr, in, s, f)) return false;
     set_limits(case_, s, period_, f);
     put_limits(f, lane_, *block_);
     const auto& o = names_.control.orders;
@@ -150,7 +150,7 @@ bool Tenant::order(const monitor::Action& action, const control::Input& in) {
 }
 
 /// The lane goes on with what the monitor knows of tracks that stand still, and the other way round.
-void Tenant::keep_anchors() {
+void LaneCase::keep_anchors() {
     if (!case_.bench.monitor.stuck.check.enabled) return;
     using monitor::Assembly;
     for (const auto* side : {&names_.pedal, &names_.throttle}) {
@@ -160,7 +160,7 @@ void Tenant::keep_anchors() {
     }
 }
 
-std::array<monitor::AssemblyMonitor::Anchors, 2> Tenant::anchors() const {
+std::array<monitor::AssemblyMonitor::Anchors, 2> LaneCase::anchors() const {
     std::array<monitor::AssemblyMonitor::Anchors, 2> both{};
     for (std::size_t k = 0; k < sensing::max_tracks; ++k) {
         both[0][k] = {get(names_.pedal.tracks[k].own), get(names_.pedal.tracks[k].partner)};
@@ -169,15 +169,15 @@ std::array<monitor::AssemblyMonitor::Anchors, 2> Tenant::anchors() const {
     return both;
 }
 
-/// The pedal's counts of the ticks before this one that the watcher may still ask for.
-std::vector<monitor::Watcher::Counts> Tenant::slept_counts(std::int64_t ticks) const {
+/// The pedal's counts of the ticks before this one that the function monitor may still ask for.
+std::vector<monitor::FunctionMonitor::Counts> LaneCase::skipped_counts(std::int64_t ticks) const {
     if (!look_->watching()) return {};
     const auto most = static_cast<std::int64_t>(look_->watching()->looks_back());
-    std::vector<monitor::Watcher::Counts> all;
+    std::vector<monitor::FunctionMonitor::Counts> all;
     const double* row = block_->history(lane_);
     for (std::int64_t t = tick() - std::min(ticks, most); t < tick(); ++t) {
         auto packed = static_cast<std::int64_t>(row[t % history_places]);
-        monitor::Watcher::Counts& n = all.emplace_back();
+        monitor::FunctionMonitor::Counts& n = all.emplace_back();
         for (std::int32_t& count : n) count = static_cast<std::int32_t>(packed % count_base), packed /= count_base;
     }
     return all;

@@ -40,7 +40,7 @@ struct EngineFields {
     T idle_opening, idle_before;    ///< asked by the governor, now and at the tick before
     T torque;                       ///< of the air on the blade [N·m]
     T ran, foot_off;                ///< [us] how long, as the monitor's idle check counts it; −1: not
-    T odd;                          ///< 1: idle or air flow are not as the monitor wants them
+    T needs_host;                   ///< 1: idle or air flow are not as the monitor wants them
 };
 
 /// A lane's row of memory.

@@ -3,7 +3,7 @@
 #include "fields.hpp"
 #include "kernel.hpp"
 
-/// The engine and its idle governor in lanes, from the laws of lib/engine; as bench::EngineSide from tick to tick.
+/// The engine and its idle governor in lanes, from the laws of lib/engine; as bench::EngineLoop from tick to tick.
 namespace twintrack::lanes {
 
 /// The points of a delay in each lane's row, from `place` on.
@@ -85,7 +85,7 @@ template <class T>
     e.idle_opening = select(there, looked_up(e.opening, EngineRows{shape.engines}, opening_place, e.asked.area), zero);
     const T torque = plant::air_torque(e.path, l.state.x.angle, e.air.pressure - e.state.x.pressure);
     e.torque = select(there, torque, zero);
-    e.odd = flag<T>(there & idles_badly(l, shape));
+    e.needs_host = flag<T>(there & idles_badly(l, shape));
 }
 
 /// From this tick to the next one, after the body.

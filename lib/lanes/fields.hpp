@@ -39,10 +39,10 @@ struct TrackFields {
     T apart;        ///< more disagreement with the first track [share of travel]; asked where the room is left:
     T together;     ///< no more disagreement than that with the first track
     T lead, room;   ///< of the reading about the straight line lead · (first track's reading − start)
-    // Of the track that stands still (watch.hpp).
-    T still, alone;  ///< more than that is movement [share of travel]; of the partner's reading, without it
-    T own, partner;  ///< position and the partner's reading at the last movement
-    T scale, zero;   ///< the second watcher's position: scale · reading + zero; scale 0: not asked
+    // Of the track that stands still (supervision_bounds.hpp).
+    T still, partner_moved;  ///< more than that is movement [share of travel]; of the partner's reading, without it
+    T own, partner;          ///< position and the partner's reading at the last movement
+    T scale, zero;           ///< the function monitor's position: scale · reading + zero; scale 0: not asked
 };
 
 template <class T>
@@ -78,14 +78,14 @@ struct WireFields {
     T reference, least_reference, most_reference;  ///< [V] of the converter; at the reference pins
     T pedal_reference[sensing::max_tracks], throttle_reference[sensing::max_tracks];  ///< [V]
     T current;                                                                        ///< [A] as the bridge measures it
-    T voltage, resistance, limit, open;  ///< what the motor sees, as in Push
+    T voltage, resistance, limit, open;  ///< what the motor sees, as in MotorSource
 };
 
-/// What the second watcher and the independent device permit while the lane sleeps.
+/// What the function monitor and the independent device permit while the lane sleeps.
 template <class T>
-struct WatchFields {
+struct SupervisionFields {
     T idle, limited;                           ///< opening that is permitted always, and at most
-    T margin;                                  ///< as monitor::WatcherParameters
+    T margin;                                  ///< as monitor::FunctionMonitorParameters
     T foot_together, foot_apart, blade_apart;  ///< windows of how far their tracks are apart
     T half_lag, count;                         ///< [ticks]
     T best, before;                            ///< largest permitted in this half of the lag and in the one before
@@ -93,7 +93,7 @@ struct WatchFields {
     T volts_low, volts_high, least_supply;     ///< [V] of the first blade track and of the device
 };
 
-inline constexpr double watch_slack = 0.003;       ///< [share of travel] of the watcher's whole thousandths
+inline constexpr double watch_slack = 0.003;       ///< [share of travel] of the function monitor's whole thousandths
 inline constexpr double far = 1e3;                 ///< a position that nothing has
 inline constexpr std::int64_t count_base = 65536;  ///< converters have up to 16 bits
 /// A lane's row of what it must remember of each tick; 2ⁿ.
@@ -138,7 +138,7 @@ struct LaneFields {
     ControlFields<T> control;
     BodyCoefficients<T> body;
     WireFields<T> wire;
-    WatchFields<T> watch;
+    SupervisionFields<T> supervision;
 
     // What moves.
     T time;             ///< [us] of the tick that is due

@@ -3,8 +3,8 @@
 #include <cmath>
 
 #include "../bench/electronics.hpp"
+#include "lane_case.hpp"
 #include "limits.hpp"
-#include "tenant.hpp"
 #include "twintrack/core/error.hpp"
 #include "twintrack/core/exponential.hpp"
 #include "twintrack/wiring/pickup.hpp"
@@ -120,7 +120,7 @@ void check_wires(const Case& c) {
     for (const fault::Fault& f : schedule.wiring()) {
         growing += f.ramp > Time{} ? 1 : 0;
         refuse_unless(f.every == Time{}, "faults",
-                      "what comes and goes between ticks is not for lanes; run the case in the exact engine");
+                      "what comes and goes between ticks is not for lanes; run the case in the exact solver");
     }
     refuse_unless(growing <= most_variables, "faults",
                   "lanes take " + std::to_string(most_variables) + " growing faults of the wiring; got " +
@@ -164,7 +164,7 @@ void check(const Case& c) {
 }
 
 void apply(const fault::Effects& e, const bench::Stops& stops, const bench::BenchParameters& p, LaneFields<double>& f) {
-    f.body = body_coefficients(plant::coefficients(bench::with_effects(p.body.mechanics, e, stops)));
+    f.body = body_coefficients(plant::coefficients(bench::faulted_mechanics(p.body.mechanics, e, stops)));
     f.schedule.reference = p.reference * e.reference;
     f.schedule.battery = (1.0 - e.battery.share) * p.supply * e.supply + e.battery.share * e.battery.volts;
     f.schedule.external_torque = e.external_torque;
@@ -187,8 +187,8 @@ LaneFields<double> first_fields(const Case& c, const control::Controller& contro
     set_pickups(p, p.pedal.tracks, f.pedal);
     set_pickups(p, p.body.tracks, f.throttle);
     set_control(c, controller, f.control);
-    Sought all = all_sought(c.bench);
-    (void)set_watch(c.bench, nullptr, {}, all, f);
+    PendingChecks all = all_pending(c.bench);
+    (void)set_supervision(c.bench, nullptr, {}, all, f);
     set_limits(c, all, period, f);
     f.mode = 2.0;
     f.state.x.angle = angle;

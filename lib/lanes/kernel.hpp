@@ -39,7 +39,7 @@ struct Shape {
     bool ordered = false;                       ///< some lane sleeps under orders, or in windows turned round
     bool led = false;                           ///< some lane goes by other tracks than the first
     bool anchored = false;                      ///< some lane looks for a track that stands still
-    double* history = nullptr;                  ///< rows of the pedal's counts, where some lane has a second watcher
+    double* history = nullptr;                  ///< rows of the pedal's counts, where some lane has a function monitor
     plant::Orifice orifice{};                   ///< of their throttles
     const double* wires = nullptr;              ///< coefficients of the nets: [register][place][lane of the register]
     const double* net_of_all = nullptr;         ///< [place], where every net of the block has the same; else null
@@ -53,9 +53,9 @@ using LaneBits = std::uint64_t;
 
 /// How far a block got.
 struct Progress {
-    int ticks = 0;      ///< made
-    LaneBits woken{};   ///< lanes that need their controller run one by one; their tick is due from act() on
-    LaneBits failed{};  ///< lanes whose state is no longer finite
+    int ticks = 0;       ///< made
+    LaneBits flagged{};  ///< lanes that need their controller run one by one; their tick is due from act() on
+    LaneBits failed{};   ///< lanes whose state is no longer finite
 };
 
 struct Kernel {

@@ -38,8 +38,8 @@ struct KernelOf {
         Progress p;
         while (p.ticks < most) {
             sense_block(block, shape);
-            p.woken = act_block(block, shape);
-            if (p.woken) return p;
+            p.flagged = act_block(block, shape);
+            if (p.flagged) return p;
             p.failed = advance_block(block, shape);
             ++p.ticks;
             if (p.failed) return p;

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 // A range learn in its lane.
-#include "tenant.hpp"
+#include "lane_case.hpp"
 
 namespace twintrack::lanes {
 
@@ -15,7 +15,7 @@ Case learn_case(const bench::BenchParameters& bench, const bench::LearnOptions& 
     return c;
 }
 
-void Tenant::learn() {
+void LaneCase::learn() {
     control::Input in = input(false);
     const bench::LearnPlan& plan = learning_->plan();
     in.key_on = !(plan.key_off && in.time >= *plan.key_off);

@@ -3,7 +3,7 @@
 
 #include <cmath>
 
-#include "tenant.hpp"
+#include "lane_case.hpp"
 
 namespace twintrack::lanes {
 
@@ -69,15 +69,15 @@ void set_stillness(const MonitorParameters& m, const Learned& learned, std::size
         least = min(least, rise), most = max(most, rise);
     }
     const double share = m.stuck.moved * std::fabs(learned[partner].span());
-    t.alone = (k == 0 ? share * least : share / most) - hair;
+    t.partner_moved = (k == 0 ? share * least : share / most) - hair;
     t.still = places[k] == Place::within && places[partner] == Place::within ? m.stuck.still : -1.0;
 }
 
 /// `slack`: what the controller permits of disagreement with the first track before it goes by another.
-void set_tracks(const MonitorParameters& m, const Learned& learned, const Sought& s, std::size_t side, double slack,
-                Time period, AssemblyFields<double>& f) {
+void set_tracks(const MonitorParameters& m, const Learned& learned, const PendingChecks& s, std::size_t side,
+                double slack, Time period, AssemblyFields<double>& f) {
     for (TrackFields<double>& t : f.tracks)
-        t.least = t.together = -never, t.most = t.apart = t.room = t.jump = t.still = t.alone = never;
+        t.least = t.together = -never, t.most = t.apart = t.room = t.jump = t.still = t.partner_moved = never;
     f.others = limit_if(s.open.others[side], m.correlation_limit);
     for (std::size_t k = 0; k < learned.size(); ++k) {
         TrackFields<double>& t = f.tracks[k];
@@ -98,16 +98,16 @@ void set_tracks(const MonitorParameters& m, const Learned& learned, const Sought
     }
 }
 
-/// How the watcher reads the tracks of an assembly, and the readings at which it goes on to do so.
-bool watch_side(const bench::BenchParameters& p, const monitor::Watcher& watcher, const control::Readings& readings,
-                std::size_t side, Sought& s, AssemblyFields<double>& f) {
-    const monitor::WatcherEnds& ends = watcher.ends();
+/// How the function monitor reads the tracks of an assembly, and the readings at which it goes on to do so.
+bool supervise_side(const bench::BenchParameters& p, const monitor::FunctionMonitor& function_monitor,
+                    const control::Readings& readings, std::size_t side, PendingChecks& s, AssemblyFields<double>& f) {
+    const monitor::FunctionMonitorCalibration& ends = function_monitor.ends();
     const double full = static_cast<double>((1 << p.acquisition.bits) - 1);
     const auto& tracks = side == 0 ? ends.pedal : ends.throttle;
     const std::size_t count = side == 0 ? ends.pedal_tracks : ends.throttle_tracks;
-    monitor::Watcher::Counts n{};
+    monitor::FunctionMonitor::Counts n{};
     for (std::size_t k = 0; k < count; ++k) n[k] = static_cast<std::int32_t>(std::lround(readings[k] * full));
-    const monitor::Watcher::Sight sight = watcher.sight(tracks, count, n);
+    const monitor::FunctionMonitor::Sight sight = function_monitor.sight(tracks, count, n);
     for (std::size_t k = 0; k < count; ++k) {
         const double low = (ends.lowest - 0.5) / full, high = (ends.highest + 0.5) / full;
         const double span = tracks[k].open - tracks[k].closed;
@@ -120,9 +120,9 @@ bool watch_side(const bench::BenchParameters& p, const monitor::Watcher& watcher
 
 }  // namespace
 
-Sought all_sought(const bench::BenchParameters& p) {
+PendingChecks all_pending(const bench::BenchParameters& p) {
     const MonitorParameters& m = p.monitor;
-    Sought s;
+    PendingChecks s;
     monitor::Monitor::Open& o = s.open;
     for (const std::size_t side : {0U, 1U}) {
         o.tracks[side].fill({m.range.enabled, m.range.enabled, m.rate.check.enabled, m.drift.check.enabled,
@@ -140,8 +140,8 @@ Sought all_sought(const bench::BenchParameters& p) {
     return s;
 }
 
-Sought sought(const bench::BenchParameters& p, const monitor::Monitor& m, const control::Input& in) {
-    Sought s{.open = m.open()};
+PendingChecks pending_checks(const bench::BenchParameters& p, const monitor::Monitor& m, const control::Input& in) {
+    PendingChecks s{.open = m.open()};
     for (const auto side : {monitor::Assembly::pedal, monitor::Assembly::throttle}) {
         const control::Readings& readings = side == monitor::Assembly::pedal ? in.pedal : in.throttle;
         const auto number = static_cast<std::size_t>(side);
@@ -155,7 +155,7 @@ Sought sought(const bench::BenchParameters& p, const monitor::Monitor& m, const 
     return s;
 }
 
-void set_limits(const Case& c, const Sought& s, Time period, LaneFields<double>& fields) {
+void set_limits(const Case& c, const PendingChecks& s, Time period, LaneFields<double>& fields) {
     const std::optional<control::LearnedRange>& learned = c.learned;
     const MonitorParameters& m = c.bench.monitor;
     const monitor::Monitor::Open& open = s.open;
@@ -180,9 +180,9 @@ void set_limits(const Case& c, const Sought& s, Time period, LaneFields<double>&
     f.reference_high = limit_if(open.reference_high, m.reference.high);
 }
 
-bool set_watch(const bench::BenchParameters& p, const bench::SecondLook* look, const control::Input& in, Sought& s,
-               LaneFields<double>& f) {
-    WatchFields<double>& w = f.watch;
+bool set_supervision(const bench::BenchParameters& p, const bench::IndependentSupervision* look,
+                     const control::Input& in, PendingChecks& s, LaneFields<double>& f) {
+    SupervisionFields<double>& w = f.supervision;
     w = {};
     w.margin = w.foot_apart = w.blade_apart = w.half_lag = w.most_current = w.volts_high = never;
     w.foot_together = w.volts_low = w.least_supply = -never;
@@ -190,32 +190,32 @@ bool set_watch(const bench::BenchParameters& p, const bench::SecondLook* look, c
         const monitor::ShutdownDeviceParameters& d = p.monitor.device;
         w.volts_low = d.throttle_low, w.volts_high = d.throttle_high, w.least_supply = d.least_supply;
     }
-    const monitor::Watcher* watcher = look ? look->watching() : nullptr;
-    if (!watcher) return true;
-    const monitor::WatcherParameters& q = p.monitor.watcher;
+    const monitor::FunctionMonitor* function_monitor = look ? look->watching() : nullptr;
+    if (!function_monitor) return true;
+    const monitor::FunctionMonitorParameters& q = p.monitor.function_monitor;
     const auto thousandths = [](double share) { return std::round(1000.0 * share) / 1000.0; };
     w.idle = thousandths(q.idle), w.margin = thousandths(q.margin) + 0.001 - hair;  // beyond is a thousandth more
     w.blade_apart = thousandths(q.apart) - hair;
-    w.limited = watcher->limited() ? p.monitor.ladder.limited.demand_limit : never;
-    w.half_lag = static_cast<double>(watcher->looks_back() / 2), w.best = w.before = w.idle;
+    w.limited = function_monitor->limited() ? p.monitor.ladder.limited.demand_limit : never;
+    w.half_lag = static_cast<double>(function_monitor->looks_back() / 2), w.best = w.before = w.idle;
     w.most_current = q.most_current;
-    if (watcher->foot_apart())
+    if (function_monitor->foot_apart())
         w.foot_together = q.apart + watch_slack;
     else
         w.foot_apart = w.blade_apart;
-    const bool foot = watch_side(p, *watcher, in.pedal, 0, s, f.pedal);
-    return watch_side(p, *watcher, in.throttle, 1, s, f.throttle) && foot;
+    const bool foot = supervise_side(p, *function_monitor, in.pedal, 0, s, f.pedal);
+    return supervise_side(p, *function_monitor, in.throttle, 1, s, f.throttle) && foot;
 }
 
 void put_limits(const LaneFields<double>& f, std::size_t lane, Block& block) {
     const LaneFields<double>& names = Block::names();
     for (std::size_t k = 0; k < sensing::max_tracks; ++k) {
         for (const auto* side : {&names.pedal, &names.throttle}) {
-            block.put(lane, f, side->tracks[k].jump, side->tracks[k].alone);
+            block.put(lane, f, side->tracks[k].jump, side->tracks[k].partner_moved);
             block.put(lane, f, side->tracks[k].scale, side->tracks[k].zero);
         }
     }
-    block.put(lane, f, names.watch.idle, names.watch.least_supply);
+    block.put(lane, f, names.supervision.idle, names.supervision.least_supply);
     for (const double* limit : {&names.pedal.others, &names.throttle.others}) block.put(lane, f, *limit, *limit);
     block.put(lane, f, names.control.deviation_least, names.control.reference_high);
 }

@@ -3,7 +3,7 @@
 #include <limits>
 
 #include "block.hpp"
-#include "twintrack/bench/second_look.hpp"
+#include "twintrack/bench/independent_supervision.hpp"
 #include "twintrack/lanes/run.hpp"
 #include "twintrack/monitor/monitor.hpp"
 
@@ -16,12 +16,12 @@ inline constexpr double never = std::numeric_limits<double>::infinity();
 /// Where a reading stands to the electrical band.
 enum class Place { within, below, above };
 
-/// Readings at which a track is to the second watcher what it is.
+/// Readings at which a track is to the function monitor what it is.
 struct Window {
     double low = -never, high = never;
 };
 
-struct Sought {
+struct PendingChecks {
     monitor::Monitor::Open open;
     /// A track that is lost outside the band stays there.
     std::array<std::array<Place, sensing::max_tracks>, 2> places{};
@@ -32,15 +32,16 @@ struct Sought {
 };
 
 /// All that the parameters ask for.
-[[nodiscard]] Sought all_sought(const bench::BenchParameters& p);
+[[nodiscard]] PendingChecks all_pending(const bench::BenchParameters& p);
 /// What is left of that when `m` is settled; `in`: the samples of its last tick.
-[[nodiscard]] Sought sought(const bench::BenchParameters& p, const monitor::Monitor& m, const control::Input& in);
+[[nodiscard]] PendingChecks pending_checks(const bench::BenchParameters& p, const monitor::Monitor& m,
+                                           const control::Input& in);
 
-void set_limits(const Case& c, const Sought& s, Time period, LaneFields<double>& f);
-/// What second watcher and device find nothing in, as they see the samples `in`; nothing where there are none. False
-/// when the watcher goes by a track that the lane cannot follow.
-[[nodiscard]] bool set_watch(const bench::BenchParameters& p, const bench::SecondLook* look, const control::Input& in,
-                             Sought& s, LaneFields<double>& f);
+void set_limits(const Case& c, const PendingChecks& s, Time period, LaneFields<double>& f);
+/// What function monitor and device find nothing in, as they see the samples `in`; nothing where there are none. False
+/// when the function monitor goes by a track that the lane cannot follow.
+[[nodiscard]] bool set_supervision(const bench::BenchParameters& p, const bench::IndependentSupervision* look,
+                                   const control::Input& in, PendingChecks& s, LaneFields<double>& f);
 /// Nothing but the limits of `f`.
 void put_limits(const LaneFields<double>& f, std::size_t lane, Block& block);
 

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
-#include "wake.hpp"
+#include "host_conditions.hpp"
 
 /// Foot and blade by the tracks that are believed, as control::Controller sees them under a reaction's orders. Learned
 /// curves that are asked here rise or fall all the way.

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include <algorithm>
 
-#include "tenant.hpp"
+#include "lane_case.hpp"
 #include "twintrack/core/error.hpp"
 
 namespace twintrack::lanes {
@@ -10,12 +10,12 @@ using plant::BridgeMode;
 
 std::vector<Signal> recordable_signals() {
     std::vector<Signal> all = bench::recorded_signals();
-    for (const Signal& s : bench::SecondLook::signals()) all.push_back(s);
-    for (const Signal& s : bench::EngineSide::signals()) all.push_back(s);
+    for (const Signal& s : bench::IndependentSupervision::signals()) all.push_back(s);
+    for (const Signal& s : bench::EngineLoop::signals()) all.push_back(s);
     return all;
 }
 
-std::vector<std::size_t> columns_of(const std::optional<bench::SecondLook>& look, bool engine,
+std::vector<std::size_t> columns_of(const std::optional<bench::IndependentSupervision>& look, bool engine,
                                     const std::vector<std::string>& names) {
     if (names.empty()) return {};
     const std::vector<Signal> all = recordable_signals();
@@ -29,7 +29,7 @@ std::vector<std::size_t> columns_of(const std::optional<bench::SecondLook>& look
             throw InvalidParameter("signals", "there is no signal '" + name + "'; there are: " + list);
         }
         const auto place = static_cast<std::size_t>(at - all.begin());
-        const bool beside = place >= always && place < always + bench::SecondLook::signal_count;
+        const bool beside = place >= always && place < always + bench::IndependentSupervision::signal_count;
         if (beside ? look && look->has(place - always) : place < always || engine) found.push_back(place);
     }
     return found;
@@ -43,7 +43,7 @@ std::vector<Signal> recorded_at(const std::vector<std::size_t>& columns) {
     return some;
 }
 
-double Tenant::motor_voltage() const {
+double LaneCase::motor_voltage() const {
     const auto& motor = case_.bench.body.mechanics.motor;
     const double current = get(names_.state.x.current);
     if (wires_) {
@@ -60,7 +60,7 @@ double Tenant::motor_voltage() const {
 }
 
 /// In the order of recordable_signals().
-double Tenant::signal(std::size_t which) const {
+double LaneCase::signal(std::size_t which) const {
     const auto volts = [&](const AssemblyFields<double>& a, std::size_t k) { return get(a.tracks[k].volts); };
     switch (which) {
         case 0:
@@ -103,12 +103,12 @@ double Tenant::signal(std::size_t which) const {
             return 0.0;
         default:
             which -= 21;
-            constexpr std::size_t beside = bench::SecondLook::signal_count;
+            constexpr std::size_t beside = bench::IndependentSupervision::signal_count;
             return which < beside ? look_->value(which) : engine_signal(which - beside);
     }
 }
 
-void Tenant::store() {
+void LaneCase::store() {
     if (signals_.empty() || tick() % record_every_ != 0) return;
     std::transform(signals_.begin(), signals_.end(), row_.begin(), [this](std::size_t k) { return signal(k); });
     record_.append(time(), row_);

@@ -14,7 +14,7 @@ BodyCoefficients<double> body_coefficients(const plant::Coefficients<double>& c)
 }
 
 std::vector<double> replay(const plant::BodyMechanics& body, const plant::BridgeParameters& bridge, double supply,
-                           std::span<const Played> played, Time period, double substep) {
+                           std::span<const DutySample> played, Time period, double substep) {
     validate(body, "body");
     validate(bridge, "bridge");
     require(supply, {0.0, 36.0}, "supply", "V", "battery voltage");
@@ -28,13 +28,13 @@ std::vector<double> replay(const plant::BodyMechanics& body, const plant::Bridge
     BodyState<double> x{{0.0, plant::default_angle(body), 0.0, 0.0}, 0.0};
     std::vector<double> angles;
     angles.reserve(played.size());
-    for (const Played& tick : played) {
+    for (const DutySample& tick : played) {
         angles.push_back(x.x.angle);
         const plant::Terminal<double> t = plant::terminal(bridge, tick.mode, tick.duty, supply);
         Tick<double> now{};
-        Push<double>& push = now.push;
-        push.voltage = t.voltage, push.resistance = t.resistance, push.limit = t.current_limit;
-        push.open = tick.mode == plant::BridgeMode::high_impedance ? 1.0 : 0.0;
+        MotorSource<double>& source = now.source;
+        source.voltage = t.voltage, source.resistance = t.resistance, source.limit = t.current_limit;
+        source.open = tick.mode == plant::BridgeMode::high_impedance ? 1.0 : 0.0;
         prepare(c, now, h);
         for (int k = 0; k < steps; ++k) step(c, now, x);
     }

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
+#include "host_conditions.hpp"
 #include "orders.hpp"
 #include "sense.hpp"
-#include "wake.hpp"
-#include "watch.hpp"
+#include "supervision_bounds.hpp"
 
-/// One controller tick of a block, from the laws that the exact engine's bench runs on.
+/// One controller tick of a block, from the laws that the exact solver's bench runs on.
 namespace twintrack::lanes {
 
 template <class M, class T>
@@ -37,10 +37,10 @@ template <class T>
     const T zero(0.0), half(0.5), one(1.0), two(2.0);
     const ControlFields<T>& c = l.control;
     const T pace = c.pace.step(l.pace, l.opening_read - l.opening_before);
-    auto woken = wakes(l, shape, pace);
+    auto flagged = needs_host(l, shape, pace);
     if (shape.anchored)
-        woken = woken | stands_still(l.pedal, shape.pedal_tracks) | stands_still(l.throttle, shape.throttle_tracks);
-    if (shape.history) woken = woken | overstepped(l, shape);
+        flagged = flagged | stands_still(l.pedal, shape.pedal_tracks) | stands_still(l.throttle, shape.throttle_tracks);
+    if (shape.history) flagged = flagged | outside_supervision_bounds(l, shape);
     const auto position = [](const TrackFields<T>& t) { return (t.reading - t.start) / t.span; };
     const OrderFields<T>& orders = c.orders;
     T pedal = position(l.pedal.tracks[0]), opening = position(l.throttle.tracks[0]);
@@ -63,9 +63,9 @@ template <class T>
     const T feed = control::follow(c.loop, x, select(l.time < c.run_time, c.twitch, demand));
     const T supply = control::believed_supply(c.loop, l.supply);
     const T duty = control::answer(c.loop, x, opening, feed, c.loop.duty_limit * supply) / supply;
-    const auto idle = waiting | woken;
+    const auto idle = waiting | flagged;
     l.loop = any(idle) ? chosen(idle, l.loop, x) : x;
-    const auto put = [&woken](T& field, T value) { field = select(woken, field, value); };
+    const auto put = [&flagged](T& field, T value) { field = select(flagged, field, value); };
     put(l.running, select(waiting, zero, one));
     put(l.mode, select(off, orders.off_mode, select(waiting, two, zero)));
     put(l.duty, select(waiting, zero, duty));
@@ -75,17 +75,17 @@ template <class T>
     put(l.opening_before, l.opening_read);
     put(l.pace, pace);
     put(l.opening_read, opening);
-    return bits(woken);
+    return bits(flagged);
 }
 
 /// What the motor sees through a harness.
 template <class T>
-void wired(const WireFields<T>& w, Push<T>& push) noexcept {
+void wired(const WireFields<T>& w, MotorSource<T>& source) noexcept {
     const auto there = w.there > T(0.0);
-    push.voltage = select(there, w.voltage, push.voltage);
-    push.resistance = select(there, w.resistance, push.resistance);
-    push.limit = select(there, w.limit, push.limit);
-    push.open = select(there, w.open, push.open);
+    source.voltage = select(there, w.voltage, source.voltage);
+    source.resistance = select(there, w.resistance, source.resistance);
+    source.limit = select(there, w.limit, source.limit);
+    source.open = select(there, w.open, source.open);
 }
 
 /// Keeps the books of a tick and moves the body to the next one.
@@ -102,13 +102,13 @@ template <class T>
 
     const T duty = clamp(l.duty, -one, one);
     Tick<T> tick;
-    Push<T>& push = tick.push;
-    push.voltage = select(drives, duty * s.battery, select(open, s.battery + s.diodes, zero));
-    push.resistance = select(open, zero, select(drives, s.switches + duty * duty * s.supply_resistance, s.switches));
-    push.limit = s.limit;
-    push.open = select(open, one, zero);
-    push.external_torque = s.external_torque + l.engine.torque;
-    if (shape.wired) wired(l.wire, push);
+    MotorSource<T>& source = tick.source;
+    source.voltage = select(drives, duty * s.battery, select(open, s.battery + s.diodes, zero));
+    source.resistance = select(open, zero, select(drives, s.switches + duty * duty * s.supply_resistance, s.switches));
+    source.limit = s.limit;
+    source.open = select(open, one, zero);
+    source.external_torque = s.external_torque + l.engine.torque;
+    if (shape.wired) wired(l.wire, source);
     prepare(l.body, tick, s.substep);
     BodyState<T> state = l.state;  // not in the block's memory from step to step
     for (int k = 0; k < shape.substeps; ++k) step(l.body, tick, state);

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 // The harness of a case in its lane.
-#include "tenant.hpp"
+#include "lane_case.hpp"
 
 namespace twintrack::lanes {
 
@@ -96,7 +96,7 @@ NetShape net_of(const Case& c, const HarnessLaw& law) {
     return s;
 }
 
-wiring::HarnessInput Tenant::wire_input() const {
+wiring::HarnessInput LaneCase::wire_input() const {
     wiring::HarnessInput in;
     in.reference = get(names_.schedule.reference);
     in.supply = get(names_.schedule.battery);
@@ -111,7 +111,7 @@ wiring::HarnessInput Tenant::wire_input() const {
 }
 
 /// The faults of the wiring at this tick, and whether the motor has a path then, with the bridge on and off.
-void Tenant::follow_wires() {
+void LaneCase::follow_wires() {
     if (!wires_) return;
     wires_->tick(time());
     const wiring::HarnessInput now = wire_input();
@@ -122,23 +122,23 @@ void Tenant::follow_wires() {
         const bool path = wires_->harness()->has_path();
         at(mode == BridgeMode::drive ? names_.wire.path_driven : names_.wire.path_open) = path ? 1.0 : 0.0;
     }
-    settle_net();
+    find_net_segments();
 }
 
-void Tenant::settle_net() {
+void LaneCase::find_net_segments() {
     if (wires_->read(wire_input()).status != wiring::NetStatus::ok)
         fail("the equations of the wiring have no answer");
     else if (shape_)
         put_law();
 }
 
-void Tenant::put_net(const Shape& shape) {
+void LaneCase::put_net(const Shape& shape) {
     shape_ = &shape;
     at(names_.wire.there) = wires_ ? 1.0 : 0.0;
     if (wires_) put_law();
 }
 
-void Tenant::put_law() {
+void LaneCase::put_law() {
     const HarnessLaw law = wires_->harness()->law();
     const NetShape& shape = shape_->net;
     Writer writer(*block_, lane_, law, shape);
@@ -155,7 +155,7 @@ void Tenant::put_law() {
     }
 }
 
-void Tenant::wired(control::Input& in) const {
+void LaneCase::wired(control::Input& in) const {
     const bool pedal_shares = case_.bench.pedal.supply == sensing::Supply::shared;
     const bool throttle_shares = case_.bench.body.supply == sensing::Supply::shared;
     for (std::size_t k = 0; k < sensing::max_tracks; ++k) {

@@ -53,32 +53,32 @@ void Work::rethrow() const {
 }
 
 /// Gives the lane to the next case; false when there is none.
-bool Worker::settle(std::size_t lane) {
+bool Worker::load_next_case(std::size_t lane) {
     std::size_t index = 0;
-    tenants_[lane].reset();
+    cases_[lane].reset();
     try {
         auto next = work_.next();
         if (!next) return false;
         index = next->first;
         work_.check_period(next->second);
-        tenants_[lane].emplace(index, std::move(next->second), options_, block_, lane);
+        cases_[lane].emplace(index, std::move(next->second), options_, block_, lane);
     } catch (const InvalidParameter& e) {
         work_.refuse(index, std::make_exception_ptr(of_case(index, e)));
     } catch (...) {
         work_.refuse(index, std::current_exception());
     }
-    return tenants_[lane].has_value();
+    return cases_[lane].has_value();
 }
 
 /// Replaces what is over and begins what is due; false when all lanes are empty.
-bool Worker::let() {
+bool Worker::next_events() {
     bool some = false, changed = false;
-    for (std::size_t lane = 0; lane < tenants_.size(); ++lane) {
-        std::optional<Tenant>& t = tenants_[lane];
+    for (std::size_t lane = 0; lane < cases_.size(); ++lane) {
+        std::optional<LaneCase>& t = cases_[lane];
         while (t && t->over()) {
             work_.deliver(t->result());
             changed = true;
-            settle(lane);
+            load_next_case(lane);
         }
         if (!t) continue;
         some = true;
@@ -90,55 +90,54 @@ bool Worker::let() {
 
 /// What the lanes have in common now; empty lanes repeat one that is not and wake nobody.
 void Worker::reshape() {
-    const auto used = std::find_if(tenants_.begin(), tenants_.end(), [](const auto& t) { return t.has_value(); });
-    if (used == tenants_.end()) return;
+    const auto used = std::find_if(cases_.begin(), cases_.end(), [](const auto& t) { return t.has_value(); });
+    if (used == cases_.end()) return;
     const NetShape before = shape_.net;
     shape_ = {.substeps = (*used)->substeps(),
               .curves = block_.curves(),
               .engines = block_.engines(),
               .orifice = plant::orifice()};
     host_only_ = true;
-    for (const auto& t : tenants_) {
+    for (const auto& t : cases_) {
         if (!t) continue;
         t->widen(shape_);
         host_only_ = host_only_ && t->host_only();
     }
     if (shape_.wired) block_.make_room(static_cast<std::size_t>(shape_.net.counts().total()));
     shape_.wires = block_.wires();
-    for (auto& t : tenants_)
+    for (auto& t : cases_)
         if (t && shape_.wired && (!t->has_net() || shape_.net != before)) t->put_net(shape_);
-    for (std::size_t lane = 0; lane < tenants_.size(); ++lane)
-        if (!tenants_[lane]) (*used)->park(lane);
+    for (std::size_t lane = 0; lane < cases_.size(); ++lane)
+        if (!cases_[lane]) (*used)->fill_empty_lane(lane);
 }
 
 /// Ticks that can be made before the host must look at a lane.
 int Worker::free_ticks() const {
     std::int64_t least = 1000;  // often enough to be stopped soon
-    for (const auto& t : tenants_)
+    for (const auto& t : cases_)
         if (t) least = std::min(least, t->stop() - t->tick());
     return static_cast<int>(std::max<std::int64_t>(least, 1));
 }
 
-void Worker::decide(LaneBits woken) {
+void Worker::decide(LaneBits flagged) {
     bool changed = false;
-    for (std::size_t lane = 0; woken != 0; ++lane, woken >>= 1) {
-        if (!(woken & 1) || !tenants_[lane]) continue;
-        const Tenant& t = *tenants_[lane];
+    for (std::size_t lane = 0; flagged != 0; ++lane, flagged >>= 1) {
+        if (!(flagged & 1) || !cases_[lane]) continue;
+        const LaneCase& t = *cases_[lane];
         const bool ordered = t.ordered(), led = t.led();
-        tenants_[lane]->decide();
+        cases_[lane]->decide();
         changed = changed || t.ordered() != ordered || t.led() != led;
     }
     if (!changed) return;
-    const auto some = [this](bool (Tenant::*is)() const noexcept) {
-        return std::any_of(tenants_.begin(), tenants_.end(), [&](const auto& t) { return t && ((*t).*is)(); });
+    const auto some = [this](bool (LaneCase::*is)() const noexcept) {
+        return std::any_of(cases_.begin(), cases_.end(), [&](const auto& t) { return t && ((*t).*is)(); });
     };
-    shape_.ordered = some(&Tenant::ordered), shape_.led = some(&Tenant::led);
+    shape_.ordered = some(&LaneCase::ordered), shape_.led = some(&LaneCase::led);
 }
 
 void Worker::mark(LaneBits failed) {
     for (std::size_t lane = 0; failed != 0; ++lane, failed >>= 1)
-        if ((failed & 1) && tenants_[lane])
-            tenants_[lane]->fail("the state is no longer finite", tenants_[lane]->period());
+        if ((failed & 1) && cases_[lane]) cases_[lane]->fail("the state is no longer finite", cases_[lane]->period());
 }
 
 /// Solves the nets of all lanes; where a clamp or regulator leaves its segment, the host finds the new ones.
@@ -148,19 +147,19 @@ void Worker::connect(LaneBits (*solve)(void*, const Shape&)) {
         shape_.net_of_all = block_.common_net();
         LaneBits lost = solve(block_.fields(), shape_), again = 0;
         for (std::size_t lane = 0; lost != 0; ++lane, lost >>= 1) {
-            std::optional<Tenant>& t = tenants_[lane];
+            std::optional<LaneCase>& t = cases_[lane];
             if (!(lost & 1) || !t || t->over()) continue;
             if (round + 1 == most_rounds) t->fail("the equations of the wiring do not settle");
-            t->settle_net();
+            t->find_net_segments();
             again = 1;
         }
         if (!again) return;
     }
 }
 
-/// Control of the lanes; those that their tenants must decide.
+/// Control of the lanes; those that their cases must decide.
 LaneBits Worker::act() {
-    return host_only_ ? (LaneBits{1} << tenants_.size()) - 1 : kernel_.act(block_.fields(), shape_);
+    return host_only_ ? (LaneBits{1} << cases_.size()) - 1 : kernel_.act(block_.fields(), shape_);
 }
 
 /// One tick by its parts, with a look at every lane between control and body.
@@ -172,25 +171,25 @@ void Worker::step() {
     }
     decide(act());
     if (shape_.wired) connect(kernel_.drive);
-    for (auto& t : tenants_)
+    for (auto& t : cases_)
         if (t) t->store();
     mark(kernel_.advance(block_.fields(), shape_));
 }
 
 void Worker::run() {
-    for (std::size_t lane = 0; lane < tenants_.size(); ++lane)
-        if (!settle(lane)) break;
+    for (std::size_t lane = 0; lane < cases_.size(); ++lane)
+        if (!load_next_case(lane)) break;
     try {
         reshape();
-        while (let()) {
+        while (next_events()) {
             if (!options_.signals.empty() || shape_.wired || host_only_) {
                 step();
                 continue;
             }
             const Progress p = kernel_.run(block_.fields(), shape_, free_ticks());
             mark(p.failed);
-            if (!p.woken) continue;
-            decide(p.woken);
+            if (!p.flagged) continue;
+            decide(p.flagged);
             mark(kernel_.advance(block_.fields(), shape_));
         }
     } catch (...) {

@@ -3,7 +3,7 @@
 #include <atomic>
 #include <mutex>
 
-#include "tenant.hpp"
+#include "lane_case.hpp"
 
 namespace twintrack::lanes {
 
@@ -44,29 +44,29 @@ public:
           options_(options),
           work_(work),
           block_(kernel),
-          tenants_(static_cast<std::size_t>(kernel.lanes)) {}
+          cases_(static_cast<std::size_t>(kernel.lanes)) {}
 
     /// Until there are no more cases.
     void run();
 
 private:
-    [[nodiscard]] bool let();
-    bool settle(std::size_t lane);
+    [[nodiscard]] bool next_events();
+    bool load_next_case(std::size_t lane);
     void reshape();
     [[nodiscard]] int free_ticks() const;
     void step();
     [[nodiscard]] LaneBits act();
     void connect(LaneBits (*solve)(void*, const Shape&));
-    void decide(LaneBits woken);
+    void decide(LaneBits flagged);
     void mark(LaneBits failed);
 
     Kernel kernel_;
     const Options& options_;
     Work& work_;
     Block block_;
-    std::vector<std::optional<Tenant>> tenants_;
+    std::vector<std::optional<LaneCase>> cases_;
     Shape shape_;
-    bool host_only_ = false;  ///< every lane is decided by its tenant at every tick
+    bool host_only_ = false;  ///< every lane is decided by its case at every tick
 };
 
 }  // namespace twintrack::lanes

@@ -26,7 +26,7 @@ CheckParameters only_if(bool enabled, CheckParameters p) {
 
 AssemblyMonitor::AssemblyMonitor(const MonitorParameters& p, Assembly assembly,
                                  std::vector<control::LearnedTrack> learned, std::size_t tracks, Time period,
-                                 Watches& watches)
+                                 DebouncedChecks& checks)
     : assembly_(assembly),
       p_(p),
       line_(assembly == Assembly::pedal ? p.volts.pedal : p.volts.throttle),
@@ -34,20 +34,20 @@ AssemblyMonitor::AssemblyMonitor(const MonitorParameters& p, Assembly assembly,
       period_(period),
       believe_after_(from_seconds(p.fallback_time)) {
     const std::size_t n = count(assembly, learned_, tracks);
-    for (std::size_t k = 0; k < n; ++k) add_track(k, p, watches);
+    for (std::size_t k = 0; k < n; ++k) add_track(k, p, checks);
     const bool known = !learned_.empty();
     for (std::size_t i = 0; known && i + 1 < n; ++i)
         for (std::size_t j = i + 1; j < n; ++j)
             pairs_.push_back(
-                {i, j, watches.add(Check::correlation, assembly, p.correlation, correlation(assembly, i, j))});
-    volts_ = watches.add(Check::volts, assembly, only_if(line_.enabled, p.volts.check), correlation(assembly, 0, 1));
+                {i, j, checks.add(Check::correlation, assembly, p.correlation, correlation(assembly, i, j))});
+    volts_ = checks.add(Check::volts, assembly, only_if(line_.enabled, p.volts.check), correlation(assembly, 0, 1));
 }
 
-void AssemblyMonitor::add_track(std::size_t k, const MonitorParameters& p, Watches& watches) {
+void AssemblyMonitor::add_track(std::size_t k, const MonitorParameters& p, DebouncedChecks& checks) {
     const bool known = !learned_.empty();
     const double span = known ? learned_[k].span() : 1.0;
     const auto add = [&](Check c, const CheckParameters& check, TroubleCode code) {
-        return watches.add(c, assembly_, check, std::move(code));
+        return checks.add(c, assembly_, check, std::move(code));
     };
     const CheckParameters volts = only_if(p.volts_band.enabled, p.range);
     CheckParameters voted = p.correlation;
@@ -61,7 +61,7 @@ void AssemblyMonitor::add_track(std::size_t k, const MonitorParameters& p, Watch
          add(Check::outvoted, only_if(known, voted), track_outvoted(assembly_, k)), RateCheck(p.rate, period_, span),
          StuckCheck(p.stuck)});
     tracks_.back().good = believe_after_;
-    watches.may_last(tracks_.back().drift);
+    checks.may_last(tracks_.back().drift);
 }
 
 void AssemblyMonitor::restart() noexcept {
@@ -79,12 +79,12 @@ int AssemblyMonitor::left() const noexcept {
     return static_cast<int>(std::count_if(tracks_.begin(), tracks_.end(), [](const TrackWatch& t) { return !t.lost; }));
 }
 
-bool AssemblyMonitor::settled(const Watches& watches) const noexcept {
+bool AssemblyMonitor::settled(const DebouncedChecks& checks) const noexcept {
     // Of three tracks the vote goes on by how far they are apart.
-    if (tracks_.size() > 2 && left() > 2 && undecided(watches)) return false;
+    if (tracks_.size() > 2 && left() > 2 && undecided(checks)) return false;
     for (std::size_t k = 0; k < tracks_.size(); ++k) {
         const TrackWatch& t = tracks_[k];
-        if (t.jump.holds() && (!watches.spent(t.rate) || p_.stuck.check.enabled)) return false;
+        if (t.jump.holds() && (!checks.spent(t.rate) || p_.stuck.check.enabled)) return false;
         if (!t.lost && t.good < believe_after_ && !doubted(k)) return false;
     }
     return true;
@@ -110,28 +110,28 @@ void AssemblyMonitor::pass(std::int64_t ticks, const control::Readings& readings
     }
 }
 
-AssemblyMonitor::Open AssemblyMonitor::open(std::size_t k, const Watches& watches) const noexcept {
+AssemblyMonitor::Open AssemblyMonitor::open(std::size_t k, const DebouncedChecks& checks) const noexcept {
     const TrackWatch& t = tracks_[k];
     const bool jumps = p_.stuck.check.enabled && p_.rate.check.enabled;  // they begin the other check anew
-    return {!watches.spent(t.low),   !watches.spent(t.high),  jumps || !watches.spent(t.rate),
-            !watches.spent(t.drift), !watches.spent(t.stuck), watches.held(t.drift)};
+    return {!checks.spent(t.low),   !checks.spent(t.high),  jumps || !checks.spent(t.rate),
+            !checks.spent(t.drift), !checks.spent(t.stuck), checks.timer_runs(t.drift)};
 }
 
-bool AssemblyMonitor::open(std::size_t i, std::size_t j, const Watches& watches) const noexcept {
+bool AssemblyMonitor::open(std::size_t i, std::size_t j, const DebouncedChecks& checks) const noexcept {
     return std::any_of(pairs_.begin(), pairs_.end(), [&](const PairWatch& pair) {
-        return pair.first == i && pair.second == j && !watches.spent(pair.differs) && !tracks_[i].lost &&
+        return pair.first == i && pair.second == j && !checks.spent(pair.differs) && !tracks_[i].lost &&
                !tracks_[j].lost;
     });
 }
 
 /// Whether the reading is outside a band now.
-bool AssemblyMonitor::step_band(std::size_t k, double reading, double volts, Watches& watches) noexcept {
+bool AssemblyMonitor::step_band(std::size_t k, double reading, double volts, DebouncedChecks& checks) noexcept {
     TrackWatch& t = tracks_[k];
     const bool low = reading<p_.band_low, high = reading> p_.band_high;
-    t.lost |= watches.step(t.low, low);
-    t.lost |= watches.step(t.high, high);
-    t.lost |= watches.step(t.volts_low, volts < p_.volts_band.low);
-    t.lost |= watches.step(t.volts_high, volts > p_.volts_band.high);
+    t.lost |= checks.step(t.low, low);
+    t.lost |= checks.step(t.high, high);
+    t.lost |= checks.step(t.volts_low, volts < p_.volts_band.low);
+    t.lost |= checks.step(t.volts_high, volts > p_.volts_band.high);
     return (low || high) && p_.range.enabled;
 }
 
@@ -143,17 +143,17 @@ double AssemblyMonitor::expected(std::size_t k, double reading) const noexcept {
 
 /// `bad`: the track or its partner looks bad; then nothing is known of their movement.
 void AssemblyMonitor::step_movement(std::size_t k, const control::Readings& readings, bool bad,
-                                    Watches& watches) noexcept {
+                                    DebouncedChecks& checks) noexcept {
     TrackWatch& t = tracks_[k];
     if (p_.stuck.check.enabled) {
         const double partner = readings[k == 0 ? 1 : 0];
         if (bad) t.still.restart();
-        watches.step(t.stuck, t.still.step(learned_[k].linear_position(readings[k]), expected(k, partner), partner));
+        checks.step(t.stuck, t.still.step(learned_[k].linear_position(readings[k]), expected(k, partner), partner));
     }
-    watches.step(t.drift, !bad && beyond_ends(p_.drift, learned_[k], readings[k]));
+    checks.step(t.drift, !bad && beyond_ends(p_.drift, learned_[k], readings[k]));
 }
 
-void AssemblyMonitor::step_pairs(const control::Readings& readings, Watches& watches) noexcept {
+void AssemblyMonitor::step_pairs(const control::Readings& readings, DebouncedChecks& checks) noexcept {
     Pairs<bool> differ{};
     Pairs<double> distance{};
     for (std::size_t i = 0; i < pairs_.size(); ++i) {
@@ -161,15 +161,15 @@ void AssemblyMonitor::step_pairs(const control::Readings& readings, Watches& wat
         const bool sound = !tracks_[pair.first].lost && !tracks_[pair.second].lost;
         if (sound) distance[i] = disagreement(learned_, pair.first, pair.second, readings);
         pair.apart = distance[i] > p_.correlation_limit;
-        differ[i] = watches.step(pair.differs, pair.apart);
+        differ[i] = checks.step(pair.differs, pair.apart);
     }
     if (pairs_.size() < 3) return;
-    const auto out = [&](const TrackWatch& t) { return watches.confirmed(t.outvoted); };
+    const auto out = [&](const TrackWatch& t) { return checks.confirmed(t.outvoted); };
     const bool settled = std::any_of(tracks_.begin(), tracks_.end(), out) || left() < 3;
     const auto loser = outvoted(differ, distance);
     for (std::size_t k = 0; k < tracks_.size(); ++k) {
         const bool was = out(tracks_[k]);
-        if (watches.step(tracks_[k].outvoted, was ? loser.has_value() : !settled && loser == k)) tracks_[k].lost = true;
+        if (checks.step(tracks_[k].outvoted, was ? loser.has_value() : !settled && loser == k)) tracks_[k].lost = true;
     }
 }
 
@@ -182,16 +182,16 @@ bool AssemblyMonitor::sees() const noexcept {
     });
 }
 
-bool AssemblyMonitor::undecided(const Watches& watches) const noexcept {
+bool AssemblyMonitor::undecided(const DebouncedChecks& checks) const noexcept {
     return std::any_of(pairs_.begin(), pairs_.end(), [&](const PairWatch& pair) {
-        return watches.confirmed(pair.differs) && !tracks_[pair.first].lost && !tracks_[pair.second].lost;
+        return checks.confirmed(pair.differs) && !tracks_[pair.first].lost && !tracks_[pair.second].lost;
     });
 }
 
 void AssemblyMonitor::step_volts(const control::Readings& readings, const control::Readings& reference,
-                                 Watches& watches) noexcept {
+                                 DebouncedChecks& checks) noexcept {
     const double first = readings[0] * reference[0], second = readings[1] * reference[1];
-    watches.step(volts_, off_the_line(line_, p_.volts.limit, first, second));
+    checks.step(volts_, off_the_line(line_, p_.volts.limit, first, second));
 }
 
 /// A track that is believed says otherwise.
@@ -214,21 +214,21 @@ void AssemblyMonitor::step_trust(const std::array<bool, 3>& bad, const control::
 }
 
 void AssemblyMonitor::step(const control::Readings& readings, const control::Readings& reference,
-                           Watches& watches) noexcept {
+                           DebouncedChecks& checks) noexcept {
     const bool known = !learned_.empty();
     std::array<bool, 3> bad{};
     for (std::size_t k = 0; k < tracks_.size(); ++k) {
         TrackWatch& t = tracks_[k];
         t.lost = false;
-        const bool outside = step_band(k, readings[k], readings[k] * reference[k], watches);
+        const bool outside = step_band(k, readings[k], readings[k] * reference[k], checks);
         const bool jumped = known && t.jump.step(readings[k]);
-        t.lost |= watches.step(t.rate, jumped);
+        t.lost |= checks.step(t.rate, jumped);
         bad[k] = outside || (jumped && p_.rate.check.enabled);
     }
     for (std::size_t k = 0; known && k < tracks_.size(); ++k)
-        step_movement(k, readings, bad[k] || bad[k == 0 ? 1 : 0], watches);
-    if (known) step_pairs(readings, watches);
-    step_volts(readings, reference, watches);
+        step_movement(k, readings, bad[k] || bad[k == 0 ? 1 : 0], checks);
+    if (known) step_pairs(readings, checks);
+    step_volts(readings, reference, checks);
     step_trust(bad, readings);
 }
 

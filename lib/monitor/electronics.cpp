@@ -45,7 +45,7 @@ bool ResetCount::too_many(const ElectronicsParameters& p, Time now) const noexce
 void Monitor::add_electronics() {
     const ElectronicsParameters& p = p_.electronics;
     const auto add = [&](Check c, const CheckParameters& check, TroubleCode code) {
-        return watches_.add(c, {}, check, std::move(code));
+        return checks_.add(c, {}, check, std::move(code));
     };
     n_.reset = add(Check::supply, at_once(p.reset), supply_lost());
     n_.resets = add(Check::resets, at_once(p.resets), supply_unstable());
@@ -53,22 +53,22 @@ void Monitor::add_electronics() {
                   add(Check::motion, p.shorted, motor_shorted())};
     n_.off_open = add(Check::motion, p.off_open, motor_open());
     n_.hot = add(Check::heat, p.hot, motor_hot());
-    watches_.add_modes();
+    checks_.add_modes();
 }
 
 void Monitor::check_electronics(const control::Input& in) noexcept {
-    watches_.step(n_.reset, resets_.just(in.time));
-    watches_.step(n_.resets, resets_.too_many(p_.electronics, in.time));
+    checks_.step(n_.reset, resets_.just(in.time));
+    checks_.step(n_.resets, resets_.too_many(p_.electronics, in.time));
     const BridgeFault found = in.bridge.fault;
-    watches_.step(n_.shorted[0], found == BridgeFault::short_to_ground);
-    watches_.step(n_.shorted[1], found == BridgeFault::short_to_battery);
-    watches_.step(n_.shorted[2], found == BridgeFault::short_across);
-    watches_.step(n_.off_open, found == BridgeFault::open_load);
-    watches_.step(n_.hot, in.bridge.derated);
+    checks_.step(n_.shorted[0], found == BridgeFault::short_to_ground);
+    checks_.step(n_.shorted[1], found == BridgeFault::short_to_battery);
+    checks_.step(n_.shorted[2], found == BridgeFault::short_across);
+    checks_.step(n_.off_open, found == BridgeFault::open_load);
+    checks_.step(n_.hot, in.bridge.derated);
 }
 
 void Monitor::reboot(Time now, bool starved) noexcept {
-    watches_.reboot(now);
+    checks_.reboot(now);
     pedal_.restart();
     throttle_.restart();
     motion_.restart();
@@ -82,8 +82,8 @@ void Monitor::reboot(Time now, bool starved) noexcept {
 
 void Monitor::report(Reaction in_force) noexcept {
     if (in_force == reported_) return;
-    if (reported_ != Reaction::none) watches_.leave(reported_);
-    if (in_force != Reaction::none) watches_.enter(in_force);
+    if (reported_ != Reaction::none) checks_.leave(reported_);
+    if (in_force != Reaction::none) checks_.enter(in_force);
     reported_ = in_force;
 }
 

@@ -3,6 +3,7 @@
 #include "twintrack/monitor/blade_checks.hpp"
 #include "twintrack/monitor/check.hpp"
 #include "twintrack/monitor/correlation.hpp"
+#include "twintrack/monitor/function_monitor.hpp"
 #include "twintrack/monitor/idle_speed.hpp"
 #include "twintrack/monitor/parameters.hpp"
 #include "twintrack/monitor/reaction.hpp"
@@ -10,7 +11,6 @@
 #include "twintrack/monitor/shutdown_device.hpp"
 #include "twintrack/monitor/surroundings.hpp"
 #include "twintrack/monitor/track_checks.hpp"
-#include "twintrack/monitor/watcher.hpp"
 
 namespace twintrack::monitor {
 
@@ -117,7 +117,7 @@ const Description& description(Tag<MonitorParameters>) {
          {&P::idle_speed, "idle_speed", "", "idle speed against its goal"},
          {&P::fallback, "fallback", "", "a track that looks bad is left out at once"},
          {&P::fallback_time, "fallback_time", "s", "time a track must look good to be believed again", {0.0, 10.0}},
-         {&P::watcher, "watcher", "", "the second, independent watcher"},
+         {&P::function_monitor, "function_monitor", "", "the second, independent function monitor"},
          {&P::device, "device", "", "the independent device of the competition rules"},
          {&P::motor_off_by, "motor_off_by", "", "how the motor is switched off"},
          {&P::ladder, "ladder", "", "what each reaction orders"},
@@ -251,10 +251,10 @@ const Description& description(Tag<DriftParameters>) {
     return described;
 }
 
-const Description& description(Tag<WatcherParameters>) {
-    using P = WatcherParameters;
+const Description& description(Tag<FunctionMonitorParameters>) {
+    using P = FunctionMonitorParameters;
     static const Description described =
-        describe<P>({{&P::enabled, "enabled", "", "there is a second watcher"},
+        describe<P>({{&P::enabled, "enabled", "", "there is a function monitor"},
                      {&P::time, "time", "s", "time a condition must last", {0.0, 10.0}},
                      {&P::lag, "lag", "s", "time the blade may follow the foot down", {0.0, 1.0}},
                      {&P::margin, "margin", "", "opening beyond what is allowed, share of travel", {0.0, 1.0}},

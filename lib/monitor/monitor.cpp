@@ -35,26 +35,26 @@ Monitor::Monitor(const MonitorParameters& p, std::optional<control::LearnedRange
       tracks_{learned ? std::min(learned->pedal.size(), pedal_tracks) : pedal_tracks,
               learned ? std::min(learned->throttle.size(), throttle_tracks) : throttle_tracks},
       refused_(memory.has_value()),
-      watches_(period, std::move(history)),
-      pedal_(p, Assembly::pedal, tracks_of(learned, &control::LearnedRange::pedal), pedal_tracks, period, watches_),
+      checks_(period, std::move(history)),
+      pedal_(p, Assembly::pedal, tracks_of(learned, &control::LearnedRange::pedal), pedal_tracks, period, checks_),
       throttle_(p, Assembly::throttle, tracks_of(learned, &control::LearnedRange::throttle), throttle_tracks, period,
-                watches_),
+                checks_),
       motion_(p.motion, period),
       air_flow_(p.air_flow),
       idle_speed_(p.idle_speed, period),
       table_(p.reactions, period) {
-    n_.memory = watches_.add(Check::memory, {}, fact, memory.value_or(memory_damaged()));
-    n_.not_learned = watches_.add(Check::not_learned, {}, fact, monitor::not_learned());
+    n_.memory = checks_.add(Check::memory, {}, fact, memory.value_or(memory_damaged()));
+    n_.not_learned = checks_.add(Check::not_learned, {}, fact, monitor::not_learned());
     add_blade();
     add_surroundings();
     for (std::size_t k = 0; k < events_.size(); ++k)
-        events_[k].place = watches_.add_event(entry_of(static_cast<Event>(k)));
+        events_[k].place = checks_.add_event(entry_of(static_cast<Event>(k)));
     add_electronics();
 }
 
 void Monitor::add_blade() {
     const auto add = [&](Check c, const CheckParameters& check, TroubleCode code) {
-        return watches_.add(c, {}, check, std::move(code));
+        return checks_.add(c, {}, check, std::move(code));
     };
     n_.default_wrong = add(Check::self_test, fact, default_wrong());
     n_.no_twitch = add(Check::self_test, fact, no_twitch());
@@ -68,20 +68,20 @@ void Monitor::add_blade() {
     n_.against = add(Check::motion, p_.motion.against, motor_against());
     n_.stuck_open = add(Check::return_spring, p_.return_spring.check, no_return());
     n_.default_position = add(Check::default_position, p_.default_position.check, default_wrong());
-    for (const std::size_t number : {n_.deviation, n_.not_closing, n_.stuck_open}) watches_.may_last(number);
+    for (const std::size_t number : {n_.deviation, n_.not_closing, n_.stuck_open}) checks_.may_last(number);
 }
 
 void Monitor::add_surroundings() {
     const auto add = [&](Check c, const CheckParameters& check, TroubleCode code) {
-        return watches_.add(c, {}, check, std::move(code));
+        return checks_.add(c, {}, check, std::move(code));
     };
     n_.supply_low = add(Check::supply, p_.supply.check, supply_low());
     n_.supply_high = add(Check::supply, p_.supply.check, supply_high());
     for (const Assembly a : {Assembly::pedal, Assembly::throttle}) {
         const auto side = static_cast<std::size_t>(a);
-        n_.blind[side] = watches_.add(Check::blind, a, p_.blind, blind(a));
-        n_.reference_low[side] = watches_.add(Check::reference, a, p_.reference.check, reference_low(a));
-        n_.reference_high[side] = watches_.add(Check::reference, a, p_.reference.check, reference_high(a));
+        n_.blind[side] = checks_.add(Check::blind, a, p_.blind, blind(a));
+        n_.reference_low[side] = checks_.add(Check::reference, a, p_.reference.check, reference_low(a));
+        n_.reference_high[side] = checks_.add(Check::reference, a, p_.reference.check, reference_high(a));
     }
     n_.brake = add(Check::brake, p_.brake.check, brake_and_pedal());
     n_.brake_low = add(Check::brake_sensor, p_.brake.sensor, brake_low());
@@ -96,48 +96,48 @@ void Monitor::add_surroundings() {
 /// An assembly that nothing was seen of for too long, all together. What is confirmed by a name of its own counts no
 /// further: the table has spoken of that.
 void Monitor::check_sight() noexcept {
-    const auto unseen = [&](const AssemblyMonitor& a) { return !a.sees() && a.left() > 0 && !a.undecided(watches_); };
-    watches_.step(n_.blind[pedal_side], unseen(pedal_));
-    watches_.step(n_.blind[throttle_side], unseen(throttle_));
+    const auto unseen = [&](const AssemblyMonitor& a) { return !a.sees() && a.left() > 0 && !a.undecided(checks_); };
+    checks_.step(n_.blind[pedal_side], unseen(pedal_));
+    checks_.step(n_.blind[throttle_side], unseen(throttle_));
 }
 
 /// What the controller's own test at key-on said; it is believed at once.
 void Monitor::check_self_test(const control::Command& last) noexcept {
     using T = control::SelfTest;
     if (!control::failed(last.self_test)) return;
-    watches_.state(last.self_test == T::default_wrong ? n_.default_wrong
-                   : last.self_test == T::no_twitch   ? n_.no_twitch
-                                                      : n_.no_return);
+    checks_.state(last.self_test == T::default_wrong ? n_.default_wrong
+                  : last.self_test == T::no_twitch   ? n_.no_twitch
+                                                     : n_.no_return);
 }
 
 void Monitor::check_blade(const control::Input& in, const control::Command& last) noexcept {
     const bool drive = driven(last);
     const double away = drive ? abs(last.set_point - last.opening) : 0.0;
-    watches_.step(n_.deviation, away > p_.deviation_limit);
+    checks_.step(n_.deviation, away > p_.deviation_limit);
     const auto found = motion_.step(last, in.motor_current, in.supply);
-    watches_.step(n_.open, found.open);
-    watches_.step(n_.overload, found.overload);
-    watches_.step(n_.stalled, found.stalled && away > 0.5 * p_.deviation_limit);  // deposits may hold it a little off
-    watches_.step(n_.blocked, found.blocked);
-    watches_.step(n_.against, found.against);
+    checks_.step(n_.open, found.open);
+    checks_.step(n_.overload, found.overload);
+    checks_.step(n_.stalled, found.stalled && away > 0.5 * p_.deviation_limit);  // deposits may hold it a little off
+    checks_.step(n_.blocked, found.blocked);
+    checks_.step(n_.against, found.against);
     powered_ = powered_ || drive;
     const bool known = blade_known();
-    watches_.step(n_.stuck_open, known && open_beyond(p_.return_spring.tolerance, default_opening_, last));
-    watches_.step(n_.default_position,
-                  known && !powered_ && away_from(p_.default_position.tolerance, default_opening_, last));
+    checks_.step(n_.stuck_open, known && open_beyond(p_.return_spring.tolerance, default_opening_, last));
+    checks_.step(n_.default_position,
+                 known && !powered_ && away_from(p_.default_position.tolerance, default_opening_, last));
 }
 
 /// The second stage of IC.4.7.1 and IC.4.7.2: the power is gone for brake or deviation, and the blade does not follow.
 void Monitor::check_closing(const control::Input& in, const control::Command& last) noexcept {
     const bool off = !driven(last) && !p_.ladder.of(reaction_).motor_permitted;
-    const bool misses = watches_.confirmed(n_.deviation) && abs(last.opening - last.demand) > p_.deviation_limit;
+    const bool misses = checks_.confirmed(n_.deviation) && abs(last.opening - last.demand) > p_.deviation_limit;
     const bool braked = in.brake_applied && last.opening > p_.brake.opening;
-    watches_.step(n_.not_closing, off && blade_known() && (misses || braked));
+    checks_.step(n_.not_closing, off && blade_known() && (misses || braked));
 }
 
 void Monitor::check_surroundings(const control::Input& in, const control::Command& last) noexcept {
-    watches_.step(n_.supply_low, in.supply < p_.supply.low);
-    watches_.step(n_.supply_high, in.supply > p_.supply.high);
+    checks_.step(n_.supply_low, in.supply < p_.supply.low);
+    checks_.step(n_.supply_high, in.supply > p_.supply.high);
     const bool regulated = in.supply >= p_.electronics.least_supply;
     const std::array<const control::Readings*, 2> references{&in.pedal_reference, &in.throttle_reference};
     for (const std::size_t side : {pedal_side, throttle_side}) {
@@ -146,27 +146,27 @@ void Monitor::check_surroundings(const control::Input& in, const control::Comman
             low = low || (regulated && (*references[side])[k] < p_.reference.low);
             high = high || (*references[side])[k] > p_.reference.high;
         }
-        watches_.step(n_.reference_low[side], low);
-        watches_.step(n_.reference_high[side], high);
+        checks_.step(n_.reference_low[side], low);
+        checks_.step(n_.reference_high[side], high);
     }
-    watches_.step(n_.brake, in.brake_applied && learned_ && last.opening > p_.brake.opening);
-    watches_.step(n_.brake_low, in.brake < p_.brake.band_low);
-    watches_.step(n_.brake_high, in.brake > p_.brake.band_high);
-    watches_.step(n_.idle_switch, learned_ && contradicts(p_.idle_switch, in.idle_contact, last.pedal));
-    watches_.step(n_.air_flow, learned_ && air_flow_.too_much(last.opening, in.air_flow));
+    checks_.step(n_.brake, in.brake_applied && learned_ && last.opening > p_.brake.opening);
+    checks_.step(n_.brake_low, in.brake < p_.brake.band_low);
+    checks_.step(n_.brake_high, in.brake > p_.brake.band_high);
+    checks_.step(n_.idle_switch, learned_ && contradicts(p_.idle_switch, in.idle_contact, last.pedal));
+    checks_.step(n_.air_flow, learned_ && air_flow_.too_much(last.opening, in.air_flow));
 }
 
 /// A reaction that is in force drives the blade elsewhere than the governor asks.
 void Monitor::check_idle(const control::Input& in, const control::Command& last) noexcept {
     const auto found = idle_speed_.step(in.engine, last.pedal, reaction_ != Reaction::none);
-    watches_.step(n_.idle_low, found.low);
-    watches_.step(n_.idle_high, found.high);
-    watches_.step(n_.idle_system, found.system);
+    checks_.step(n_.idle_low, found.low);
+    checks_.step(n_.idle_high, found.high);
+    checks_.step(n_.idle_system, found.system);
 }
 
 void Monitor::note(Event e) noexcept {
     Noted& n = events_[static_cast<std::size_t>(e)];
-    if (!n.there) watches_.happened(n.place);
+    if (!n.there) checks_.happened(n.place);
     n.there = true;
 }
 
@@ -177,16 +177,16 @@ void Monitor::watch_engine(const control::Input& in) noexcept {
     if (ran_ && !in.engine.running && in.key_on && action().fuel_permitted && !device) note(Event::engine_stall);
     ran_ = in.engine.running;
     Noted& n = events_[static_cast<std::size_t>(Event::engine_stall)];
-    if (ran_ && n.there) watches_.over(n.place), n.there = false;
+    if (ran_ && n.there) checks_.over(n.place), n.there = false;
 }
 
 Reaction Monitor::step(const control::Input& in, const control::Command& last) noexcept {
-    watches_.begin(in, last, reaction_);
-    if (refused_) watches_.state(n_.memory);
-    if (!learned_) watches_.state(n_.not_learned);
+    checks_.begin(in, last, reaction_);
+    if (refused_) checks_.state(n_.memory);
+    if (!learned_) checks_.state(n_.not_learned);
     check_self_test(last);
-    pedal_.step(in.pedal, in.pedal_reference, watches_);
-    throttle_.step(in.throttle, in.throttle_reference, watches_);
+    pedal_.step(in.pedal, in.pedal_reference, checks_);
+    throttle_.step(in.throttle, in.throttle_reference, checks_);
     check_sight();
     check_blade(in, last);
     check_surroundings(in, last);
@@ -195,9 +195,9 @@ Reaction Monitor::step(const control::Input& in, const control::Command& last) n
     check_idle(in, last);
     watch_engine(in);
     Findings f;
-    watches_.tell(f);
-    f.confirmed[static_cast<std::size_t>(Check::correlation)] = {pedal_.undecided(watches_),
-                                                                 throttle_.undecided(watches_)};
+    checks_.tell(f);
+    f.confirmed[static_cast<std::size_t>(Check::correlation)] = {pedal_.undecided(checks_),
+                                                                 throttle_.undecided(checks_)};
     f.left = {pedal_.left(), throttle_.left()};
     f.pedal = last.pedal;
     f.opening = last.opening;
@@ -207,31 +207,31 @@ Reaction Monitor::step(const control::Input& in, const control::Command& last) n
 
 /// What open() does not speak of must be over by itself.
 bool Monitor::settled() const noexcept {
-    const auto over = [this](std::size_t number) { return watches_.at_rest(number) || watches_.spent(number); };
+    const auto over = [this](std::size_t number) { return checks_.at_rest(number) || checks_.spent(number); };
     for (const std::size_t number : {n_.blocked, n_.brake, n_.brake_low, n_.brake_high, n_.idle_switch})
         if (!over(number)) return false;
-    return watches_.lasting() && table_.lasting() && pedal_.settled(watches_) && throttle_.settled(watches_) &&
-           (powered_ || watches_.spent(n_.default_position));
+    return checks_.lasting() && table_.lasting() && pedal_.settled(checks_) && throttle_.settled(checks_) &&
+           (powered_ || checks_.spent(n_.default_position));
 }
 
 Monitor::Open Monitor::open() const noexcept {
-    const auto is = [this](std::size_t number) { return !watches_.spent(number); };
+    const auto is = [this](std::size_t number) { return !checks_.spent(number); };
     Open o;
     for (const auto* a : {&pedal_, &throttle_}) {
         const std::size_t side = a == &pedal_ ? pedal_side : throttle_side;
         for (std::size_t k = 0; k < tracks_[side]; ++k) {
-            o.tracks[side][k] = a->open(k, watches_);
-            o.pairs[side][k] = a->open(0, k, watches_);
+            o.tracks[side][k] = a->open(k, checks_);
+            o.pairs[side][k] = a->open(0, k, checks_);
         }
-        o.others[side] = a->open(1, 2, watches_);
+        o.others[side] = a->open(1, 2, checks_);
     }
     o.deviation = is(n_.deviation);
-    o.closing = is(n_.not_closing) && watches_.confirmed(n_.deviation) && blade_known();
+    o.closing = is(n_.not_closing) && checks_.confirmed(n_.deviation) && blade_known();
     o.motor_open = is(n_.open), o.overload = is(n_.overload), o.stalled = is(n_.stalled), o.blocked = is(n_.blocked);
     o.against = is(n_.against);
     o.stuck_open = is(n_.stuck_open) && blade_known();
-    o.deviates = watches_.held(n_.deviation), o.misses = watches_.held(n_.not_closing);
-    o.stands_open = watches_.held(n_.stuck_open);
+    o.deviates = checks_.timer_runs(n_.deviation), o.misses = checks_.timer_runs(n_.not_closing);
+    o.stands_open = checks_.timer_runs(n_.stuck_open);
     o.supply_low = is(n_.supply_low), o.supply_high = is(n_.supply_high);
     o.reference_low = is(n_.reference_low[pedal_side]) || is(n_.reference_low[throttle_side]);
     o.reference_high = is(n_.reference_high[pedal_side]) || is(n_.reference_high[throttle_side]);
@@ -240,14 +240,14 @@ Monitor::Open Monitor::open() const noexcept {
 
 void Monitor::pass(std::int64_t ticks, const control::Input& last, const MotionCheck::Seen& blade,
                    const std::array<AssemblyMonitor::Anchors, 2>& anchors) noexcept {
-    watches_.pass(ticks);
+    checks_.pass(ticks);
     pedal_.pass(ticks, last.pedal, anchors[pedal_side]);
     throttle_.pass(ticks, last.throttle, anchors[throttle_side]);
     motion_.resume(blade);
 }
 
 void Monitor::restart() noexcept {
-    watches_.restart();
+    checks_.restart();
     pedal_.restart();
     throttle_.restart();
     motion_.restart();

@@ -64,14 +64,14 @@ MonitorParameters strict() {
     p.brake.check.confirm_time = 0.5;
     p.stuck.moved = 0.07;
     p.stuck.check.enabled = true;
-    p.watcher.enabled = p.device.enabled = true;
+    p.function_monitor.enabled = p.device.enabled = true;
     return p;
 }
 
 MonitorParameters graded() {
     MonitorParameters p;
     p.reactions = graded_reactions();
-    p.watcher.enabled = p.watcher.lowest_pedal = true;
+    p.function_monitor.enabled = p.function_monitor.lowest_pedal = true;
     return p;
 }
 

@@ -48,14 +48,14 @@ std::string noticed(const std::vector<monitor::TroubleCode>& codes) {
 std::string sentence(const CaseResult& r, const Limits& limits) {
     if (!r.outcome.ok()) return "The run ended early: " + r.outcome.reason + ".";
     const Judgement& j = r.judgement;
-    switch (j.answer) {
-        case Answer::none:
+    switch (j.response) {
+        case Response::none:
             return "No answer: the blade moved " + percent(j.movement) + " of its travel; " + noticed(r.codes) + ".";
-        case Answer::right:
+        case Response::right:
             return "Right answer: off by " + errors(j) + ", settled within " + seconds_text(j.settling_time) + ".";
-        case Answer::wrong:
+        case Response::wrong:
             return "Wrong answer: off by " + errors(j) + "; " + noticed(r.codes) + ".";
-        case Answer::unsafe:
+        case Response::uncommanded:
             return "Unsafe: open up to " + percent(j.unasked) + " of travel beyond what the foot asks, for " +
                    seconds_text(j.unasked_time) + " beyond the limit of " + short_percent(limits.unasked) + "; " +
                    noticed(r.codes) + ".";
@@ -96,13 +96,13 @@ bench::BenchParameters bench_of_learn(const Case& c) {
 }
 
 bench::LearnRun run_learn(const Case& c, const bench::Interrupt& interrupt) {
-    return bench::learn(bench_of_learn(c), bench::LearnOptions{.mishaps = c.mishaps}, interrupt);
+    return bench::learn(bench_of_learn(c), bench::LearnOptions{.disturbances = c.disturbances}, interrupt);
 }
 
 std::vector<fault::Fault> faults_of_run(const Case& c) {
     std::vector<fault::Fault> all = c.faults;
-    if (c.mishaps_stay)
-        for (fault::Fault& f : bench::lasting_faults(c.mishaps)) all.push_back(std::move(f));
+    if (c.disturbances_stay)
+        for (fault::Fault& f : bench::lasting_faults(c.disturbances)) all.push_back(std::move(f));
     return all;
 }
 
@@ -122,8 +122,8 @@ CaseResult conclude(const Case& c, const std::optional<control::LearnResult>& le
     result.outcome = std::move(outcome);
     if (c.bench.engine) {
         const bool reported = !result.codes.empty() || result.learn_accepted == false;
-        result.idle =
-            idle_report(record, c.stroke, c.bench.engine->course, reported, result.judgement.answer == Answer::unsafe);
+        result.idle = idle_report(record, c.stroke, c.bench.engine->course, reported,
+                                  result.judgement.response == Response::uncommanded);
     }
     add_detection(result, c, record);
     result.sentence = sentence(result, c.limits);

@@ -123,7 +123,7 @@ bool good(const IdleReport& r, const IdleLimits& limits, bool returns) {
 }  // namespace
 
 IdleReport idle_report(const Record& record, const bench::Stroke& stroke, const bench::EngineCourse& course,
-                       bool reported, bool unsafe, const IdleLimits& limits) {
+                       bool reported, bool uncommanded, const IdleLimits& limits) {
     IdleReport r;
     const auto time = record.time(), speed = record.column("engine.speed"),
                goal = record.column("engine.idle_set_point");
@@ -153,7 +153,7 @@ IdleReport idle_report(const Record& record, const bench::Stroke& stroke, const 
                                      limits.above);
     if (course.key_off) watch_key_off(r, record, *course.key_off);
     watch_excess(r, record, stroke, course.start_at, end - 1e-9, limits);
-    if (unsafe || r.runaway > limits.runaway_time)
+    if (uncommanded || r.runaway > limits.runaway_time)
         r.finding = IdleFinding::dangerous;
     else if (reported)
         r.finding = IdleFinding::noticed;

@@ -68,11 +68,11 @@ Judgement judge(const Record& record, const bench::Stroke& stroke, const Limits&
     const Holds holds = judge_holds(seen, stroke, limits, key_off, j);
     if (holds.settled) j.settling_time = holds.settling;
     if (j.movement < limits.moved) {
-        j.answer = Answer::none;
+        j.response = Response::none;
     } else if (j.unasked_time > limits.unasked_time + half_a_tick) {
-        j.answer = Answer::unsafe;
+        j.response = Response::uncommanded;
     } else {
-        j.answer = holds.right ? Answer::right : Answer::wrong;
+        j.response = holds.right ? Response::right : Response::wrong;
     }
     return j;
 }

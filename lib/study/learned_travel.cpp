@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <string>
 
-#include "twintrack/bench/held.hpp"
+#include "twintrack/bench/static_readings.hpp"
 #include "twintrack/control/controller.hpp"
 #include "twintrack/core/error.hpp"
 
@@ -40,7 +40,7 @@ std::vector<double> shorted(const bench::BenchParameters& p, const std::string& 
                                      .to = {},
                                      .amount = touching,
                                      .with = signal + std::to_string(j)};
-            const auto held = bench::held_readings(p, positions(), {touch});
+            const auto held = bench::static_readings(p, positions(), {touch});
             for (std::size_t row = 0; row <= steps; ++row)
                 least[row] = std::min(
                     least[row], worst_mismatch(tracks, assembly == "pedal" ? held[row].pedal : held[row].throttle));
@@ -54,13 +54,13 @@ bool opposed(const Tracks& tracks) {
 }
 
 /// The built-in controller with that range, asked without being allowed to move anything.
-class Believer {
+class PositionEstimator {
 public:
-    Believer(const bench::BenchParameters& p, const control::LearnedRange& learned)
+    PositionEstimator(const bench::BenchParameters& p, const control::LearnedRange& learned)
         : controller_(p.controller, p.body.mechanics, learned, from_seconds(p.control_period),
                       p.acquisition.filter_time, p.acquisition.bits) {}
 
-    control::Command ask(const bench::HeldReadings& held) {
+    control::Command ask(const bench::StaticReadings& held) {
         control::Input in;
         in.pedal = held.pedal;
         in.throttle = held.throttle;
@@ -106,10 +106,10 @@ Record learned_travel(const bench::BenchParameters& p, const control::LearnedRan
     check_tracks(p, learned);
     const bool harness = p.wiring.kind == bench::WiringKind::harness;
     const std::vector<double> at = positions();
-    const auto held = bench::held_readings(p, at, faults);
+    const auto held = bench::static_readings(p, at, faults);
     const double rest[] = {std::clamp(default_position(p), 0.0, 1.0)};
-    Believer believer(p, learned);
-    const double rest_believed = believer.ask(bench::held_readings(p, rest, faults)[0]).opening;
+    PositionEstimator estimator(p, learned);
+    const double rest_believed = estimator.ask(bench::static_readings(p, rest, faults)[0]).opening;
     const Table map(p.controller.pedal_map.pedal, p.controller.pedal_map.opening, "controller.pedal_map");
     std::vector<double> pedal_short, throttle_short;
     if (harness) {
@@ -118,7 +118,7 @@ Record learned_travel(const bench::BenchParameters& p, const control::LearnedRan
     }
     Record record(signals(harness));
     for (std::size_t i = 0; i <= steps; ++i) {
-        const control::Command c = believer.ask(held[i]);
+        const control::Command c = estimator.ask(held[i]);
         std::vector<double> row(held[i].pedal_volts.begin(), held[i].pedal_volts.end());
         row.insert(row.end(), held[i].throttle_volts.begin(), held[i].throttle_volts.end());
         for (const double v : {at[i], c.pedal, map(at[i]), c.demand, at[i], c.opening, learned.default_opening,

@@ -103,7 +103,7 @@ std::vector<Signal> rule_signals() {
                                       {"throttle.tracks", ""},
                                       {"throttle.outside", "V"},
                                       {"throttle.mismatch", ""},
-                                      // only where there is a brake, a device, a watcher, an engine
+                                      // only where there is a brake, a device, a function monitor, an engine
                                       {"brake", ""},
                                       {"brake.volts", "V"},
                                       {"brake.applied", ""},
@@ -114,8 +114,8 @@ std::vector<Signal> rule_signals() {
                                       {"device.tripped", ""},
                                       {"device.undervoltage", "V"},
                                       {"device.reason", ""},
-                                      {"watcher.tripped", ""},
-                                      {"watcher.reason", ""},
+                                      {"function_monitor.tripped", ""},
+                                      {"function_monitor.reason", ""},
                                       {"engine.fuel", ""},
                                       {"engine.spark", ""},
                                       {"engine.speed", "rad/s"},

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "torn.hpp"
+#include "port_matrices.hpp"
 
 /// Laws of nets that were reduced before, by this process: the cases of a study mostly have the same nets, and reducing
 /// one costs more than some hundred ticks.

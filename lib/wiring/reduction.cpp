@@ -8,7 +8,7 @@
 
 #include "elements.hpp"
 #include "known_laws.hpp"
-#include "torn.hpp"
+#include "port_matrices.hpp"
 #include "twintrack/core/error.hpp"
 #include "twintrack/core/number.hpp"
 
@@ -186,9 +186,9 @@ private:
             rest.resize(rest.size() - base.ratio_sources.size());  // they stand last
             const System system(base.nodes.size(), std::move(rest));
             if (!system.solvable()) return blame(system);
-            const Torn torn = tear(base, system, targets_, probes_);
+            const PortMatrices ports = port_matrices(base, system, targets_, probes_);
             law = std::make_shared<const std::vector<double>>(
-                wiring::coefficients(torn, counts_, base, segments_, targets_));
+                wiring::coefficients(ports, counts_, base, segments_, targets_));
             keep_law(key, law);
         }
         if (kept_.size() >= most_kept) kept_.clear();

@@ -35,10 +35,11 @@ void bind_idle_report(py::module_& m) {
     m.def(
         "idle_report",
         [](const Record& record, const bench::Stroke& stroke, const bench::EngineCourse& course, bool reported,
-           bool unsafe) { return idle_report(record, stroke, course, reported, unsafe); },
+           bool uncommanded) { return idle_report(record, stroke, course, reported, uncommanded); },
         py::arg("record"), py::arg("stroke"), py::arg("course"), py::kw_only(), py::arg("reported") = false,
-        py::arg("unsafe") = false,
-        "How the engine idled in a record. `reported`: a trouble code or a refused learn; `unsafe`: the verdict on the "
+        py::arg("uncommanded") = false,
+        "How the engine idled in a record. `reported`: a trouble code or a refused learn; `uncommanded`: the verdict "
+        "on the "
         "blade.");
 }
 

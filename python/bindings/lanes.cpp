@@ -114,7 +114,7 @@ py::array_t<double> replay(const plant::BodyMechanics& body, const plant::Bridge
     if (modes.size() != duties.size())
         throw InvalidParameter("duties", "as many duties as modes are needed; got " + std::to_string(duties.size()) +
                                              " and " + std::to_string(modes.size()));
-    std::vector<lanes::Played> played;
+    std::vector<lanes::DutySample> played;
     for (std::size_t k = 0; k < modes.size(); ++k)
         played.push_back({enumerator<plant::BridgeMode>(py::str(modes[k]), "modes"), duties[k]});
     const auto angles = lanes::replay(body, bridge, supply, played, from_seconds(period), substep);

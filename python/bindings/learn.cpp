@@ -14,7 +14,7 @@ using namespace bench;
 namespace {
 
 using Previous = std::optional<std::variant<control::LearnedRange, control::RangeStore>>;
-using MishapLike = std::variant<Mishap, std::string>;
+using LearnDisturbanceLike = std::variant<LearnDisturbance, std::string>;
 
 control::RangeStore store_of(const Previous& previous) {
     if (!previous) return {};
@@ -23,7 +23,7 @@ control::RangeStore store_of(const Previous& previous) {
 }
 
 LearnRun learn_bench(Given<BenchParameters> parameters, Given<std::optional<Stroke>> stroke,
-                     Given<std::vector<fault::Fault>> faults, Given<std::vector<MishapLike>> mishaps,
+                     Given<std::vector<fault::Fault>> faults, Given<std::vector<LearnDisturbanceLike>> disturbances,
                      Given<Previous> previous, Given<std::optional<std::string>> strictness) {
     BenchParameters p = parameters.get("parameters", "BenchParameters");
     if (!strictness.value.is_none())
@@ -32,9 +32,10 @@ LearnRun learn_bench(Given<BenchParameters> parameters, Given<std::optional<Stro
                          faults.get("faults", "a list of Fault"),
                          {},
                          store_of(previous.get("previous", "a LearnedRange or a RangeStore"))};
-    for (const MishapLike& m : mishaps.get("mishaps", "a list of Mishap or of names"))
-        options.mishaps.push_back(std::holds_alternative<Mishap>(m) ? std::get<Mishap>(m)
-                                                                    : Mishap{.name = std::get<std::string>(m)});
+    for (const LearnDisturbanceLike& m : disturbances.get("disturbances", "a list of LearnDisturbance or of names"))
+        options.disturbances.push_back(std::holds_alternative<LearnDisturbance>(m)
+                                           ? std::get<LearnDisturbance>(m)
+                                           : LearnDisturbance{.name = std::get<std::string>(m)});
     check_length(p, options.stroke.duration());
     check_faults(p, options.faults, false, {});
     Interrupted signal;
@@ -73,13 +74,15 @@ void bind_learn_run(py::module_& m) {
 }  // namespace
 
 void bind_learn(py::module_& m) {
-    bind_mishap(m);
+    bind_learn_disturbance(m);
     bind_learn_run(m);
     m.def("learn", &learn_bench, py::arg("parameters"), py::arg("stroke") = py::none(), py::kw_only(),
-          py::arg("faults") = std::vector<fault::Fault>{}, py::arg("mishaps") = std::vector<MishapLike>{},
-          py::arg("previous") = py::none(), py::arg("strictness") = py::none(),
+          py::arg("faults") = std::vector<fault::Fault>{},
+          py::arg("disturbances") = std::vector<LearnDisturbanceLike>{}, py::arg("previous") = py::none(),
+          py::arg("strictness") = py::none(),
           "Runs the range learn; the foot does `stroke` (two full presses unless given) and stays where it ends.\n\n"
-          "`mishaps`: what goes wrong, as Mishap values or names. `previous`: what the memory holds before, a\n"
+          "`disturbances`: what goes wrong, as LearnDisturbance values or names. `previous`: what the memory holds "
+          "before, a\n"
           "LearnedRange or a RangeStore. `strictness`: \"strict\", \"default\" or \"careless\" in place of\n"
           "`parameters.learn`. Releases the interpreter lock.");
 }

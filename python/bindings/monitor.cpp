@@ -23,7 +23,7 @@ void bind_checks(py::module_& m) {
     bind_struct<WindowParameters>(m, "WindowParameters", "A voltage that must stay in a window.");
     bind_struct<ElectronicsParameters>(m, "ElectronicsParameters", "Resets of the controller, and its motor bridge.");
     bind_struct<BrakeCheckParameters>(m, "BrakeCheckParameters", "Brake and throttle at once; the brake's sensor.");
-    bind_struct<WatcherParameters>(m, "WatcherParameters", "The second, independent watcher.");
+    bind_struct<FunctionMonitorParameters>(m, "FunctionMonitorParameters", "The second, independent function monitor.");
     bind_struct<ShutdownDeviceParameters>(m, "ShutdownDeviceParameters",
                                           "The independent, non-programmable device of the competition rules.");
     bind_struct<IdleSwitchCheckParameters>(m, "IdleSwitchCheckParameters", "Idle switch against pedal tracks.");

@@ -55,8 +55,8 @@ void bind_snapshot(py::module_& m) {
         .def_readonly("braking", &Snapshot::braking, "True, share of full braking.")
         .def_readonly("brake_volts", &Snapshot::brake_volts, "[V].")
         .def_property_readonly(
-            "watcher", [](const Snapshot& s) { return std::string(name_of(s.watcher)); },
-            "Why the second watcher has taken the power away, or none.")
+            "function_monitor", [](const Snapshot& s) { return std::string(name_of(s.function_monitor)); },
+            "Why the function monitor has taken the power away, or none.")
         .def_property_readonly(
             "device", [](const Snapshot& s) { return std::string(name_of(s.device)); },
             "Why the independent device has tripped, or none.");

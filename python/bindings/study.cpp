@@ -36,7 +36,7 @@ Case case_of(Given<bench::BenchParameters> parameters, Given<std::string> learn,
              Given<std::optional<sensing::PedalParameters>> learn_pedal,
              Given<std::optional<sensing::ThrottleBodyParameters>> learn_body,
              Given<std::optional<bench::Stroke>> stroke, Given<std::vector<fault::Fault>> faults,
-             Given<std::vector<bench::Mishap>> mishaps, Given<bool> mishaps_stay,
+             Given<std::vector<bench::LearnDisturbance>> disturbances, Given<bool> disturbances_stay,
              Given<std::optional<bench::Stroke>> brake, Given<std::optional<std::pair<double, double>>> hazard) {
     Case made{parameters.get("parameters", "BenchParameters"),
               stroke.get("stroke", "a Stroke").value_or(bench::Stroke::rest_half_full_rest()),
@@ -44,8 +44,8 @@ Case case_of(Given<bench::BenchParameters> parameters, Given<std::string> learn,
               learn_pedal.get("learn_pedal", "PedalParameters"),
               learn_body.get("learn_body", "ThrottleBodyParameters"),
               faults.get("faults", "a list of Fault"),
-              mishaps.get("mishaps", "a list of Mishap"),
-              mishaps_stay.get("mishaps_stay", "True or False"),
+              disturbances.get("disturbances", "a list of LearnDisturbance"),
+              disturbances_stay.get("disturbances_stay", "True or False"),
               brake.get("brake", "a Stroke"),
               {}};
     if (const auto limits = hazard.get("hazard", "a pair of numbers")) {
@@ -55,7 +55,7 @@ Case case_of(Given<bench::BenchParameters> parameters, Given<std::string> learn,
         made.limits.unasked_time = limits->second;
     }
     (void)fault::Schedule(made.faults);  // refuse here what no run and no learn would take
-    (void)fault::Schedule(bench::with_mishaps({bench::Stroke::two_presses()}, made.mishaps).faults);
+    (void)fault::Schedule(bench::with_disturbances({bench::Stroke::two_presses()}, made.disturbances).faults);
     (void)fault::Schedule(faults_of_run(made));
     bench::check_length(made.bench, made.stroke.duration());
     bench::check_faults(made.bench, made.faults, made.brake.has_value(), made.stroke.duration());
@@ -66,13 +66,15 @@ void bind_case(py::module_& m) {
     py::class_<Case>(m, "Case", "One pair driven through one stroke.")
         .def(py::init(&case_of), py::kw_only(), py::arg("parameters"), py::arg("learn") = "fresh",
              py::arg("learn_pedal") = py::none(), py::arg("learn_body") = py::none(), py::arg("stroke") = py::none(),
-             py::arg("faults") = std::vector<fault::Fault>{}, py::arg("mishaps") = std::vector<bench::Mishap>{},
-             py::arg("mishaps_stay") = false, py::arg("brake") = py::none(), py::arg("hazard") = py::none(),
+             py::arg("faults") = std::vector<fault::Fault>{},
+             py::arg("disturbances") = std::vector<bench::LearnDisturbance>{}, py::arg("disturbances_stay") = false,
+             py::arg("brake") = py::none(), py::arg("hazard") = py::none(),
              "learn: \"none\" (never learned), \"fresh\" (this pair), \"stale\" (with `learn_pedal` and/or "
-             "`learn_body`, then exchanged). mishaps: what goes wrong during the learn; with `mishaps_stay` those that "
+             "`learn_body`, then exchanged). disturbances: a disturbance of the learn; with `disturbances_stay` those "
+             "that "
              "can are still there in the run. hazard: uncommanded opening [share of travel] and time [s] beyond which "
-             "it is unsafe; by default those of `limits()`.")
-        .def_property_readonly("faults_of_run", &faults_of_run, "The faults, and the mishaps that stay.")
+             "it is uncommanded; by default those of `limits()`.")
+        .def_property_readonly("faults_of_run", &faults_of_run, "The faults, and the disturbances that stay.")
         .def_readonly("parameters", &Case::bench)
         .def_readonly("stroke", &Case::stroke)
         .def_property_readonly("learn", [](const Case& c) { return std::string(name_of(c.learn)); });
@@ -84,8 +86,8 @@ void bind_result(py::module_& m) {
     };
     py::class_<CaseResult>(m, "CaseResult", "What became of a case.")
         .def_property_readonly(
-            "answer", [](const CaseResult& r) { return std::string(name_of(r.judgement.answer)); },
-            "none, right, wrong or unsafe.")
+            "response", [](const CaseResult& r) { return std::string(name_of(r.judgement.response)); },
+            "none, right, wrong or uncommanded.")
         .def_readonly("sentence", &CaseResult::sentence, "The verdict in words.")
         .def_readonly("learn_accepted", &CaseResult::learn_accepted, "None when no learn was run.")
         .def_readonly("learn_reason", &CaseResult::learn_reason)
@@ -137,9 +139,9 @@ void bind_study(py::module_& m) {
     m.def(
         "judge",
         [](const Record& record, const bench::Stroke& stroke) {
-            return std::string(name_of(judge(record, stroke).answer));
+            return std::string(name_of(judge(record, stroke).response));
         },
-        py::arg("record"), py::arg("stroke"), "none, right, wrong or unsafe.");
+        py::arg("record"), py::arg("stroke"), "none, right, wrong or uncommanded.");
     m.def(
         "limits",
         [] {

@@ -66,8 +66,8 @@ __all__: list[str] = [
     "LearnedRange",
     "LearnedTrack",
     "ManifoldParameters",
-    "Mishap",
-    "MishapKind",
+    "LearnDisturbance",
+    "LearnDisturbanceKind",
     "MixtureParameters",
     "MonitorParameters",
     "MotionParameters",
@@ -102,7 +102,7 @@ __all__: list[str] = [
     "VoltsBandParameters",
     "VoltsLine",
     "VoltsParameters",
-    "WatcherParameters",
+    "FunctionMonitorParameters",
     "WindowParameters",
     "WireParameters",
     "WiringParameters",
@@ -110,7 +110,7 @@ __all__: list[str] = [
     "built_in_engines",
     "built_in_rules",
     "check_faults",
-    "check_mishaps",
+    "check_disturbances",
     "competition_reactions",
     "controller_pins",
     "correct_pin_out",
@@ -136,7 +136,7 @@ __all__: list[str] = [
     "linear_plant",
     "log_unknowns",
     "loop_gains",
-    "mishap_catalogue",
+    "disturbance_catalogue",
     "monitor_careless",
     "monitor_graded",
     "monitor_strict",
@@ -1084,10 +1084,10 @@ class BrakeCheckParameters(_Parameters):
     check: CheckParameters = ...  # brake against throttle
     sensor: CheckParameters = ...  # brake sensor outside its band
 
-class WatcherParameters(_Parameters):
-    """The second, independent watcher."""
+class FunctionMonitorParameters(_Parameters):
+    """The second, independent function monitor."""
 
-    enabled: bool = ...  # there is a second watcher
+    enabled: bool = ...  # there is a function monitor
     time: float = ...  # [s] time a condition must last; 0 … 10
     lag: float = ...  # [s] time the blade may follow the foot down; 0 … 1
     margin: float = ...  # opening beyond what is allowed, share of travel; 0 … 1
@@ -1228,7 +1228,7 @@ class MonitorParameters(_Parameters):
     idle_speed: IdleSpeedParameters = ...  # idle speed against its goal
     fallback: bool = ...  # a track that looks bad is left out at once
     fallback_time: float = ...  # [s] time a track must look good to be believed again; 0 … 10
-    watcher: WatcherParameters = ...  # the second, independent watcher
+    function_monitor: FunctionMonitorParameters = ...  # the second, independent function monitor
     device: ShutdownDeviceParameters = ...  # the independent device of the competition rules
     motor_off_by: typing.Literal["high_impedance", "braking"] = ...  # how the motor is switched off
     ladder: Ladder = ...  # what each reaction orders
@@ -1451,8 +1451,8 @@ class Snapshot:
     def time(self) -> float:
         """[s]."""
     @property
-    def watcher(self) -> str:
-        """Why the second watcher has taken the power away, or none."""
+    def function_monitor(self) -> str:
+        """Why the function monitor has taken the power away, or none."""
 
 class Run:
     """What a run gave."""
@@ -1498,7 +1498,7 @@ class Session:
     def time(self) -> float:
         """[s] of the tick that is due."""
 
-class MishapKind:
+class LearnDisturbanceKind:
     """An entry of the list of what can go wrong during a learn."""
     def __repr__(self) -> str: ...
     @property
@@ -1525,8 +1525,8 @@ class MishapKind:
     def usual(self) -> float:
         """The amount when none is given."""
 
-class Mishap:
-    """Something that goes wrong during a range learn; see `mishap_catalogue()`."""
+class LearnDisturbance:
+    """A disturbance of a range learn; see `disturbance_catalogue()`."""
     def __init__(self, name: str, amount: float | None = None, where: str = "") -> None:
         """`amount` in the unit of the catalogue, the usual one unless given."""
     def __repr__(self) -> str: ...
@@ -1575,17 +1575,17 @@ class Case:
         learn_body: ThrottleBodyParameters | None = None,
         stroke: Stroke | None = None,
         faults: collections.abc.Sequence[Fault] = [],
-        mishaps: collections.abc.Sequence[Mishap] = [],
-        mishaps_stay: bool = False,
+        disturbances: collections.abc.Sequence[LearnDisturbance] = [],
+        disturbances_stay: bool = False,
         brake: Stroke | None = None,
         hazard: tuple[float, float] | None = None,
     ) -> None:
         """
-        learn: "none" (never learned), "fresh" (this pair), "stale" (with `learn_pedal` and/or `learn_body`, then exchanged). mishaps: what goes wrong during the learn; with `mishaps_stay` those that can are still there in the run. hazard: uncommanded opening [share of travel] and time [s] beyond which it is unsafe; by default those of `limits()`.
+        learn: "none" (never learned), "fresh" (this pair), "stale" (with `learn_pedal` and/or `learn_body`, then exchanged). disturbances: a disturbance of the learn; with `disturbances_stay` those that can are still there in the run. hazard: uncommanded opening [share of travel] and time [s] beyond which it is uncommanded; by default those of `limits()`.
         """
     @property
     def faults_of_run(self) -> list[Fault]:
-        """The faults, and the mishaps that stay."""
+        """The faults, and the disturbances that stay."""
     @property
     def learn(self) -> str: ...
     @property
@@ -1659,8 +1659,8 @@ class IdleReport:
 class CaseResult:
     """What became of a case."""
     @property
-    def answer(self) -> str:
-        """none, right, wrong or unsafe."""
+    def response(self) -> str:
+        """none, right, wrong or uncommanded."""
     @property
     def codes(self) -> list[TroubleCode]: ...
     @property
@@ -1878,9 +1878,9 @@ def check_faults(
     Raises InvalidParameter for faults that overlap and, with `parameters`, for one that can have no effect on that bench in a run of `duration` [s], with a `brake` or without.
     """
 
-def check_mishaps(mishaps: collections.abc.Sequence[Mishap], *, stay: bool = False) -> None:
+def check_disturbances(disturbances: collections.abc.Sequence[LearnDisturbance], *, stay: bool = False) -> None:
     """
-    Raises InvalidParameter for mishaps that cannot happen together, or with `stay` not stay together.
+    Raises InvalidParameter for disturbances that cannot happen together, or with `stay` not stay together.
     """
 
 def competition_reactions() -> list[ReactionRow]:
@@ -1912,17 +1912,17 @@ def hold_voltage(mechanics: BodyMechanics, angle: float, *, opening: bool) -> fl
     """Motor voltage [V] at which the blade, sliding slowly open or closed, passes `angle` [rad]."""
 
 def idle_report(
-    record: Record, stroke: Stroke, course: EngineCourse, *, reported: bool = False, unsafe: bool = False
+    record: Record, stroke: Stroke, course: EngineCourse, *, reported: bool = False, uncommanded: bool = False
 ) -> IdleReport:
     """
-    How the engine idled in a record. `reported`: a trouble code or a refused learn; `unsafe`: the verdict on the blade.
+    How the engine idled in a record. `reported`: a trouble code or a refused learn; `uncommanded`: the verdict on the blade.
     """
 
 def instruction_sets() -> list[str]:
     """Those the lanes can run on here, narrowest first; the last one is used."""
 
 def judge(record: Record, stroke: Stroke) -> str:
-    """none, right, wrong or unsafe."""
+    """none, right, wrong or uncommanded."""
 
 def judge_rules(
     rules: collections.abc.Sequence[Rule],
@@ -1951,22 +1951,22 @@ def lane_figures(
 def lanes_refusal(case: Case) -> str:
     """Why a case cannot run in lanes, in one sentence; empty when it can."""
 
-def lasting_faults(mishaps: collections.abc.Sequence[Mishap]) -> list[Fault]:
-    """The faults of those mishaps that can stay."""
+def lasting_faults(disturbances: collections.abc.Sequence[LearnDisturbance]) -> list[Fault]:
+    """The faults of those disturbances that can stay."""
 
 def learn(
     parameters: BenchParameters,
     stroke: Stroke | None = None,
     *,
     faults: collections.abc.Sequence[Fault] = [],
-    mishaps: collections.abc.Sequence[Mishap | str] = [],
+    disturbances: collections.abc.Sequence[LearnDisturbance | str] = [],
     previous: LearnedRange | RangeStore | None = None,
     strictness: str | None = None,
 ) -> LearnRun:
     """
     Runs the range learn; the foot does `stroke` (two full presses unless given) and stays where it ends.
 
-    `mishaps`: what goes wrong, as Mishap values or names. `previous`: what the memory holds before, a
+    `disturbances`: what goes wrong, as LearnDisturbance values or names. `previous`: what the memory holds before, a
     LearnedRange or a RangeStore. `strictness`: "strict", "default" or "careless" in place of
     `parameters.learn`. Releases the interpreter lock.
     """
@@ -2034,7 +2034,7 @@ def loop_gains(
     What the position loop runs on for a body, by name: gains of the PID [V/rad, V/(rad s), V s/rad] and of the observer (speed_observer.hpp); period and input filter in seconds.
     """
 
-def mishap_catalogue() -> list[MishapKind]:
+def disturbance_catalogue() -> list[LearnDisturbanceKind]:
     """Everything that can be let go wrong during a learn."""
 
 def monitor_careless() -> MonitorParameters:

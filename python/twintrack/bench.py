@@ -38,7 +38,7 @@ class BenchRun:
 
     @property
     def events(self) -> list[_core.TroubleCode]:
-        """What no trouble code says: a stalled engine, what the second watcher or the device did and why."""
+        """What is no trouble code: a stalled engine, trips of function monitor and device."""
         if isinstance(self._core, _core.LearnRun):
             return []
         return [entry.code for entry in self._core.history.entries() if not entry.code.failure_type]
@@ -107,20 +107,20 @@ class Bench:
         stroke: _core.Stroke | None = None,
         faults: Sequence[_core.Fault] = (),
         *,
-        mishaps: Sequence[_core.Mishap | str] = (),
+        disturbances: Sequence[_core.LearnDisturbance | str] = (),
         strictness: str | None = None,
     ) -> BenchRun:
         """Runs the range learn; the range is kept when it is accepted, else the old one stays in force.
 
-        ``stroke`` defaults to two full presses. ``mishaps``: what goes wrong, as :class:`Mishap` values or
-        names (``tt.mishap_catalogue()``). ``strictness``: ``"strict"``, ``"default"`` or ``"careless"``
+        ``stroke`` defaults to two full presses. ``disturbances``: :class:`LearnDisturbance` values or names
+        (``tt.disturbance_catalogue()``). ``strictness``: ``"strict"``, ``"default"`` or ``"careless"``
         in place of the bench's own learn settings.
         """
         result = _core.learn(
             self.parameters,
             stroke,
             faults=list(faults),
-            mishaps=list(mishaps),
+            disturbances=list(disturbances),
             previous=self.learned,
             strictness=strictness,
         )

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""One kind of error for every mistake a user can make in a file or on the command line."""
+"""One kind of error for every error a user can make in a file or on the command line."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ LONGEST = 900
 
 
 class InputError(ValueError):
-    """A mistake in what the user gave: one message with file, line, key, value and what is allowed."""
+    """An error in what the user gave: one message with file, line, key, value and what is allowed."""
 
     def __init__(self, message: str) -> None:
         super().__init__(shortened(message, LONGEST))

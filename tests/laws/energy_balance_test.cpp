@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: BSD-3-Clause
-// The books of the exact engine: what crossed the body's border is either still kept in it or was turned to heat.
+// The books of the exact solver: what crossed the body's border is either still kept in it or was turned to heat.
 // Analytic.
 #include <gtest/gtest.h>
 
@@ -8,14 +8,14 @@
 
 #include "support/bodies.hpp"
 #include "support/draw.hpp"
-#include "twintrack/bench/exact_engine.hpp"
+#include "twintrack/bench/exact_solver.hpp"
 
 namespace {
 
 using namespace twintrack::plant;
 using twintrack::bench::EnergyLedger;
-using twintrack::bench::EngineSettings;
-using twintrack::bench::ExactEngine;
+using twintrack::bench::ExactSolver;
+using twintrack::bench::ExactSolverSettings;
 
 class EnergyBalance : public testing::TestWithParam<support::Body> {
 protected:
@@ -31,9 +31,9 @@ protected:
 
     /// Random drives over some six seconds; the books must close at every change of drive, to `share` of the energy
     /// that has gone in and out.
-    void expect_closed(std::uint32_t seed, const EngineSettings& settings, double share) {
+    void expect_closed(std::uint32_t seed, const ExactSolverSettings& settings, double share) {
         support::Draw draw(seed);
-        ExactEngine engine(c, settings);
+        ExactSolver engine(c, settings);
         State<double> x{0.0, default_angle(body), 0.0, 0.0};
         EnergyLedger ledger;
         const double start = energies(c, x).total();
@@ -69,7 +69,7 @@ TEST_P(EnergyBalance, ClosesAtTheDefaultTolerance) { expect_closed(5, {}, 1e-4);
 TEST_P(EnergyBalance, WithoutPowerTheEnergyOnlyFalls) {
     support::Draw draw(9);
     for (const BridgeMode mode : {BridgeMode::brake, BridgeMode::high_impedance}) {
-        ExactEngine engine(c);
+        ExactSolver engine(c);
         State<double> x{2.0, 0.9 * body.stops.open_angle, draw.uniform(-20.0, 20.0), 0.0};
         double energy = energies(c, x).total();
         for (int tick = 0; tick < 2000; ++tick) {

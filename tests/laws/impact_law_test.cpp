@@ -7,7 +7,7 @@
 #include <cmath>
 
 #include "support/bodies.hpp"
-#include "twintrack/bench/exact_engine.hpp"
+#include "twintrack/bench/exact_solver.hpp"
 
 namespace {
 
@@ -28,7 +28,7 @@ double bounce(double speed) {
     BodyMechanics body;
     body.springs = {.rest_angle = 0.7, .open_preload = 0.0, .open_rate = 0.0, .close_preload = 0.0, .close_rate = 0.0};
     body.friction = {.kind = FrictionKind::simple, .coulomb = 1e-9, .breakaway = 1e-9, .viscous = 0.0};
-    twintrack::bench::ExactEngine engine(coefficients(body),
+    twintrack::bench::ExactSolver engine(coefficients(body),
                                          {.relative_tolerance = 1e-11, .absolute_tolerance = 1e-13});
     const bool opening = speed > 0.0;
     State<double> x{0.0, opening ? body.stops.open_angle - 1e-6 : body.stops.closed_angle + 1e-6, speed, 0.0};

@@ -4,7 +4,7 @@
 #include <gtest/gtest.h>
 
 #include "support/bodies.hpp"
-#include "twintrack/bench/exact_engine.hpp"
+#include "twintrack/bench/exact_solver.hpp"
 
 namespace {
 
@@ -23,7 +23,7 @@ Arrival travel(BridgeMode mode, double duty, double from, double to) {
     body.stops.open_angle = 1.6;  // no stop between the two angles
     const BridgeParameters ideal{.switch_resistance = 0.0, .supply_resistance = 0.0, .current_limit = 100.0};
     const Drive<double> drive{terminal(ideal, mode, duty, 12.0)};
-    twintrack::bench::ExactEngine engine(coefficients(body));
+    twintrack::bench::ExactSolver engine(coefficients(body));
     const double goal = to * degree, side = from < to ? 1.0 : -1.0;
     // plain Coulomb friction acts in full from the first instant: the bristle starts drawn out
     State<double> x{0.0, from * degree, 0.0, side * body.friction.coulomb / body.friction.bristle_stiffness};

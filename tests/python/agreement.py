@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""Mixed cases, and whether lanes and exact engine come to the same verdicts on them.
+"""Mixed cases, and whether lanes and exact solver come to the same verdicts on them.
 
-A difference is explained when the exact engine itself comes to both verdicts in the neighbourhood of the
+A difference is explained when the exact solver itself comes to both verdicts in the neighbourhood of the
 case: under other draws of the noise, or with the fault's amount, the supply and the friction changed by a
 thousandth.
 Its margin then lies within what a quantised, noisy loop leaves to chance.
@@ -153,7 +153,7 @@ def verdict(case, learned, result):
     rules = tuple((v.rule, v.finding) for v in found)
     codes = " ".join(code.text for code in result.codes)
     idle = result.idle.finding if result.idle else ""
-    return result.answer, codes, result.outcome.status, idle, rules
+    return result.response, codes, result.outcome.status, idle, rules
 
 
 def exact(case, learned):
@@ -203,7 +203,7 @@ def neighbours(m):
 
 
 def explained(m, ours, theirs):
-    """Whether the exact engine comes to the lanes' verdict too, near the case; column by column."""
+    """Whether the exact solver comes to the lanes' verdict too, near the case; column by column."""
     wanted = _columns(ours)
     left = {place for place, theirs_there in enumerate(_columns(theirs)) if wanted[place] != theirs_there}
     for near in neighbours(m):

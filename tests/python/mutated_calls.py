@@ -74,7 +74,11 @@ def calls() -> list[tuple[str, Callable[..., Any], dict[str, tuple[str, Any]]]]:
     return [
         ("Fault", tt.Fault, fault),
         ("Stroke", tt.Stroke, {"time": ("numbers", [0.0, 1.0]), "travel": ("numbers", [0.0, 1.0])}),
-        ("Mishap", tt.Mishap, {"name": ("text", "pressed_short"), "amount": ("number", 0.6)}),
+        (
+            "LearnDisturbance",
+            tt.LearnDisturbance,
+            {"name": ("text", "pressed_short"), "amount": ("number", 0.6)},
+        ),
         ("quantity", lambda value: tt.quantity(value, "V"), {"value": ("text", "13 V")}),
         ("pedal", tt.pedal, {"name": ("text", "half-slope-low")}),
         ("TrackParameters", tt.TrackParameters, {"ratio": ("numbers", [0.1, 0.8]), "bow": ("number", 0.01)}),

@@ -48,7 +48,7 @@ pressed = 0.5
     "harness": """title = "invented harness"
 pedals = ["three-track"]
 bodies = ["three-track-split"]
-learn = [{ mishap = "pressed_short", amount = "60 %" }]
+learn = [{ disturbance = "pressed_short", amount = "60 %" }]
 stroke = { time = ["0 s", "1 s", "2 s"], travel = [0.0, 0.5, 0.5] }
 [bench.wiring]
 kind = "harness"

@@ -4,7 +4,7 @@
     python tests/python/mutated_input.py [COUNT [SEED]]
 
 A mutant that is certainly wrong must be refused; any other may be taken, and then its first case must run.
-Counted are tracebacks (any error but the two that tell a user of a mistake, ValueError and TypeError), late
+Counted are tracebacks (any error but the two that tell a user of an error, ValueError and TypeError), late
 answers, wrong input taken in silence and long messages: all must be 0.
 """
 

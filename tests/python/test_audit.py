@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""The audit: its faults and instants, what it says of one run, coverage, and mistakes in the file."""
+"""The audit: its faults and instants, what it says of one run, coverage, and errors in the file."""
 
 import math
 import types
@@ -103,7 +103,7 @@ def run_of(blade, asked, codes=(), reaction=None, **more):
     record = tt.record_of(
         np.arange(n) * 1e-3,
         {"blade.opening": blade, "asked": asked, "reaction": np.zeros(n) if reaction is None else reaction}
-        | {name.replace("_", "."): values for name, values in more.items()},
+        | {name.replace("__", "."): values for name, values in more.items()},
     )
     codes = [types.SimpleNamespace(confirmed=t, text="P2135-62", meaning="tracks differ") for t in codes]
     outcome = types.SimpleNamespace(status="completed", reason="")
@@ -136,19 +136,25 @@ def test_a_milder_reaction_is_safe_when_nothing_is_unasked_any_more():
     assert math.isnan(found["return_s"])
 
 
-@pytest.mark.parametrize(("code", "first"), [(1.3, "second watcher"), (1.1, "tracks differ")])
+@pytest.mark.parametrize(("code", "first"), [(1.3, "function monitor"), (1.1, "tracks differ")])
 def test_what_sees_it_first_detects_it(code, first):
-    """A second watcher that trips 200 ms after the fault, before or after the monitor's code."""
+    """A function monitor that trips 200 ms after the fault, before or after the monitor's code."""
     time = np.arange(3000) * 1e-3
     blade = np.where((time >= 1.0) & (time < 1.5), 0.9, 0.05)
     found = judge.assess(
-        run_of(blade, np.zeros(3000), [code], (time >= 1.1) * OFF, watcher_tripped=(time > 1.1995) * 1.0),
+        run_of(
+            blade,
+            np.zeros(3000),
+            [code],
+            (time >= 1.1) * OFF,
+            function_monitor__tripped=(time > 1.1995) * 1.0,
+        ),
         *(np.zeros(3000), 1.0, 0.07),
     )
     assert found["detected_by"] == first
     assert found["fdti_s"] == pytest.approx(min(code - 1.0, 0.2), abs=1e-9)
     assert found["fhti_s"] == pytest.approx(0.5, abs=1e-9)
-    assert found["watcher_s"] == pytest.approx(0.2, abs=1e-9)
+    assert found["function_monitor_s"] == pytest.approx(0.2, abs=1e-9)
     assert math.isnan(found["device_s"])
 
 

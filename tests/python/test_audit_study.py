@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""The audit's file: what it asks for by itself, its named set-ups, and mistakes in it."""
+"""The audit's file: what it asks for by itself, its named set-ups, and errors in it."""
 
 import pytest
 
@@ -48,7 +48,7 @@ def test_named_setups_are_quiet_on_healthy_benches():
             assert [code.text for code in result.codes] == [], (pedal, body, name)
 
 
-MISTAKES = {
+ERRORS = {
     "[audit]\nsetup = 1": "audit.setup = 1: unknown key; did you mean 'setups'",
     '[audit]\nsetups = ["strikt"]': "there is no set-up 'strikt'; did you mean 'strict'",
     "[audit]\nsetups = []": "must be a list of texts, not empty",
@@ -63,8 +63,8 @@ MISTAKES = {
 }
 
 
-@pytest.mark.parametrize(("wrong", "message"), MISTAKES.items())
-def test_mistakes(wrong, message, tmp_path):
+@pytest.mark.parametrize(("wrong", "message"), ERRORS.items())
+def test_errors(wrong, message, tmp_path):
     with pytest.raises(InputError) as error:
         load(write(tmp_path, PAIR + wrong))
     assert message in str(error.value)

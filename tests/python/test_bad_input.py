@@ -217,7 +217,7 @@ def test_arguments_beyond_reason():
 def test_refused_learn_says_so():
     bench = tt.Bench(pedal="half-slope-low", body="opposed-six")
     assert "accepted" in repr(bench.learn())
-    refused = bench.learn(mishaps=["pressed_once"])
+    refused = bench.learn(disturbances=["pressed_once"])
     assert not refused.accepted
     assert f"refused ({refused.refusal})" in repr(refused)
     assert "completed" not in repr(refused)

@@ -75,7 +75,7 @@ def test_values_instead_of_names(names):
     assert "mine" in repr(bench)
 
 
-def test_mistakes(names):
+def test_errors(names):
     with pytest.raises(tt.InputError, match="there is no pedal 'x'"):
         tt.Bench(pedal="x", body=names[1][0])
     with pytest.raises(tt.InvalidParameter, match="supply"):

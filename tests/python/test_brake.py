@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""The brake of a study file: what it becomes, its mistakes, and the rules that speak of it."""
+"""The brake of a study file: what it becomes, its errors, and the rules that speak of it."""
 
 import pytest
 
@@ -35,7 +35,7 @@ def test_without_the_key_there_is_no_brake_and_an_empty_list_is_one_that_nobody_
     assert list(pressed_at_once.time) == pytest.approx([0, 0.1, 1, 1.1])
 
 
-MISTAKES = {
+ERRORS = {
     "brake = 1": "brake = 1: must be a list of tables",
     "brake = [1]": "brake[1] = 1: must be a table",
     '[[brake]]\nto = "4 s"': "brake[1]: the press has no 'from'",
@@ -50,8 +50,8 @@ MISTAKES = {
 }
 
 
-@pytest.mark.parametrize(("wrong", "message"), MISTAKES.items())
-def test_mistakes(wrong, message, tmp_path):
+@pytest.mark.parametrize(("wrong", "message"), ERRORS.items())
+def test_errors(wrong, message, tmp_path):
     with pytest.raises(InputError) as error:
         load(tmp_path, wrong)
     assert message in str(error.value)

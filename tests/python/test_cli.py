@@ -84,20 +84,20 @@ def test_part_file(tmp_path):
         (["check", "nothing.toml"], "nothing.toml: cannot be read: No such file or directory"),
         (["list", "parts", "nobody"], "there is no part 'nobody'"),
         (["list", "parts", "nobody.toml"], "nobody.toml: cannot be read"),
-        (["list", "mishaps", "deposits"], "give no name"),
+        (["list", "disturbances", "deposits"], "give no name"),
         (["list", "things"], "'things' is not one of"),
         (["run", "study.toml", "--out", "x", "--jobs", "0"], "'--jobs'"),
         (["fly"], "No such command 'fly'"),
     ],
 )
-def test_mistakes_end_with_status_2(words, message):
+def test_errors_end_with_status_2(words, message):
     result = command(*words)
     assert result.exit_code == 2
     assert message in result.output
     assert "Traceback" not in result.output
 
 
-def test_mistake_in_the_study_leaves_nothing(study_file, tmp_path):
+def test_errors_in_the_study_leaves_nothing(study_file, tmp_path):
     study_file.write_text('[bench]\nsupply = "12 mm"\n')
     result = command("run", study_file, "--out", tmp_path / "out")
     assert result.exit_code == 2
@@ -116,11 +116,11 @@ def test_version_and_help():
         assert command(name, "--help").exit_code == 0
 
 
-@pytest.mark.parametrize("what", ["mishaps", "signals", "designs"])
+@pytest.mark.parametrize("what", ["disturbances", "signals", "designs"])
 def test_other_lists(what):
     result = command("list", what)
     assert result.exit_code == 0
-    known = {"mishaps": "pressed_short", "signals": "blade.opening", "designs": "idle maps"}
+    known = {"disturbances": "pressed_short", "signals": "blade.opening", "designs": "idle maps"}
     assert known[what] in result.output
 
 

@@ -145,17 +145,19 @@ def test_cases_of_two_control_periods_run_in_lanes(campaign_text, tmp_path):
 
 def test_learns_that_go_wrong(campaign_text, tmp_path):
     """What they stored is driven in lanes, and what nobody mended too. Rows are the core's."""
-    learn = 'learn = ["pressed_once", { mishap = "noisy_track", where = "throttle.track1", stays = true }]'
+    learn = (
+        'learn = ["pressed_once", { disturbance = "noisy_track", where = "throttle.track1", stays = true }]'
+    )
     path = tmp_path / "study.toml"
     path.write_text(campaign_text.replace('learn = ["fresh"]', learn) + IDEAL)
     results = run(path, 8, tmp_path / "out")
     table = results.to_pandas()
     assert set(table["learn"]) == {"faulty"}
     assert set(table["solver"]) == {"lanes"}
-    assert table["mistake"].nunique() == 2
+    assert table["learn_disturbance"].nunique() == 2
     for number in (0, 3):
         result = tt.run_case(results.plan.case(number), learned=results.learned(number))
-        assert table.loc[number, "response"] == severity.response(result.answer)
+        assert table.loc[number, "response"] == severity.response(result.response)
         assert table.loc[number, "learn_accepted"] == result.learn_accepted
     assert results.replay(2).differences == []
 

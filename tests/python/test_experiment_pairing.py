@@ -27,7 +27,7 @@ def test_rows_are_what_the_core_says(finished):
     for number in (0, 5, 15):
         result = tt.run_case(finished.plan.case(number), learned=finished.learned(number))
         row = finished.table.loc[number]
-        assert row["response"] == severity.response(result.answer)
+        assert row["response"] == severity.response(result.response)
         assert row["sentence"] == result.sentence
         assert row["unasked_opening"] == result.unasked_opening
         assert row["codes"].split() == [code.text for code in result.codes]

@@ -135,7 +135,7 @@ def test_a_replay_that_differs_fails(whole_campaign, monkeypatch):
         (["run", "missing.toml", "--cases", "3", "--out", "x"], "missing.toml: cannot be read"),
     ],
 )
-def test_mistakes_end_with_one_line(whole_campaign, arguments, message):
+def test_errors_end_with_one_line(whole_campaign, arguments, message):
     told = CliRunner().invoke(main, [word.format(out=whole_campaign.folder) for word in arguments])
     assert told.exit_code == 2
     assert message in told.output

@@ -34,7 +34,7 @@ def test_rows_are_what_the_core_says(whole_campaign):
         case = plan.case(number)
         result = tt.run_case(case, learned=learned(plan, number))
         row = table.loc[number]
-        assert row["response"] == severity.response(result.answer)
+        assert row["response"] == severity.response(result.response)
         assert row["unasked_opening"] == result.unasked_opening
         assert row["codes"].split() == [code.text for code in result.codes]
         assert row["supply"] == case.parameters.supply

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""Tolerances of a study file: what they draw, and how each mistake in them is answered."""
+"""Tolerances of a study file: what they draw, and how each error in them is answered."""
 
 import json
 import re
@@ -112,9 +112,9 @@ def test_after_learn_leaves_the_learn_alone(plan_of):
     text = '[tolerances]\n"pedal.tracks[1].ratio" = {{ uniform = [0.92, 0.93], as = "factor"{} }}\n'
     head = HEAD.split("[[faults]]")[0]
     before, after = (plan_of(text.format(more), head) for more in ("", ", after_learn = true"))
-    assert tt.run_case(before.case(0), learned=learned(before)).answer == "right"
+    assert tt.run_case(before.case(0), learned=learned(before)).response == "right"
     changed = tt.run_case(after.case(0), learned=learned(after))
-    assert changed.answer != "right"
+    assert changed.response != "right"
     assert changed.learn_accepted
 
 
@@ -261,7 +261,7 @@ GOOD = 'supply = { uniform = ["12 V", "14 V"] }'
          'parameters = ["supply", "faults[1].amount"]\nrank_correlation = 2', 14, r"from -1 to 1"),
     ],
 )  # fmt: skip
-def test_mistakes(plan_of, tmp_path, text, line, message):
+def test_errors(plan_of, tmp_path, text, line, message):
     with pytest.raises(InputError, match=message) as error:
         plan_of(text)
     assert str(error.value).startswith(f"{tmp_path / 'study.toml'}, line {line}: ")

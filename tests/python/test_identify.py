@@ -212,7 +212,7 @@ def test_command(recovery, tmp_path):
         (["--resistance", "0.05"], "unit is missing"),
     ],
 )
-def test_mistakes_end_in_one_line(tmp_path, options, words):
+def test_errors_end_in_one_line(tmp_path, options, words):
     seen = identify.measure(
         tt.body("half-slope-six"), identify.strokes(tt.body("half-slope-six").mechanics, 1.0)
     )

@@ -60,7 +60,7 @@ def test_every_body_idles_within_20_rpm_and_stands_a_load(name, coolant, body):
     result = tt.run_case(case)
     idle = result.idle
     assert idle.finding == "right", idle.sentence
-    assert result.answer == "right", "the blade on its springs after the key is off counts for nothing"
+    assert result.response == "right", "the blade on its springs after the key is off counts for nothing"
     assert abs(idle.deviation) < 20 * RPM
     assert idle.hunting < 20 * RPM
     assert idle.stalls == 0
@@ -171,7 +171,7 @@ def test_a_study_changes_a_built_in_engine(tmp_path):
         (PAIR + '[bench.engine]\nmodle = "x"\n', "did you mean 'model'"),
     ],
 )
-def test_mistakes_are_answered_with_their_place(tmp_path, text, message):
+def test_errors_are_answered_with_their_place(tmp_path, text, message):
     with pytest.raises(tt.InputError, match=message.replace("; did", ".*did")):
         reader.load(written(tmp_path, text))
 
@@ -185,7 +185,7 @@ def test_mistakes_are_answered_with_their_place(tmp_path, text, message):
         ("severity = 3", "did you mean 'severities'"),
     ],
 )
-def test_mistakes_in_the_table_of_the_maps(tmp_path, table, message):
+def test_errors_in_the_table_of_the_maps(tmp_path, table, message):
     with pytest.raises(tt.InputError, match=message):
         load(written(tmp_path, f'scenario = "idle"\n{PAIR}[idle]\n{table}\n'))
 
@@ -222,9 +222,9 @@ def test_maps_say_where_the_controller_notices(tmp_path):
         assert throttle.loc[(off, 0.0), "codes"].startswith("P2135")
     assert throttle.loc[(-0.16, -0.16), "idle_finding"] == "dangerous"
     assert throttle.loc[(-0.16, -0.16), "codes"] == "P0507-92"  # of the idle alone; no track is doubted
-    mishaps = whole[whole["strictness"] != ""]
-    assert set(mishaps["mishap"]) == {kind.name for kind in tt.mishap_catalogue()}
-    refused = mishaps[~mishaps["learn_accepted"].astype(bool)]
+    disturbances = whole[whole["strictness"] != ""]
+    assert set(disturbances["disturbance"]) == {kind.name for kind in tt.disturbance_catalogue()}
+    refused = disturbances[~disturbances["learn_accepted"].astype(bool)]
     assert len(refused)
     assert (refused["idle_finding"] == "noticed").all()
     assert set(refused["grade"]) == {"refused"}

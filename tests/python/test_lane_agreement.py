@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""Lanes and exact engine agree: on verdicts, and on the mean tracking error of an ensemble.
+"""Lanes and exact solver agree: on verdicts, and on the mean tracking error of an ensemble.
 
 Ten thousand cases of the same kind: ``python tests/speed/lane_agreement.py``.
 """
@@ -21,7 +21,7 @@ def test_verdicts_of_two_hundred_mixed_cases():
         seen.add(theirs[0])
         if ours != theirs:
             assert agreement.explained(m, ours, theirs), (m.label, agreement.told(ours, theirs))
-    assert seen == {"none", "right", "wrong", "unsafe"}
+    assert seen == {"none", "right", "wrong", "uncommanded"}
 
 
 def test_a_difference_that_no_neighbour_shows_is_not_explained():

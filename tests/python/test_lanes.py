@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""Cases side by side in lanes, against the exact engine run beside them."""
+"""Cases side by side in lanes, against the exact solver run beside them."""
 
 from __future__ import annotations
 
@@ -108,7 +108,7 @@ def test_answers_are_those_of_single_cases():
     together = _core.run_lanes(many, [learned] * 8, trace=True)
     for case, ours in zip(many, together, strict=True):
         alone = _core.run_case(case, learned=learned, trace=True)
-        assert ours.answer == alone.answer == "right"
+        assert ours.response == alone.response == "right"
         assert ours.outcome.status == "completed"
         assert ours.record.names == alone.record.names
         for name in ("pedal.track1", "demand", "set_point"):
@@ -148,7 +148,7 @@ def test_what_cannot_run_in_lanes_is_refused():
             run(cases(2), [None])
 
 
-def test_a_brake_and_a_watcher_are_recorded_as_by_the_exact_engine():
+def test_a_brake_and_a_function_monitor_are_recorded_as_by_the_exact_solver():
     """Beside a case that has neither."""
     [plain] = cases(1)
     watched = plain.parameters.replace({"monitor": _core.monitor_strict()})

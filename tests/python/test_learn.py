@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""The range learn from Python: mishaps, strictness, what the memory holds, files, the picture."""
+"""The range learn from Python: disturbances, strictness, what the memory holds, files, the picture."""
 
 import json
 import pickle
@@ -36,7 +36,7 @@ def test_a_good_learn_says_what_it_saw(good):
 
 
 def test_a_refusal_has_a_name_a_sentence_and_numbers(parameters):
-    run = tt.learn(parameters, mishaps=["pressed_once"])
+    run = tt.learn(parameters, disturbances=["pressed_once"])
     assert not run.accepted
     assert run.refusal == "pressed once"
     assert "only once" in run.reason
@@ -45,8 +45,8 @@ def test_a_refusal_has_a_name_a_sentence_and_numbers(parameters):
 
 
 def test_the_careless_takes_what_the_default_refuses(parameters):
-    assert not tt.learn(parameters, mishaps=["leads_reversed"]).accepted
-    run = tt.learn(parameters, mishaps=["leads_reversed"], strictness="careless")
+    assert not tt.learn(parameters, disturbances=["leads_reversed"]).accepted
+    run = tt.learn(parameters, disturbances=["leads_reversed"], strictness="careless")
     assert run.accepted
     well = tt.learn(parameters).range.throttle[0]
     assert run.range.throttle[0].start == pytest.approx(well.end, abs=0.01)
@@ -54,24 +54,24 @@ def test_the_careless_takes_what_the_default_refuses(parameters):
         tt.learn(parameters, strictness="lax")
 
 
-@pytest.mark.parametrize("kind", tt.mishap_catalogue(), ids=lambda k: k.name)
-def test_every_mishap_is_a_value(kind):
+@pytest.mark.parametrize("kind", tt.disturbance_catalogue(), ids=lambda k: k.name)
+def test_every_disturbance_is_a_value(kind):
     where = kind.places[0] if kind.places else ""
-    made = tt.Mishap(kind.name, where=where)
+    made = tt.LearnDisturbance(kind.name, where=where)
     assert made.name == kind.name
     assert made.amount is None
     if kind.least < kind.most:
         with pytest.raises(tt.InvalidParameter, match="amount"):
-            tt.Mishap(kind.name, 2.0 * kind.most + 1.0, where)
+            tt.LearnDisturbance(kind.name, 2.0 * kind.most + 1.0, where)
 
 
-def test_an_unknown_mishap_is_answered_with_those_there_are():
+def test_an_unknown_disturbance_is_answered_with_those_there_are():
     with pytest.raises(tt.InvalidParameter, match="pressed_short, pressed_once"):
-        tt.Mishap("pressed_twice")
+        tt.LearnDisturbance("pressed_twice")
 
 
 def test_an_interrupted_learn_leaves_the_old_record(parameters, good):
-    run = tt.learn(parameters, mishaps=[tt.Mishap("interrupted", 6.0)], previous=good.range)
+    run = tt.learn(parameters, disturbances=[tt.LearnDisturbance("interrupted", 6.0)], previous=good.range)
     assert run.refusal == "interrupted"
     assert run.store.range == good.range
 
@@ -135,9 +135,9 @@ def test_the_bench_keeps_what_it_knew(names):
     bench = tt.Bench(pedal=names[0][0], body=names[1][0])
     assert bench.learn().accepted
     before = bench.learned
-    assert not bench.learn(mishaps=["not_released"]).accepted
+    assert not bench.learn(disturbances=["not_released"]).accepted
     assert bench.learned == before
-    assert bench.learn(mishaps=["foot_resting"]).accepted
+    assert bench.learn(disturbances=["foot_resting"]).accepted
     assert bench.learned.count == 2
 
 
@@ -151,7 +151,7 @@ def test_key_on_test_and_closed_stop_can_be_asked_for(parameters, good):
 
 def test_the_picture_of_a_learn_names_its_steps(names):
     bench = tt.Bench(pedal=names[0][0], body=names[1][0])
-    run = bench.learn(mishaps=["pressed_once"])
+    run = bench.learn(disturbances=["pressed_once"])
     figure = run.plot()
     labels = [label.get_text() for label in figure.axes[-1].get_yticklabels()]
     assert labels == list(dict.fromkeys(run.state))

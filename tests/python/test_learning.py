@@ -10,12 +10,11 @@ from click.testing import CliRunner
 
 import twintrack as tt
 from twintrack.command.cli import main
-from twintrack.designs.learning import disturbances, sections
-from twintrack.designs.learning import effects as learning_effects
+from twintrack.designs.learning import consequences, disturbances, sections
 from twintrack.experiments import report
 from twintrack.rulebooks import rulebook
 from twintrack.studies import reader
-from twintrack.studies.mistakes import LIMITS
+from twintrack.studies.disturbed_learns import LIMITS
 
 STROKE = 'stroke = { time = ["0 s", "1.5 s", "2.5 s", "4 s"], travel = [0.0, 0.0, 0.5, 0.5] }\n'
 
@@ -27,7 +26,7 @@ def done(tmp_path_factory, names):
     path.write_text(
         'design = "learning"\ntitle = "learns"\n'
         f'pedals = ["{names[0][0]}"]\nbodies = ["{names[1][0]}"]\n{STROKE}'
-        'learn = ["pressed_once", { mishap = "pressed_short", amount = "60 %" }, '
+        'learn = ["pressed_once", { disturbance = "pressed_short", amount = "60 %" }, '
         '"deposits", "leads_reversed"]\n'
     )
     return tt.Study.load(path).run(folder / "out", progress=False)
@@ -112,14 +111,14 @@ def test_threads_do_not_matter(done, tmp_path):
     pd.testing.assert_frame_equal(again.table, done.table)
 
 
-def test_without_a_list_every_mishap_is_tried(names):
+def test_without_a_list_every_disturbance_is_tried(names):
     made = tt.Study.make(design="learning", pedals=[names[0][0]], bodies=[names[1][0]])
     specs = made.plan.specs
-    tried = {mishap.name for spec in specs for mishap in spec.pairing.mistake.mishaps}
-    assert tried == {kind.name for kind in tt.mishap_catalogue()}
+    tried = {disturbance.name for spec in specs for disturbance in spec.pairing.disturbed_learn.disturbances}
+    assert tried == {kind.name for kind in tt.disturbance_catalogue()}
     assert len({made.plan.design.label(spec) for spec in specs}) == len(specs)
     trials = {(spec.labels["disturbance"], spec.labels["limits"]) for spec in specs}
-    assert len(trials) == len(LIMITS) * len(disturbances.mistakes(made.plan.study))
+    assert len(trials) == len(LIMITS) * len(disturbances.disturbed_learns(made.plan.study))
     assert len({spec.noise for spec in specs}) == len(trials)
 
 
@@ -127,7 +126,7 @@ def test_on_the_command_line(tmp_path, names):
     path = tmp_path / "study.toml"
     path.write_text(
         f'design = "learning"\npedals = ["{names[0][0]}"]\nbodies = ["{names[1][0]}"]\n{STROKE}'
-        'learn = [{ mishap = "pressed_once", limits = "strict" }]\n'
+        'learn = [{ disturbance = "pressed_once", limits = "strict" }]\n'
     )
     result = CliRunner().invoke(main, ["run", str(path), "--out", str(tmp_path / "out"), "--quiet"])
     assert result.exit_code == 0, result.output
@@ -150,12 +149,12 @@ def test_where_a_level_is_believed(believed, level, expected):
     """Analytic: straight lines."""
     true = np.linspace(0.0, 1.0, 101)
     line = np.interp(true, np.linspace(0.0, 1.0, 5), believed)
-    assert learning_effects.where(true, line, level) == pytest.approx(expected, abs=1e-12)
+    assert consequences.where(true, line, level) == pytest.approx(expected, abs=1e-12)
 
 
 def test_a_level_that_never_comes_has_no_place():
     true = np.linspace(0.0, 1.0, 101)
-    assert math.isnan(learning_effects.where(true, np.full(101, 0.5), 1.0))
+    assert math.isnan(consequences.where(true, np.full(101, 0.5), 1.0))
 
 
 @pytest.mark.parametrize("body", list(tt.bodies()))
@@ -183,11 +182,11 @@ def test_a_blade_that_friction_holds_is_refused(body, factor):
     """A sticky blade is refused wherever it learns a default position that is more than 2 % of travel off."""
     parameters = tt.BenchParameters(pedal=tt.pedal(next(iter(tt.pedals()))), body=tt.body(body))
     good = tt.learn(parameters).range.default_opening
-    sticky = [tt.Mishap("sticky_blade", factor)]
-    blind = tt.learn(parameters, mishaps=sticky, strictness="careless")
+    sticky = [tt.LearnDisturbance("sticky_blade", factor)]
+    blind = tt.learn(parameters, disturbances=sticky, strictness="careless")
     off = abs(blind.range.default_opening - good) if blind.accepted else math.inf
     if off > 0.02:
-        assert not tt.learn(parameters, mishaps=sticky).accepted, off
+        assert not tt.learn(parameters, disturbances=sticky).accepted, off
 
 
 def test_the_rules_on_a_range_are_listed_and_are_no_rules_of_a_run(tmp_path):
@@ -241,7 +240,7 @@ def test_the_error_of_a_foreign_range_is_affine():
     expected = (mine[0] - other[0]) / (other[1] - other[0]) + x * (
         (mine[1] - mine[0]) / (other[1] - other[0]) - 1
     )
-    error = learning_effects.error(travel, "pedal.position", "pedal.travel")
+    error = consequences.error(travel, "pedal.position", "pedal.travel")
     np.testing.assert_allclose(error, expected, rtol=0, atol=1e-12)
     assert len(x) == 101
 

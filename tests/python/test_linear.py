@@ -196,6 +196,6 @@ def one(body):
         (lambda b: linear.step_response(linear.plant(b), -1.0), "duration"),
     ],
 )
-def test_mistakes_are_told(make, words):
+def test_errors_are_told(make, words):
     with pytest.raises((InputError, tt.InvalidParameter), match=words):
         make(tt.body("set-a"))

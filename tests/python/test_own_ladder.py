@@ -62,7 +62,7 @@ def test_an_empty_table_lets_everything_pass(tmp_path):
         (OWN.replace("0.15", "1.5"), "demand_limit"),
     ],
 )
-def test_mistakes(wrong, message, tmp_path):
+def test_errors(wrong, message, tmp_path):
     with pytest.raises(InputError, match=message):
         run(tmp_path, STUDY + wrong)
 

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""Loading parts from files: every mistake is answered with file, line, key, value and what is allowed."""
+"""Loading parts from files: every error is answered with file, line, key, value and what is allowed."""
 
 import math
 
@@ -69,7 +69,7 @@ def test_all_built_in_parts_load():
         ('travel = "18 deg"', "tracks = 3", r"not valid TOML"),
     ],
 )
-def test_mistakes(write, old, new, message):
+def test_errors(write, old, new, message):
     path = write(PEDAL.replace(old, new))
     with pytest.raises(InputError, match=message) as caught:
         parts.load(path)

@@ -157,12 +157,12 @@ def same_arrangement(parts):
 def test_a_stale_pedal_that_is_believed_is_wrong_and_one_is_unsafe():
     errors = {swap: pedal_errors(*swap) for swap in same_arrangement(PEDALS)}
     assert len(errors) >= 4
-    unsafe = ("half-slope-low", "half-slope-high")
+    uncommanded = ("half-slope-low", "half-slope-high")
     for swap, found in errors.items():
         assert max(abs(found[p]) for p in JUDGED) > 0.02 + SURE
-        if swap != unsafe:
+        if swap != uncommanded:
             assert max(found.values()) < 0.10 - SURE
-    assert errors[unsafe][0.0] > 0.10 + SURE
+    assert errors[uncommanded][0.0] > 0.10 + SURE
 
 
 def body_errors(learned, plugged):
@@ -175,10 +175,10 @@ def body_errors(learned, plugged):
 def test_a_stale_body_that_is_believed_is_wrong_and_some_are_unsafe():
     errors = {swap: body_errors(*swap) for swap in same_arrangement(BODIES)}
     assert len(errors) >= 4
-    unsafe = {("opposed-high", "opposed-six"), ("opposed-high", "set-a")}
+    uncommanded = {("opposed-high", "opposed-six"), ("opposed-high", "set-a")}
     for swap, found in errors.items():
         assert max(abs(found[p]) for p in JUDGED) > 0.02 + 0.015
-        if swap in unsafe:
+        if swap in uncommanded:
             assert found[0.0] > 0.10 + 0.025
         else:
             assert max(found.values()) < 0.10 - SURE

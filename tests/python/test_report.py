@@ -201,7 +201,7 @@ def test_the_hazard_has_a_limit_and_a_time():
     answers = []
     for hazard in (None, (0.4, 0.1), (0.1, 20.0)):
         case = tt.Case(parameters=bench, learn="stale", learn_pedal=low, hazard=hazard)
-        answers.append(tt.run_case(case).answer)
-    assert answers == ["unsafe", "wrong", "wrong"]
+        answers.append(tt.run_case(case).response)
+    assert answers == ["uncommanded", "wrong", "wrong"]
     with pytest.raises(tt.InvalidParameter, match="hazard"):
         tt.Case(parameters=bench, hazard=(2.0, 0.1))

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""Rules from Python: formulas as text both ways, mistakes in them, verdicts on records of several kinds."""
+"""Rules from Python: formulas as text both ways, errors in them, verdicts on records of several kinds."""
 
 import math
 import re
@@ -51,7 +51,7 @@ def test_units_and_shares():
     assert fast.right[1] == pytest.approx(2 * math.pi, rel=1e-12)
 
 
-MISTAKES = {
+ERRORS = {
     "opening > ": "ends too early",
     "opening >> 1": r"column 10: not understood from '> 1' on",
     "opning > 1": r"column 1: there is no signal 'opning'; did you mean 'opening'\?",
@@ -69,8 +69,8 @@ MISTAKES = {
 }
 
 
-@pytest.mark.parametrize(("text", "message"), MISTAKES.items())
-def test_mistakes(text, message):
+@pytest.mark.parametrize(("text", "message"), ERRORS.items())
+def test_errors(text, message):
     with pytest.raises(ValueError, match=message):
         tt.formula(text)
 
@@ -167,7 +167,7 @@ def test_the_example_is_right_with_its_rules(tmp_path):
     assert {rule.set for rule in rules} == {"student competition 2024", "return to idle", ""}
 
 
-STUDY_MISTAKES = {
+STUDY_ERRORS = {
     'rule_sets = ["all the rules"]': r"line 1: rule_sets: there is no rule set 'all the rules'",
     "rule_sets = 3": r"line 1: rule_sets: must be a list of texts",
     "rules = 3": r"line 1: rules: must be tables",
@@ -182,8 +182,8 @@ STUDY_MISTAKES = {
 }
 
 
-@pytest.mark.parametrize(("text", "message"), STUDY_MISTAKES.items())
-def test_mistakes_in_a_study(tmp_path, text, message):
+@pytest.mark.parametrize(("text", "message"), STUDY_ERRORS.items())
+def test_errors_in_a_study(tmp_path, text, message):
     path = tmp_path / "s.toml"
     path.write_text(text)
     with pytest.raises(InputError, match=message):

@@ -100,8 +100,8 @@ def test_what_ends_a_limp_home_is_in_record_history_and_plot() -> None:
     apart = _core.Fault(where="throttle.track2", what="offset", amount=0.19, start=FAULT_AT)
     run = bench.run(press(0.2), faults=[lost, apart])
     assert run.record["reaction"][-1] == _core.reactions().index("motor off")
-    assert run.record["watcher.reason"][-1] == 2.0
-    assert [event.text for event in run.events] == ["watcher: tracks"]
+    assert run.record["function_monitor.reason"][-1] == 2.0
+    assert [event.text for event in run.events] == ["function monitor: tracks"]
     assert all(code.failure_type for code in run.codes)
     texts = [text.get_text() for axes in run.plot().axes for text in axes.texts]
-    assert any("watcher: tracks" in text for text in texts), texts
+    assert any("function monitor: tracks" in text for text in texts), texts

@@ -26,7 +26,7 @@ track = _core.TrackParameters(kind="hall", ratio=[0.1, 0.9])
 """
 
 
-MISTAKES = {
+ERRORS = {
     "_core.MotorParameters(resistence=1.5)": 'Unexpected keyword argument "resistence"',
     "_core.MotorParameters(1.5)": "Too many positional arguments",
     '_core.MotorParameters(resistance="1.5 ohm")': 'incompatible type "str"; expected "float"',
@@ -39,9 +39,9 @@ MISTAKES = {
 
 @pytest.fixture(scope="module")
 def complaints(tmp_path_factory) -> dict[int, str]:
-    """What mypy says of the script with every mistake behind it, by line."""
+    """What mypy says of the script with every error behind it, by line."""
     folder = tmp_path_factory.mktemp("user")
-    (folder / "user.py").write_text(SCRIPT + "\n".join(MISTAKES))
+    (folder / "user.py").write_text(SCRIPT + "\n".join(ERRORS))
     command = [
         sys.executable,
         "-m",
@@ -61,9 +61,9 @@ def test_a_type_checker_accepts_what_is_right(complaints):
     assert min(complaints) > SCRIPT.count("\n")
 
 
-@pytest.mark.parametrize(("place", "mistake"), list(enumerate(MISTAKES, start=1)), ids=list(MISTAKES))
-def test_a_type_checker_finds_a_mistake(complaints, place, mistake):
-    assert MISTAKES[mistake] in complaints[SCRIPT.count("\n") + place]
+@pytest.mark.parametrize(("place", "error"), list(enumerate(ERRORS, start=1)), ids=list(ERRORS))
+def test_a_type_checker_finds_an_error(complaints, place, error):
+    assert ERRORS[error] in complaints[SCRIPT.count("\n") + place]
 
 
 def completions(script: str) -> set[str]:

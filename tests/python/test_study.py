@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""Study files: what they expand to, and how each mistake in them is answered."""
+"""Study files: what they expand to, and how each error in them is answered."""
 
 import re
 from pathlib import Path
@@ -83,7 +83,7 @@ def test_example_shows_defaults(names):
         assert loaded.bench[key] == getattr(default, key), key
 
 
-MISTAKES = {
+ERRORS = {
     "unknown key": ('colour = "blue"', r'line 1: colour = "blue": unknown key'),
     "misspelt key": ('pedal = ["all"]', r"line 1: pedal: unknown key; did you mean 'pedals'\?"),
     "title is no text": ("title = 3", r"line 1: title = 3: must be text"),
@@ -139,8 +139,8 @@ MISTAKES = {
 }
 
 
-@pytest.mark.parametrize(("text", "message"), MISTAKES.values(), ids=MISTAKES)
-def test_mistakes(tmp_path, text, message):
+@pytest.mark.parametrize(("text", "message"), ERRORS.values(), ids=ERRORS)
+def test_errors(tmp_path, text, message):
     path = tmp_path / "study.toml"
     path.write_text(text)
     with pytest.raises(InputError, match=message) as caught:

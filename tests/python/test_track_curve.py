@@ -54,7 +54,7 @@ def test_parameters_of_a_part():
     assert made.kind == like.kind
 
 
-def test_mistakes_are_told():
+def test_errors_are_told():
     p, r = sweep([0, 1], [0.2, 0.8], 0.0, 0.0)
     with pytest.raises(InputError, match="both directions"):
         track_curve(p[:2000], r[:2000])

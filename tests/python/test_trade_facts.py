@@ -34,7 +34,9 @@ def test_any_of_these_pedals_works_with_any_of_these_bodies_after_the_learn(lear
     assert not refused
     found = on_all_cores(
         lambda pedal, body: (
-            tt.run_case(tt.Case(parameters=bench_of(pedal, body)), learned=learns[pedal, body].result).answer
+            tt.run_case(
+                tt.Case(parameters=bench_of(pedal, body)), learned=learns[pedal, body].result
+            ).response
         ),
         PAIRS,
     )
@@ -44,7 +46,8 @@ def test_any_of_these_pedals_works_with_any_of_these_bodies_after_the_learn(lear
 
 def test_there_is_no_throttle_response_before_the_learn():
     found = on_all_cores(
-        lambda pedal, body: tt.run_case(tt.Case(parameters=bench_of(pedal, body), learn="none")).answer, PAIRS
+        lambda pedal, body: tt.run_case(tt.Case(parameters=bench_of(pedal, body), learn="none")).response,
+        PAIRS,
     )
     assert set(found.values()) == {"none"}
 
@@ -52,7 +55,7 @@ def test_there_is_no_throttle_response_before_the_learn():
 def test_no_response_after_a_pedal_of_another_type_until_the_learn_is_run_again(learns):
     def swapped(plugged, body, learned_with):
         case = tt.Case(parameters=bench_of(plugged, body), learn="stale", learn_pedal=PEDALS[learned_with])
-        return tt.run_case(case, learned=learns[learned_with, body].result).answer
+        return tt.run_case(case, learned=learns[learned_with, body].result).response
 
     swaps = [
         (plugged, body, learned_with)

@@ -236,7 +236,7 @@ def test_rows_of_a_study_are_what_the_bench_says(finished):
         ('bench = { wiring = { pin_out = [{ terminal = "a", pin = "motor +" }] } }', "there is no 'a'"),
     ],
 )
-def test_mistakes_in_the_file(tmp_path, change, message):
+def test_errors_in_the_file(tmp_path, change, message):
     keys = {change.split(" =")[0]} | ({"faults_from"} if change.startswith("faults =") else set())
     lines = [line for line in STUDY.splitlines() if line.split(" =")[0] not in keys]
     (tmp_path / "s.toml").write_text("\n".join([*lines, change]))

@@ -1,8 +1,8 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""Lanes against the exact engine on mixed cases: `python lane_agreement.py [CASES] [SEED] [STEP]`.
+"""Lanes against the exact solver on mixed cases: `python lane_agreement.py [CASES] [SEED] [STEP]`.
 
 STEP is that of the lanes, in seconds. Prints every case of which a verdict column differs, and whether the
-exact engine shows both verdicts near it; then how often the exact engine differs from itself: under a
+exact solver shows both verdicts near it; then how often the exact solver differs from itself: under a
 tolerance a hundred times tighter, and, of the first thousand cases, under another draw of the noise. Ends
 with status 1 when more than 0.1 % of the verdict columns differ, or one difference has no explanation.
 """
@@ -18,7 +18,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "python"))
 import agreement
 
 CHUNK = 500
-ITSELF = 1000  # cases of which the exact engine is held against itself
+ITSELF = 1000  # cases of which the exact solver is held against itself
 OTHER_DRAW = 10_000_019  # added to the case number
 TIGHT = 1e-8  # relative tolerance; the default is 1e-6
 
@@ -55,11 +55,11 @@ def main(count=10_000, seed=1, substep=2e-4):
     every = count * agreement.columns()
     print(f"{count} cases ({told}): all columns equal on {1 - differ / count:.2%}, {unexplained} unexplained")
     print(f"{every} verdict columns: equal on {1 - columns / every:.3%}")
-    print(f"the exact engine and itself under a tighter tolerance: {tighter} cases differ")
+    print(f"the exact solver and itself under a tighter tolerance: {tighter} cases differ")
     itself = min(count, ITSELF)
     share = by_chance / itself
-    print(f"the exact engine and itself under another draw: {share:.2%} of {itself} cases differ")
-    print(f"lanes {lanes:.0f} s, exact engine {exact:.0f} s, with records and rules")
+    print(f"the exact solver and itself under another draw: {share:.2%} of {itself} cases differ")
+    print(f"lanes {lanes:.0f} s, exact solver {exact:.0f} s, with records and rules")
     return 1 if columns > 1e-3 * every or unexplained else 0
 
 

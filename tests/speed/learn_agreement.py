@@ -23,17 +23,17 @@ SHARE = 0.995
 REWIRED = ("leads_reversed", "tracks_exchanged")  # a harness alone can be wired otherwise
 
 
-def disturbance(rng, mishaps):
+def disturbance(rng, disturbances):
     """Something that goes wrong, of an amount and at a place that there are."""
-    what = mishaps[rng.integers(len(mishaps))]
+    what = disturbances[rng.integers(len(disturbances))]
     amount = None if what.least == what.most else float(rng.uniform(what.least, what.most))
-    return _core.Mishap(what.name, amount, str(rng.choice(what.places)) if what.places else "")
+    return _core.LearnDisturbance(what.name, amount, str(rng.choice(what.places)) if what.places else "")
 
 
-def drawn(rng, mishaps):
+def drawn(rng, disturbances):
     """One case and what goes wrong in it."""
     pedal, body = rng.choice(sorted(tt.pedals())), rng.choice(sorted(tt.bodies()))
-    wrong = [disturbance(rng, mishaps)] if rng.uniform() < 2 / 3 else []
+    wrong = [disturbance(rng, disturbances)] if rng.uniform() < 2 / 3 else []
     rewired = any(w.name in REWIRED for w in wrong)
     kind = "harness" if rewired or rng.uniform() < 0.5 else "ideal"
     bench = tt.Bench(pedal=str(pedal), body=str(body), wiring={"kind": kind}, seed=int(rng.integers(1 << 30)))
@@ -48,7 +48,7 @@ def drawn(rng, mishaps):
             "body.mechanics.inertia": m.inertia * scale[2],
         }
     )
-    return _core.Case(parameters=parameters, mishaps=wrong), wrong
+    return _core.Case(parameters=parameters, disturbances=wrong), wrong
 
 
 def codes_apart(a, b):
@@ -96,10 +96,10 @@ class Comparison:
             print(f"  case {number}: {a}\n{'':12}{b}")
 
 
-def tighter(case, mishaps):
+def tighter(case, disturbances):
     """The same case with a tolerance a hundred times smaller."""
     parameters = case.parameters.replace({"tolerance": case.parameters.tolerance / 100})
-    return _core.Case(parameters=parameters, mishaps=mishaps)
+    return _core.Case(parameters=parameters, disturbances=disturbances)
 
 
 def timed(work):
@@ -111,7 +111,7 @@ def timed(work):
 def main():
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 300
     rng = np.random.default_rng(int(sys.argv[2]) if len(sys.argv) > 2 else 1)
-    catalogue = _core.mishap_catalogue()
+    catalogue = _core.disturbance_catalogue()
     drawn_cases = [drawn(rng, catalogue) for _ in range(count)]
     cases = [case for case, _ in drawn_cases]
     ours, lanes_time = timed(lambda: _core.run_learns(cases, threads=1))

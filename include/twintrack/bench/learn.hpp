@@ -3,7 +3,7 @@
 #include <functional>
 #include <vector>
 
-#include "twintrack/bench/mishap.hpp"
+#include "twintrack/bench/learn_disturbance.hpp"
 #include "twintrack/bench/session.hpp"
 #include "twintrack/control/range_learn.hpp"
 
@@ -14,10 +14,10 @@ using Interrupt = std::function<bool()>;
 
 /// What a learn can be given besides its bench.
 struct LearnOptions {
-    Stroke stroke = Stroke::two_presses();  ///< of the foot, before mishaps
-    std::vector<fault::Fault> faults{};     ///< present while it runs
-    std::vector<Mishap> mishaps{};          ///< what goes wrong, in this order
-    control::RangeStore store{};            ///< what the controller's memory holds before
+    Stroke stroke = Stroke::two_presses();         ///< of the foot, before disturbances
+    std::vector<fault::Fault> faults{};            ///< present while it runs
+    std::vector<LearnDisturbance> disturbances{};  ///< what goes wrong, in this order
+    control::RangeStore store{};                   ///< what the controller's memory holds before
 };
 
 /// A range learn step by step, as the exact solver and the lanes both run it.
@@ -26,7 +26,7 @@ public:
     /// Throws InvalidParameter.
     LearnProcedure(const BenchParameters& p, const LearnOptions& options);
 
-    /// Foot, faults and key, with the mishaps in them.
+    /// Foot, faults and key, with the disturbances in them.
     [[nodiscard]] const LearnPlan& plan() const noexcept { return plan_; }
     /// Time of the last tick there can be: every step has ended by its own time limit, or the power is cut.
     [[nodiscard]] Time last() const noexcept { return last_; }
@@ -58,7 +58,7 @@ struct LearnRun {
 };
 
 /// Runs the range learn on the bench until it is finished or the power is cut; the foot stays where its stroke ends,
-/// and every step has a time limit. Mishaps change the foot, the faults or the time of the cut, never the result.
+/// and every step has a time limit. Disturbances change the foot, the faults or the time of the cut, never the result.
 /// Throws InvalidParameter.
 [[nodiscard]] LearnRun learn(const BenchParameters& p, const LearnOptions& options, const Interrupt& interrupt = {});
 

@@ -33,7 +33,7 @@ struct BenchParameters {
     double reference = 5.0;         ///< [V] of the sensor supply
     double control_period = 0.001;  ///< [s] a whole number of microseconds
     double record_period = 0.001;   ///< [s] a whole multiple of the control period
-    double tolerance = 1e-6;        ///< relative, of the exact engine; the absolute one is a tenth of it
+    double tolerance = 1e-6;        ///< relative, of the exact solver; the absolute one is a tenth of it
     int seed = 1;                   ///< of the noise
     int case_number = 0;            ///< of the noise
 };

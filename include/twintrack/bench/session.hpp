@@ -44,11 +44,11 @@ struct Snapshot {
     control::Input input;
     control::Command command;
     monitor::Reaction reaction = monitor::Reaction::none;
-    monitor::Action action{};                  ///< what it orders
-    double braking = 0.0;                      ///< true, share of full braking
-    double brake_volts = 0.0;                  ///< [V] of the brake's sensor
-    monitor::Watcher::Reason watcher{};        ///< why the second watcher has taken the power away
-    monitor::ShutdownDevice::Reason device{};  ///< why the independent device has tripped
+    monitor::Action action{};                             ///< what it orders
+    double braking = 0.0;                                 ///< true, share of full braking
+    double brake_volts = 0.0;                             ///< [V] of the brake's sensor
+    monitor::FunctionMonitor::Reason function_monitor{};  ///< why the function monitor has taken the power away
+    monitor::ShutdownDevice::Reason device{};             ///< why the independent device has tripped
 };
 
 /// One key-on of a bench, from rest: a clock that steps controller ticks.
@@ -82,7 +82,7 @@ private:
     std::unique_ptr<Implementation> implementation_;
 };
 
-/// The signals every session records, in the order of its columns; those of a brake, a second watcher, an
+/// The signals every session records, in the order of its columns; those of a brake, a function monitor, an
 /// independent device and an engine follow where there is one.
 [[nodiscard]] std::vector<Signal> recorded_signals(bool with_engine = false);
 

@@ -16,7 +16,7 @@ namespace twintrack {
     return text.substr(0, head) + " … " + text.substr(tail);
 }
 
-/// A user's mistake in a value: says where, what it was and what is allowed. Becomes ValueError in Python.
+/// A user's error in a value: says where, what it was and what is allowed. Becomes ValueError in Python.
 class InvalidParameter : public std::invalid_argument {
 public:
     InvalidParameter(const std::string& where, const std::string& message)

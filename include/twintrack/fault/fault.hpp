@@ -41,7 +41,7 @@ struct Effects {
     double brake = 1.0;            ///< scale of the brake sensor's output
     double leak = 0.0;             ///< [m²] effective opening of a vacuum leak at the manifold
     double idle_switch = 0.0;      ///< 0: as it is; 1: stuck at "foot off"; 2: stuck at "foot on"
-    Pulled battery{};              ///< where a supply profile holds the battery
+    ImposedVoltage battery{};      ///< where a supply profile holds the battery
 
     bool operator==(const Effects&) const = default;
 };

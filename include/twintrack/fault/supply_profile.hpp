@@ -7,11 +7,11 @@
 namespace twintrack::fault {
 
 /// A battery whose terminals are pulled to a voltage, and let go.
-struct Pulled {
+struct ImposedVoltage {
     double share = 0.0;  ///< 0: the battery as it is; 1: at `volts`
     double volts = 0.0;  ///< [V]
 
-    bool operator==(const Pulled&) const = default;
+    bool operator==(const ImposedVoltage&) const = default;
 };
 
 /// A supply voltage over time, in straight lines between points:
@@ -24,7 +24,7 @@ struct SupplyProfile {
     const char* meaning;
     struct Point {
         double time;  ///< [s] since the profile began
-        Pulled pulled;
+        ImposedVoltage imposed;
     };
     std::vector<Point> points;
 };
@@ -42,6 +42,6 @@ struct SupplyProfile {
 [[nodiscard]] const std::vector<SupplyProfile>& supply_profiles();
 
 /// Where the profile is `now` after its beginning; nothing after its end.
-[[nodiscard]] Pulled pulled(const SupplyProfile& profile, Time now) noexcept;
+[[nodiscard]] ImposedVoltage imposed_voltage(const SupplyProfile& profile, Time now) noexcept;
 
 }  // namespace twintrack::fault

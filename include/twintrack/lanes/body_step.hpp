@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
-#include "twintrack/lanes/bell.hpp"
 #include "twintrack/lanes/current_line.hpp"
+#include "twintrack/lanes/exp2.hpp"
 #include "twintrack/plant/throttle_body.hpp"
 
 namespace twintrack::lanes {
@@ -25,7 +25,7 @@ namespace twintrack::lanes {
 /// cost accuracy where the current changes sign. Work that no lane needs is skipped, which never changes a lane that
 /// does not need it.
 /// Literature: Padé approximations and L-stability, Hairer & Wanner, Solving Ordinary Differential Equations II, 1996
-/// (from memory); the combination is derived here and checked against the exact engine.
+/// (from memory); the combination is derived here and checked against the exact solver.
 template <class T>
 struct BodyCoefficients {
     plant::MotorCoefficients<T> motor;
@@ -46,7 +46,7 @@ struct BodyState {
 /// What the steps of a tick have in common.
 template <class T>
 struct Tick {
-    Push<T> push;
+    MotorSource<T> source;
     T h;       ///< [s]
     T hold;    ///< h σ₀
     T weight;  ///< h/2J
@@ -61,7 +61,7 @@ void prepare(const BodyCoefficients<T>& c, Tick<T>& t, T h) noexcept {
     t.hold = h * c.stiffness;
     t.weight = T(0.5) * h * c.inverse_inertia;
     t.fade = -(c.inverse_stribeck * c.inverse_stribeck) * T(log2_e);
-    prepare(c.motor, t.push, h);
+    prepare(c.motor, t.source, h);
 }
 
 /// Spring torque averaged over a movement from `angle` by `move`: the torque half way, or, past a bend of the law, the
@@ -112,7 +112,7 @@ void touch(Contact<T>& all, T inside, T then, T rate, T h, double along) noexcep
 /// N K ī and i₊ about the predicted mean speed.
 template <class T>
 [[nodiscard]] CurrentLine<T> line_at(const BodyCoefficients<T>& c, const Tick<T>& t, T current, T ahead) noexcept {
-    const Push<T>& p = t.push;
+    const MotorSource<T>& p = t.source;
     const T zero(0.0);
     CurrentLine<T> line = current_line(p, current);
     if (p.bends || any(abs(line.torque + line.slope * ahead) > p.most))
@@ -130,7 +130,7 @@ template <class T>
     const auto& [current, angle, speed, bristle] = state.x;
     const CurrentLine<T> line = line_at(c, t, current, ahead);
     const T pace = abs(ahead), load = abs(line.torque + line.slope * ahead);
-    const T g = c.coulomb + c.excess * bell(pace * pace * t.fade) + c.load_share * load;
+    const T g = c.coulomb + c.excess * exp2_nonpositive(pace * pace * t.fade) + c.load_share * load;
     const T g2 = g + g, g4 = g2 + g2, s = t.hold * pace, u = g2 + s, damp = c.damping * pace;
     const T q = g2 * g + s * u, f = g4 + damp;
     const T inverse = one / (q * f), inverse_q = f * inverse, level = g * inverse;
@@ -165,7 +165,7 @@ template <class T>
 [[nodiscard, gnu::noinline]] BodyState<T> step_touching(const BodyCoefficients<T>& c, const Tick<T>& t,
                                                         const BodyState<T>& state, T ahead) noexcept {
     constexpr int parts = 3;
-    const Contact<T> free{t.push.external_torque, c.viscous};
+    const Contact<T> free{t.source.external_torque, c.viscous};
     const T angle = state.x.angle, end = angle + t.h * ahead;
     const auto touching = (min(angle, end) < c.stops.closed) | (max(angle, end) > c.stops.open);
     Tick<T> part = t;
@@ -193,7 +193,7 @@ template <class T>
         const BodyState<T> seen = state, there = step_touching(c, t, seen, ahead);  // so `state` stays in registers
         state = there;
     } else {
-        state = stepped(c, t, state, ahead, Contact<T>{t.push.external_torque, c.viscous});
+        state = stepped(c, t, state, ahead, Contact<T>{t.source.external_torque, c.viscous});
     }
 }
 

@@ -11,7 +11,7 @@ namespace twintrack::lanes {
 /// What acts on the body during one tick: the bridge as a source behind a resistance, and what follows from it for all
 /// steps of the tick.
 template <class T>
-struct Push {
+struct MotorSource {
     T voltage;          ///< [V]; in high impedance the magnitude that opposes the current
     T resistance;       ///< [Ω] of the bridge
     T limit;            ///< [A]
@@ -39,7 +39,7 @@ template <class T>
 
 /// Fills in what the steps of a tick share; `h` [s].
 template <class T>
-void prepare(const plant::MotorCoefficients<T>& c, Push<T>& p, T h) noexcept {
+void prepare(const plant::MotorCoefficients<T>& c, MotorSource<T>& p, T h) noexcept {
     const T zero(0.0), one(1.0);
     const auto open = p.open > zero;
     const T resistance = c.resistance + p.resistance;
@@ -59,7 +59,7 @@ void prepare(const plant::MotorCoefficients<T>& c, Push<T>& p, T h) noexcept {
 }
 
 template <class T>
-[[nodiscard]] CurrentLine<T> current_line(const Push<T>& p, T current) noexcept {
+[[nodiscard]] CurrentLine<T> current_line(const MotorSource<T>& p, T current) noexcept {
     return {p.keep * current + p.drive, -p.slip, p.keep_end * current + p.drive_end, -p.slip_end};
 }
 
@@ -99,8 +99,9 @@ struct Limited {
 /// For a current that would pass the limit: up to 5 % beyond it the voltage fades, further there is none. `base` [Ω],
 /// `opposed` [V] by brushes and speed.
 template <class T>
-[[nodiscard, gnu::noinline]] Limited<T> limited(const plant::MotorCoefficients<T>& c, const Push<T>& p, T h, T current,
-                                                T base, T opposed, decltype(T(0.0) < T(0.0)) over_limit) noexcept {
+[[nodiscard, gnu::noinline]] Limited<T> limited(const plant::MotorCoefficients<T>& c, const MotorSource<T>& p, T h,
+                                                T current, T base, T opposed,
+                                                decltype(T(0.0) < T(0.0)) over_limit) noexcept {
     const T zero(0.0), half(0.5), one(1.0), soft(21.0), edge = T(1.05) * p.limit;
     const T y = half * h * c.inverse_inductance;
     const T there = (current + y * (p.voltage - opposed)) / (one + y * base);
@@ -114,8 +115,8 @@ template <class T>
 
 /// The line of lanes whose brushes drop voltage or whose current is limited; the others keep theirs.
 template <class T>
-[[nodiscard, gnu::noinline]] CurrentLine<T> bent(const plant::MotorCoefficients<T>& c, const Push<T>& p, T h, T current,
-                                                 T speed, CurrentLine<T> line) noexcept {
+[[nodiscard, gnu::noinline]] CurrentLine<T> bent(const plant::MotorCoefficients<T>& c, const MotorSource<T>& p, T h,
+                                                 T current, T speed, CurrentLine<T> line) noexcept {
     const T zero(0.0), one(1.0);
     const BrushLine<T> brush = brush_line(c, current, line.end + line.end_slope * speed);
     T resistance = c.resistance + p.resistance + brush.resistance, terminal = p.voltage;
@@ -140,7 +141,7 @@ template <class T>
 
 /// The line of lanes whose current dies in high impedance.
 template <class T>
-[[nodiscard, gnu::noinline]] CurrentLine<T> dying(const plant::MotorCoefficients<T>& c, const Push<T>& p, T h,
+[[nodiscard, gnu::noinline]] CurrentLine<T> dying(const plant::MotorCoefficients<T>& c, const MotorSource<T>& p, T h,
                                                   T current, T speed, CurrentLine<T> line) noexcept {
     const T zero(0.0), half(0.5), one(1.0);
     const T size = abs(current);

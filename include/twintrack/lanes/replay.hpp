@@ -9,7 +9,7 @@
 namespace twintrack::lanes {
 
 /// What a controller did at one tick.
-struct Played {
+struct DutySample {
     plant::BridgeMode mode = plant::BridgeMode::drive;
     double duty = 0.0;
 };
@@ -18,6 +18,7 @@ struct Played {
 /// without sensors and control in between, so that what differs from another integrator is integration error alone.
 /// From rest at the default position; `supply` [V]. Throws InvalidParameter; bristle friction only.
 [[nodiscard]] std::vector<double> replay(const plant::BodyMechanics& body, const plant::BridgeParameters& bridge,
-                                         double supply, std::span<const Played> played, Time period, double substep);
+                                         double supply, std::span<const DutySample> played, Time period,
+                                         double substep);
 
 }  // namespace twintrack::lanes

@@ -21,8 +21,8 @@ struct Case {
     std::optional<bench::LearnOptions> learn{};  ///< a range learn instead of a drive: see learn_case()
 };
 
-/// A range learn as a lane runs it: unwatched, the engine at rest, foot and faults as its mishaps leave them, until it
-/// has ended. Throws InvalidParameter.
+/// A range learn as a lane runs it: unwatched, the engine at rest, foot and faults as its disturbances leave them,
+/// until it has ended. Throws InvalidParameter.
 [[nodiscard]] Case learn_case(const bench::BenchParameters& bench, const bench::LearnOptions& options);
 
 /// Throws InvalidParameter for what is wrong or cannot run in lanes.
@@ -41,7 +41,7 @@ struct Options {
     std::string instruction_set{};       ///< of instruction_sets(); empty: the widest the processor has
 };
 
-/// What can be recorded: bench::recorded_signals(), and those of a brake, a second watcher, an independent device and
+/// What can be recorded: bench::recorded_signals(), and those of a brake, a function monitor, an independent device and
 /// an engine, which a record leaves out where its case has none.
 [[nodiscard]] std::vector<Signal> recordable_signals();
 
@@ -70,7 +70,7 @@ using Sink = std::function<void(Result&&)>;
 /// (body_step.hpp), sensors, noise, converter and position loop as in bench::Session, from the same laws. A lane whose
 /// case has ended takes the next one, so that none is idle until there are no more. What is decided seldom — a track
 /// out of its band, two that disagree, a blade that lags, any reaction — is left to the monitor and the controller of
-/// the exact engine's bench, one lane at a time.
+/// the exact solver's bench, one lane at a time.
 ///
 /// A case's result depends on nothing but the case and `substep`: not on the threads, the instruction set, or the cases
 /// beside it. Memory does not grow with `count`. Ends early, without the cases under way, when `interrupt` says so;

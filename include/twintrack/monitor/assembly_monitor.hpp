@@ -4,8 +4,8 @@
 
 #include "twintrack/control/learned_range.hpp"
 #include "twintrack/control/signals.hpp"
+#include "twintrack/monitor/debounced_checks.hpp"
 #include "twintrack/monitor/parameters.hpp"
-#include "twintrack/monitor/watch.hpp"
 
 namespace twintrack::monitor {
 
@@ -19,17 +19,17 @@ class AssemblyMonitor {
 public:
     /// `learned` is empty when nothing was learned; then only the bands are watched, on `tracks` tracks.
     AssemblyMonitor(const MonitorParameters& p, Assembly assembly, std::vector<control::LearnedTrack> learned,
-                    std::size_t tracks, Time period, Watches& watches);
+                    std::size_t tracks, Time period, DebouncedChecks& checks);
 
     /// `reference` [V] at the reference pins of its tracks.
-    void step(const control::Readings& readings, const control::Readings& reference, Watches& watches) noexcept;
+    void step(const control::Readings& readings, const control::Readings& reference, DebouncedChecks& checks) noexcept;
 
     /// As at a key-on.
     void restart() noexcept;
 
     [[nodiscard]] const control::Trust& trust() const noexcept { return trust_; }
     /// Nothing that it says changes while every condition is false that is not spent, and a doubted track is doubted.
-    [[nodiscard]] bool settled(const Watches& watches) const noexcept;
+    [[nodiscard]] bool settled(const DebouncedChecks& checks) const noexcept;
     using Anchors = std::array<StuckCheck::Anchor, sensing::max_tracks>;
     [[nodiscard]] Anchors anchors() const noexcept;
     /// As `ticks` of that; the last with these readings, the tracks' movement seen since `anchors`.
@@ -43,14 +43,14 @@ public:
         bool low, high, rate, drift, stuck;
         bool drifts;  ///< and is so now, its time running
     };
-    [[nodiscard]] Open open(std::size_t k, const Watches& watches) const noexcept;
+    [[nodiscard]] Open open(std::size_t k, const DebouncedChecks& checks) const noexcept;
     /// Whether it is still looked for that tracks i < j, neither of them lost, differ.
-    [[nodiscard]] bool open(std::size_t i, std::size_t j, const Watches& watches) const noexcept;
+    [[nodiscard]] bool open(std::size_t i, std::size_t j, const DebouncedChecks& checks) const noexcept;
     [[nodiscard]] int left() const noexcept;  ///< tracks that are not lost
     /// At this tick a track can be believed: it does not look bad, and of several that do not, two agree.
     [[nodiscard]] bool sees() const noexcept;
     /// Two tracks that are not lost are confirmed to differ.
-    [[nodiscard]] bool undecided(const Watches& watches) const noexcept;
+    [[nodiscard]] bool undecided(const DebouncedChecks& checks) const noexcept;
 
 private:
     struct TrackWatch {
@@ -68,14 +68,15 @@ private:
     [[nodiscard]] bool believed(std::size_t k) const noexcept {
         return !tracks_[k].lost && tracks_[k].good >= believe_after_;
     }
-    void add_track(std::size_t k, const MonitorParameters& p, Watches& watches);
+    void add_track(std::size_t k, const MonitorParameters& p, DebouncedChecks& checks);
     [[nodiscard]] bool contradicted(std::size_t k, const control::Readings& readings) const noexcept;
     void step_trust(const std::array<bool, 3>& bad, const control::Readings& readings) noexcept;
-    bool step_band(std::size_t k, double reading, double volts, Watches& watches) noexcept;
+    bool step_band(std::size_t k, double reading, double volts, DebouncedChecks& checks) noexcept;
     [[nodiscard]] double expected(std::size_t k, double reading) const noexcept;
-    void step_movement(std::size_t k, const control::Readings& readings, bool bad, Watches& watches) noexcept;
-    void step_pairs(const control::Readings& readings, Watches& watches) noexcept;
-    void step_volts(const control::Readings& readings, const control::Readings& reference, Watches& watches) noexcept;
+    void step_movement(std::size_t k, const control::Readings& readings, bool bad, DebouncedChecks& checks) noexcept;
+    void step_pairs(const control::Readings& readings, DebouncedChecks& checks) noexcept;
+    void step_volts(const control::Readings& readings, const control::Readings& reference,
+                    DebouncedChecks& checks) noexcept;
 
     Assembly assembly_;
     MonitorParameters p_;

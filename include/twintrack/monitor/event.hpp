@@ -4,9 +4,9 @@
 #include <utility>
 
 #include "twintrack/core/described.hpp"
+#include "twintrack/monitor/function_monitor.hpp"
 #include "twintrack/monitor/shutdown_device.hpp"
 #include "twintrack/monitor/trouble_code.hpp"
-#include "twintrack/monitor/watcher.hpp"
 
 namespace twintrack::monitor {
 
@@ -14,9 +14,9 @@ namespace twintrack::monitor {
 /// of this bench's own and without a failure type. They are no trouble codes and are not listed among them.
 enum class Event {
     engine_stall,  ///< the engine ran and stands, with the key on and fuel permitted
-    watcher_opening,
-    watcher_tracks,
-    watcher_current,
+    function_monitor_opening,
+    function_monitor_tracks,
+    function_monitor_current,
     device_conflict,
     device_brake,
     device_throttle,
@@ -26,9 +26,9 @@ enum class Event {
 constexpr std::array<std::pair<Event, const char*>, 8> names(Tag<Event>) {
     using E = Event;
     return {{{E::engine_stall, "engine stalled"},
-             {E::watcher_opening, "watcher: opening"},
-             {E::watcher_tracks, "watcher: tracks"},
-             {E::watcher_current, "watcher: current"},
+             {E::function_monitor_opening, "function monitor: opening"},
+             {E::function_monitor_tracks, "function monitor: tracks"},
+             {E::function_monitor_current, "function monitor: current"},
              {E::device_conflict, "device: brake and throttle"},
              {E::device_brake, "device: brake signal"},
              {E::device_throttle, "device: throttle signal"},
@@ -39,7 +39,7 @@ constexpr std::array<std::pair<Event, const char*>, 8> names(Tag<Event>) {
 [[nodiscard]] TroubleCode entry_of(Event e);
 
 /// Why the motor has lost its power; Reason::none has no event.
-[[nodiscard]] Event event_of(Watcher::Reason reason) noexcept;
+[[nodiscard]] Event event_of(FunctionMonitor::Reason reason) noexcept;
 /// Why motor and engine have lost their power; Reason::none has no event.
 [[nodiscard]] Event event_of(ShutdownDevice::Reason reason) noexcept;
 

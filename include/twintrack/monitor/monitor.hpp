@@ -4,14 +4,14 @@
 #include <vector>
 
 #include "twintrack/monitor/assembly_monitor.hpp"
+#include "twintrack/monitor/debounced_checks.hpp"
 #include "twintrack/monitor/event.hpp"
 #include "twintrack/monitor/parameters.hpp"
-#include "twintrack/monitor/watch.hpp"
 
 namespace twintrack::monitor {
 
-/// Watches the samples of a tick and the command of the tick before; sets codes and decides what follows. No allocation
-/// in step().
+/// Checks the samples of a tick and the command of the tick before; sets codes and decides what follows. No
+/// allocation in step().
 ///
 /// It watches the tracks that were learned, or those it is told of when nothing was learned. Without a learned range
 /// (P2176) only what needs none is checked. Each code is listed once, at its first confirmation.
@@ -40,8 +40,8 @@ public:
     /// Tells the controller what it must obey at this tick: the reaction's orders and which tracks to believe.
     void order(control::Input& in) const noexcept;
 
-    [[nodiscard]] const std::vector<TroubleCode>& codes() const noexcept { return watches_.codes(); }
-    [[nodiscard]] const FaultMemory& history() const noexcept { return watches_.memory(); }
+    [[nodiscard]] const std::vector<TroubleCode>& codes() const noexcept { return checks_.codes(); }
+    [[nodiscard]] const FaultMemory& history() const noexcept { return checks_.memory(); }
     /// Nothing that it says changes until confirms_in(), while every condition that is still looked for (open()) is
     /// false and what is so now lasts.
     [[nodiscard]] bool settled() const noexcept;
@@ -58,7 +58,7 @@ public:
     };
     [[nodiscard]] Open open() const noexcept;
     /// The tick from now at which something that lasts will be confirmed.
-    [[nodiscard]] std::int64_t confirms_in() const noexcept { return watches_.confirms_in(); }
+    [[nodiscard]] std::int64_t confirms_in() const noexcept { return checks_.confirms_in(); }
     [[nodiscard]] const AssemblyMonitor& assembly(Assembly a) const noexcept {
         return a == Assembly::pedal ? pedal_ : throttle_;
     }
@@ -71,7 +71,7 @@ public:
     [[nodiscard]] const ReactionTable& table() const noexcept { return table_; }
     /// Enters into the memory what happened at the last tick; once a key-on, unless it is over in between.
     void note(Event e) noexcept;
-    void clear_codes() noexcept { watches_.clear(); }
+    void clear_codes() noexcept { checks_.clear(); }
 
 private:
     void add_blade();
@@ -87,7 +87,7 @@ private:
     void watch_engine(const control::Input& in) noexcept;
     [[nodiscard]] bool noted(Event e) const noexcept { return events_[static_cast<std::size_t>(e)].there; }
     [[nodiscard]] bool blade_known() const noexcept {
-        return learned_ && throttle_.left() > 0 && !throttle_.undecided(watches_);
+        return learned_ && throttle_.left() > 0 && !throttle_.undecided(checks_);
     }
 
     /// Numbers of the conditions that have one place only.
@@ -105,7 +105,7 @@ private:
     double default_opening_;
     std::array<std::size_t, 2> tracks_;  ///< of pedal and throttle, as many as have a reference pin
     bool refused_;                       ///< the memory held a record that cannot be used
-    Watches watches_;
+    DebouncedChecks checks_;
     AssemblyMonitor pedal_, throttle_;
     MotionCheck motion_;
     AirFlowCheck air_flow_;

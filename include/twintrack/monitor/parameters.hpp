@@ -3,12 +3,12 @@
 #include "twintrack/monitor/blade_checks.hpp"
 #include "twintrack/monitor/correlation.hpp"
 #include "twintrack/monitor/electronics.hpp"
+#include "twintrack/monitor/function_monitor.hpp"
 #include "twintrack/monitor/idle_speed.hpp"
 #include "twintrack/monitor/reaction_table.hpp"
 #include "twintrack/monitor/shutdown_device.hpp"
 #include "twintrack/monitor/surroundings.hpp"
 #include "twintrack/monitor/track_checks.hpp"
-#include "twintrack/monitor/watcher.hpp"
 
 namespace twintrack::monitor {
 
@@ -55,7 +55,7 @@ struct MonitorParameters {
     IdleSpeedParameters idle_speed{};
     bool fallback = true;         ///< a track that looks bad is left out at once, before its fault is confirmed
     double fallback_time = 0.02;  ///< [s] a track must look good before it is believed again
-    WatcherParameters watcher{};
+    FunctionMonitorParameters function_monitor{};
     ShutdownDeviceParameters device{};
     MotorOff motor_off_by = MotorOff::high_impedance;
     Ladder ladder{};
@@ -67,8 +67,8 @@ struct MonitorParameters {
 /// Set-ups to compare side by side; their numbers are this bench's own. The default is `MonitorParameters{}`.
 ///
 ///     strict     narrow and quick: 6 % between tracks for 50 ms, 8 % off the set point for 300 ms, every check made,
-///                the second watcher and the device of IC.4.8
-///     graded     the default's thresholds with the graded ladder of reactions, and the second watcher
+///                the function monitor and the device of IC.4.8
+///     graded     the default's thresholds with the graded ladder of reactions, and the function monitor
 ///     careless   each track alone, 1 … 99 % for 1 s, 30 % off the set point for 3 s, nothing else, no fallback
 ///     unwatched  no check, no reaction: what a fault does when nobody looks
 [[nodiscard]] MonitorParameters strict();

@@ -29,7 +29,7 @@ struct Limits {
     double moved = 0.02;    ///< share of travel the blade must move to count as an answer (this bench's own)
     double settled = 0.02;  ///< share of travel within which a held position is right (this bench's own)
     double unasked = 0.10;  ///< share of travel beyond what the foot asks (student-competition rules T.4.2.4, IC.4.4.3)
-    double unasked_time = 0.100;  ///< [s] longer than which that is unsafe (T.4.2.5, IC.4.4.4)
+    double unasked_time = 0.100;  ///< [s] longer than which that is uncommanded (T.4.2.5, IC.4.4.4)
     double hold = 1.0;            ///< [s] a foot must hold still for the position to be judged
     double judged = 0.3;          ///< [s] at the end of a hold during which the blade must be right
 };
@@ -43,24 +43,27 @@ struct Case {
         learn_pedal{};  ///< stale: the pedal the learn was run with; absent: this one
     std::optional<sensing::ThrottleBodyParameters> learn_body{};  ///< stale: the body it was run with; absent: this one
     std::vector<fault::Fault> faults{};                           ///< present in the run, not in the learn
-    std::vector<bench::Mishap> mishaps{};                         ///< what goes wrong during the learn
-    bool mishaps_stay = false;             ///< those of them that can are there in the run too: nobody mended them
+    std::vector<bench::LearnDisturbance> disturbances{};          ///< a disturbance of the learn
+    bool disturbances_stay = false;        ///< those of them that can are there in the run too: nobody mended them
     std::optional<bench::Stroke> brake{};  ///< how hard the driver brakes (0 … 1); absent: there is no brake
     Limits limits{};                       ///< by which the run is judged
 };
 
-/// Everything that is wrong in the run: the case's faults, and the mishaps that stay.
+/// Everything that is wrong in the run: the case's faults, and the disturbances that stay.
 [[nodiscard]] std::vector<fault::Fault> faults_of_run(const Case& c);
 
 /// How the pair answers the foot, judged on the true angles.
-enum class Answer { none, right, wrong, unsafe };
+enum class Response { none, right, wrong, uncommanded };
 
-constexpr std::array<std::pair<Answer, const char*>, 4> names(Tag<Answer>) {
-    return {{{Answer::none, "none"}, {Answer::right, "right"}, {Answer::wrong, "wrong"}, {Answer::unsafe, "unsafe"}}};
+constexpr std::array<std::pair<Response, const char*>, 4> names(Tag<Response>) {
+    return {{{Response::none, "none"},
+             {Response::right, "right"},
+             {Response::wrong, "wrong"},
+             {Response::uncommanded, "uncommanded"}}};
 }
 
 struct Judgement {
-    Answer answer = Answer::none;
+    Response response = Response::none;
     double movement = 0.0;      ///< swing of the blade [share of travel]
     double unasked = 0.0;       ///< largest opening beyond what the foot asks [share of travel]
     double unasked_time = 0.0;  ///< [s] longest time beyond the limit
@@ -72,9 +75,9 @@ struct Judgement {
     double error_full = std::numeric_limits<double>::quiet_NaN();  ///< worst over the holds at full
 };
 
-/// Judges a record: none (the blade moved less than `moved`), unsafe (more than `unasked` beyond what the foot asks for
-/// longer than `unasked_time`), right (within `settled` of what the pedal map asks at the end of every hold), else
-/// wrong. From `key_off` [s] on nothing is judged: the blade is left to its springs then.
+/// Judges a record: none (the blade moved less than `moved`), uncommanded (more than `unasked` beyond what the foot
+/// asks for longer than `unasked_time`), right (within `settled` of what the pedal map asks at the end of every hold),
+/// else wrong. From `key_off` [s] on nothing is judged: the blade is left to its springs then.
 [[nodiscard]] Judgement judge(const Record& record, const bench::Stroke& stroke, const Limits& limits = {},
                               double key_off = std::numeric_limits<double>::infinity());
 

@@ -66,10 +66,10 @@ struct IdleReport {
     [[nodiscard]] double deviation() const noexcept { return speed - set_point; }
 };
 
-/// `reported`: a trouble code or a refused learn; `unsafe`: the judgement of the blade (case.hpp). Throws
+/// `reported`: a trouble code or a refused learn; `uncommanded`: the judgement of the blade (case.hpp). Throws
 /// InvalidParameter for a record without an engine.
 [[nodiscard]] IdleReport idle_report(const Record& record, const bench::Stroke& stroke,
-                                     const bench::EngineCourse& course, bool reported, bool unsafe,
+                                     const bench::EngineCourse& course, bool reported, bool uncommanded,
                                      const IdleLimits& limits = {});
 
 /// The finding in words, with its numbers.

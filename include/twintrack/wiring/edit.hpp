@@ -4,7 +4,7 @@
 
 #include "twintrack/wiring/netlist.hpp"
 
-/// Every wiring mistake is an edit of a netlist: a function from a net to another net. An unknown name is an
+/// Every wiring fault is an edit of a netlist: a function from a net to another net. An unknown name is an
 /// InvalidParameter that lists the names there are.
 namespace twintrack::wiring {
 

@@ -13,7 +13,7 @@ from . import options as cli_options
 from . import text as cli_text
 from .design_test import design_test
 from .identify import identify
-from .options import mistakes_in_one_line
+from .options import errors_in_one_line
 
 HELP = """Simulates electronic throttle control: foot, pedal, wiring, controller, throttle body.
 
@@ -29,7 +29,7 @@ A study file says which pedals meet which throttle bodies, and what is asked of 
 
 \b
 Then:
-    twintrack list parts             which parts there are; also faults, rules, mishaps, signals, designs
+    twintrack list parts             which parts there are; also faults, rules, disturbances, signals, designs
     twintrack check study.toml       is the file right, how many cases
     twintrack run study.toml --out results
     twintrack show results 17        replays one case alone
@@ -80,7 +80,7 @@ def main() -> None:
 )
 @click.option("--scheduler", metavar="ADDRESS", help="Of a Dask scheduler whose workers run the cases.")
 @click.option("--quiet", is_flag=True, help="No progress bar.")
-@mistakes_in_one_line
+@errors_in_one_line
 def run(
     study: Path,
     out: Path,
@@ -134,7 +134,7 @@ def run(
     "--out", type=click.Path(path_type=Path), help="Folder for trace and plot [default: RESULTS/replays]."
 )
 @click.option("--mdf4", is_flag=True, help="Write the trace as MDF4 too (needs asammdf).")
-@mistakes_in_one_line
+@errors_in_one_line
 def show(results: Path, case: int, out: Path | None, mdf4: bool) -> None:
     """Replay one CASE of RESULTS alone, with the very values it had.
 
@@ -159,7 +159,7 @@ def show(results: Path, case: int, out: Path | None, mdf4: bool) -> None:
 
 @main.command()
 @cli_options.study
-@mistakes_in_one_line
+@errors_in_one_line
 def check(study: Path) -> None:
     """Check STUDY without running it and say how many cases it has."""
     from ..experiments.plan import load
@@ -177,9 +177,9 @@ def _remark(plan: object) -> None:
 @main.command("list")
 @click.argument("what", type=click.Choice([*cli_text.LISTS]))
 @click.argument("names", nargs=-1)
-@mistakes_in_one_line
+@errors_in_one_line
 def listed(what: str, names: tuple[str, ...]) -> None:
-    """List what there is: parts, faults, rules, mishaps (learn disturbances), signals, designs.
+    """List what there is: parts, faults, rules, disturbances (of a range learn), signals, designs.
 
     `list parts NAME` shows everything about one part (or part file), `list faults PEDAL BODY` every single
     fault that the wiring of a part or a pair can have, `list rules SET` the rules of one set.

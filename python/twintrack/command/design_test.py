@@ -10,7 +10,7 @@ import click
 from ..errors import InputError
 from . import options as cli_options
 from .identify import body_of, quantity_of
-from .options import mistakes_in_one_line
+from .options import errors_in_one_line
 
 
 @click.command("design-test")
@@ -21,7 +21,7 @@ from .options import mistakes_in_one_line
 @click.option("--voltage", default="9 V", show_default=True, help="Largest voltage, either way.")
 @click.option("--largest-opening", type=click.FloatRange(0.05, 1.0), default=1.0, show_default=True,
               help="Share of travel that the blade may open to.")  # fmt: skip
-@mistakes_in_one_line
+@errors_in_one_line
 def design_test(
     body: str, out: Path, seconds: float, current: str, voltage: str, largest_opening: float
 ) -> None:

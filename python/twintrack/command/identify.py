@@ -10,7 +10,7 @@ import click
 
 from ..errors import InputError
 from . import options as cli_options
-from .options import mistakes_in_one_line
+from .options import errors_in_one_line
 
 
 @click.command()
@@ -25,7 +25,7 @@ from .options import mistakes_in_one_line
 @click.option("--resistance", default="0 ohm", show_default=True,
               help="Between the voltage as logged and the motor.")  # fmt: skip
 @click.option("--starts", type=click.IntRange(1, 50), default=3, show_default=True, help="Places to begin.")
-@mistakes_in_one_line
+@errors_in_one_line
 def identify(log: Path, out: Path, start: str, columns: tuple[str, ...], known: tuple[str, ...],
              also: tuple[str, ...], resistance: str, starts: int) -> None:  # fmt: skip
     """Identify a throttle body from LOG, a file (CSV, Parquet, MDF4) of voltage, angle and current over time.
@@ -83,7 +83,7 @@ def _known(text: str) -> tuple[str, float]:
 
 
 def quantity_of(option: str, text: str, unit: str) -> float:
-    """The value of an option in ``unit``; the mistake names the option."""
+    """The value of an option in ``unit``; the message names the option."""
     from ..units import quantity
 
     try:

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""What the commands have in common: the study, and what is done about a user's mistake."""
+"""What the commands have in common: the study, and what is done about a user's error."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ CASES = click.IntRange(1, MOST_CASES)
 
 
 def refuse(error: InputError) -> NoReturn:
-    """The message of a user's mistake, and exit status 2."""
+    """The message of a user's error, and exit status 2."""
     click.echo(f"twintrack: {error}", err=True)
     sys.exit(2)
 
@@ -36,8 +36,8 @@ out = click.option(
 study = click.argument("study", type=click.Path(path_type=Path))
 
 
-def mistakes_in_one_line(function: Callable[..., Any]) -> Callable[..., Any]:
-    """A user's mistake ends with its message and exit status 2, without a traceback."""
+def errors_in_one_line(function: Callable[..., Any]) -> Callable[..., Any]:
+    """A user's error ends with its message and exit status 2, without a traceback."""
 
     @functools.wraps(function)
     def wrapped(*args: Any, **kwargs: Any) -> Any:

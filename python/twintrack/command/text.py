@@ -133,16 +133,17 @@ def rules(names: Names) -> str:
     return "\n".join(text)
 
 
-def mishaps(names: Names) -> str:
+def disturbances(names: Names) -> str:
     """What can go wrong during a range learn: place, amount, meaning."""
-    from .._core import mishap_catalogue
+    from .._core import disturbance_catalogue
 
     if names:
-        raise InputError("mishaps are listed all together; give no name")
+        raise InputError("disturbances are listed all together; give no name")
     rows = [
-        [k.name, ", ".join(k.places), span(k.least, k.most, k.unit), k.meaning] for k in mishap_catalogue()
+        [k.name, ", ".join(k.places), span(k.least, k.most, k.unit), k.meaning]
+        for k in disturbance_catalogue()
     ]
-    return text_table(["mishap", "where", "amount", "meaning"], rows)
+    return text_table(["disturbance", "where", "amount", "meaning"], rows)
 
 
 def signals(names: Names) -> str:
@@ -192,7 +193,7 @@ LISTS: dict[str, Callable[[Names], str]] = {
     "parts": parts,
     "faults": faults,
     "rules": rules,
-    "mishaps": mishaps,
+    "disturbances": disturbances,
     "signals": signals,
     "designs": designs,
 }

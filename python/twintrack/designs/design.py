@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 class Spec:
     """One case before anything scatters."""
 
-    pairing: Pairing  #: what is plugged in, what was learned with, what went wrong during the learn
+    pairing: Pairing  #: what is plugged in, what was learned with, disturbance of the learn
     labels: Mapping[str, Any] = field(default_factory=dict)  #: the design's own columns
     faults: tuple[_core.Fault, ...] | None = None  #: those of the run; None: the study's
     setup: str = ""  #: a key of the design's ``changes``

@@ -53,8 +53,8 @@ def columns(result: _core.CaseResult) -> dict[str, Any]:
 
 def rated(result: _core.CaseResult, wrong: bool, faults: bool) -> dict[str, Any]:
     """The severity of a case; ``faults``: codes from before the first of them do not count."""
-    answer, report = result.answer, result.idle
-    hazard = answer == "unsafe" or (report is not None and report.finding == "dangerous")
+    answer, report = result.response, result.idle
+    hazard = answer == "uncommanded" or (report is not None and report.finding == "dangerous")
     bad = report is not None and report.finding == "wrong"
     refused = result.learn_accepted is False
     detected = refused or (not math.isnan(result.detected_after) if faults else bool(result.codes))

@@ -25,7 +25,7 @@ Stop = Callable[[], bool]
 #: Cases handed to a solver together.
 BLOCKS = {"lanes": 128, "exact": 4}
 
-_PLUGGED = ("pedal", "body", "learn", "learned_pedal", "learned_body", "mistake", "fault")
+_PLUGGED = ("pedal", "body", "learn", "learned_pedal", "learned_body", "learn_disturbance", "fault")
 
 
 class Runner:
@@ -154,7 +154,7 @@ def _head(plan: Plan, number: int) -> dict[str, Any]:
         "learn": pairing.learn,
         "learned_pedal": pairing.learned_pedal or "",
         "learned_body": pairing.learned_body or "",
-        "mistake": pairing.mistake.text if pairing.mistake else "",
+        "learn_disturbance": pairing.disturbed_learn.text if pairing.disturbed_learn else "",
         "fault": pairing.fault.text if pairing.fault else "",
         **plan.design.columns,
         **spec.labels,

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from .. import _core
-from ..studies.mistakes import Mishap, Mistake
+from ..studies.disturbed_learns import DisturbedLearn, LearnDisturbance
 from ..studies.study import Study
 from ..tolerances.address import fault_values
 
@@ -41,7 +41,7 @@ def study_from_plain(values: dict[str, Any]) -> Study:
         path=Path(values["path"]),
         pedals={name: _core.PedalParameters.from_dict(v) for name, v in values["pedals"].items()},
         bodies={name: _core.ThrottleBodyParameters.from_dict(v) for name, v in values["bodies"].items()},
-        learn=tuple(s if isinstance(s, str) else _mistake_from_plain(s) for s in values["learn"]),
+        learn=tuple(s if isinstance(s, str) else _disturbed_learn_from_plain(s) for s in values["learn"]),
         bench={
             name: getattr(_core, structs[name]).from_dict(value) if isinstance(value, dict) else value
             for name, value in values["bench"].items()
@@ -59,9 +59,9 @@ def _stroke_to_plain(stroke: _core.Stroke) -> dict[str, list[float]]:
     return {"time": list(stroke.time), "travel": list(stroke.travel)}
 
 
-def _mistake_from_plain(values: dict[str, Any]) -> Mistake:
-    mishaps = tuple(Mishap(*mishap) for mishap in values["mishaps"])
-    return Mistake(mishaps, values["limits"], values["stays"])
+def _disturbed_learn_from_plain(values: dict[str, Any]) -> DisturbedLearn:
+    disturbances = tuple(LearnDisturbance(*disturbance) for disturbance in values["disturbances"])
+    return DisturbedLearn(disturbances, values["limits"], values["stays"])
 
 
 def _rule_to_plain(rule: _core.Rule) -> dict[str, Any]:

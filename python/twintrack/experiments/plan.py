@@ -89,7 +89,7 @@ class Plan:
     def own(self, spec: Spec) -> Own:
         """The bench of a case as study and design have it, made once for all that share it."""
         pair = spec.pairing
-        key = (pair.pedal, pair.body, pair.mistake and pair.mistake.limits, spec.setup)
+        key = (pair.pedal, pair.body, pair.disturbed_learn and pair.disturbed_learn.limits, spec.setup)
         if key not in self._owns:
             bench = self.study.bench_of(pair, 0)
             changes = self.design.changes[spec.setup]
@@ -146,9 +146,9 @@ class Plan:
         for k, spec in enumerate(self.specs):
             pair = spec.pairing
             if pair.learn != "none":
-                mistake = pair.mistake and replace(pair.mistake, stays=False)
+                disturbed_learn = pair.disturbed_learn and replace(pair.disturbed_learn, stays=False)
                 changed = any(not name.startswith(_UNSEEN) for name in self.design.changes[spec.setup])
-                key = (pair.learned_pedal, pair.learned_body, mistake, spec.setup if changed else "")
+                key = (pair.learned_pedal, pair.learned_body, disturbed_learn, spec.setup if changed else "")
                 found[k] = first.setdefault(key, k)
         return found
 

@@ -106,7 +106,7 @@ class Result:
 
     def to_pandas(self, columns: Sequence[str] | None = None, where: Any = None) -> pd.DataFrame:
         """A data frame indexed by case; ``where`` is an Arrow expression (``pyarrow.dataset.field("answer")
-        == "unsafe"``)."""
+        == "uncommanded"``)."""
         wanted = self.columns if columns is None else list(dict.fromkeys(["case", *columns]))
         for name in wanted:
             if name not in self.columns:

@@ -71,15 +71,17 @@ def sections(result: Any) -> list[Section]:
 
 def _pairs(result: Any) -> list[Part]:
     """The shares of each pair and learn state, when there are several; the worst first."""
-    keys = ["pedal", "body", "learn", "learned_pedal", "learned_body", "mistake"]
+    keys = ["pedal", "body", "learn", "learned_pedal", "learned_body", "learn_disturbance"]
     counts = result.counts([*keys, *statistics.NEEDED])
     if len(counts.drop_duplicates(keys)) < 2:
         return []
     rows = []
-    for (pedal, body, learn, with_pedal, with_body, mistake), part in counts.groupby(keys, sort=False):
+    for (pedal, body, learn, with_pedal, with_body, disturbed_learn), part in counts.groupby(
+        keys, sort=False
+    ):
         state = f"learned with {with_pedal} + {with_body}" if learn != "none" else "nothing learned"
         for word, s in statistics.shares(part).items():
-            name = f"{pedal} + {body}, {state}{f': {mistake}' if mistake else ''}"
+            name = f"{pedal} + {body}, {state}{f': {disturbed_learn}' if disturbed_learn else ''}"
             rows.append(
                 (name, Cell(word), s.hits, s.total, percent(s.estimate), percent(s.low), percent(s.high))
             )

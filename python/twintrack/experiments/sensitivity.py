@@ -34,7 +34,7 @@ CHANCE = "chance"
 
 _DUMMIES = 10
 
-_CATEGORIES = ("pedal", "body", "learn", "learned_pedal", "learned_body", "mistake", "fault")
+_CATEGORIES = ("pedal", "body", "learn", "learned_pedal", "learned_body", "learn_disturbance", "fault")
 
 
 def factors(table: pd.DataFrame, parameters: Sequence[str]) -> list[str]:

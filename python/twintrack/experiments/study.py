@@ -32,7 +32,7 @@ class Study:
         """Reads and checks a study file. ``solver``: "lanes" (cases that lanes can take run there, many side
         by side in fixed steps; the column ``solver`` says which) or "exact" (error-controlled; slower).
 
-        Raises :class:`InputError` at the first mistake.
+        Raises :class:`InputError` at the first error.
         """
         return Study(load(path, solver))
 

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""A TOML file with the line of each key, so that a mistake can be answered with the place it stands at."""
+"""A TOML file with the line of each key, so that an error can be answered with the place it stands at."""
 
 from __future__ import annotations
 

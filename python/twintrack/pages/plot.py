@@ -43,7 +43,7 @@ def run_plot(
     Motor-off time is shaded.
 
     ``trace`` is a record as a table (index: time in seconds). ``unasked_limit`` [share of travel] draws the
-    border beyond which an opening that nobody asks for counts as unsafe.
+    border beyond which an opening that nobody asks for counts as uncommanded.
     """
     heights = [2.9, 1.25, 1.25, 0.9, 0.9, *([1.25] if "engine.speed" in trace else [])]
     figure = figure or Figure(figsize=(9.6, 1.14 * sum(heights)), layout="constrained")

@@ -92,7 +92,7 @@ def rate(
 
 def response(answer: str) -> str:
     """The word of the scale for the core's answer."""
-    return "uncommanded" if answer == "unsafe" else answer
+    return "uncommanded" if answer == "uncommanded" else answer
 
 
 def meanings(words: tuple[str, ...], hazard: tuple[float, float]) -> dict[str, str]:

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""Study files read and checked: the first mistake is named with its line, key, value and what is allowed."""
+"""Study files read and checked: the first error is named with its line, key, value and what is allowed."""
 
 from __future__ import annotations
 
@@ -13,8 +13,8 @@ from ..files import toml_file
 from ..files.toml_file import TomlFile
 from ..parts import catalogue as parts
 from ..rulebooks import rulebook
-from . import bench_table, brake, mistakes, scenario
-from .mistakes import Mistake
+from . import bench_table, brake, disturbed_learns, scenario
+from .disturbed_learns import DisturbedLearn
 from .study import LEARN_STATES, Study
 
 #: Longest title of a study, in characters.
@@ -25,7 +25,7 @@ MOST_NAMES = 200
 
 
 def load(path: str | Path) -> Study:
-    """Reads and checks a study file; raises :class:`~twintrack.errors.InputError` at the first mistake."""
+    """Reads and checks a study file; raises :class:`~twintrack.errors.InputError` at the first error."""
     return study_of(toml_file.read(path))
 
 
@@ -71,7 +71,7 @@ def study_of(file: TomlFile) -> Study:
     )
     _check_wiring(file, study)
     _check_faults(file, study)
-    _check_mistakes(file, study)
+    _check_disturbed_learns(file, study)
     return study
 
 
@@ -171,13 +171,13 @@ def _resolve(file: TomlFile, key: str, kind: str, name: str, known: dict[str, An
     return [part]
 
 
-def _learn(file: TomlFile, part_count: int, usual: tuple[str, ...]) -> tuple[str | Mistake, ...]:
+def _learn(file: TomlFile, part_count: int, usual: tuple[str, ...]) -> tuple[str | DisturbedLearn, ...]:
     swappable = part_count > 2
     entries = file.table.get("learn")
     if isinstance(entries, list) and any(isinstance(entry, dict) for entry in entries):
         if len(entries) > MOST_NAMES:
             file.fail(("learn",), f"has {len(entries)} entries; allowed: at most {MOST_NAMES}")
-        states: list[str | Mistake] = [_state(file, entry, i) for i, entry in enumerate(entries)]
+        states: list[str | DisturbedLearn] = [_state(file, entry, i) for i, entry in enumerate(entries)]
     else:
         names = _names(file, "learn", [state for state in usual if swappable or state != "stale"])
         states = [_state(file, name, i) for i, name in enumerate(names)]
@@ -191,30 +191,30 @@ def _learn(file: TomlFile, part_count: int, usual: tuple[str, ...]) -> tuple[str
     return tuple(states)
 
 
-def _word(state: str | Mistake) -> str:
+def _word(state: str | DisturbedLearn) -> str:
     return state if isinstance(state, str) else state.text
 
 
-def _state(file: TomlFile, entry: Any, i: int) -> str | Mistake:
+def _state(file: TomlFile, entry: Any, i: int) -> str | DisturbedLearn:
     """One entry of ``learn``: a learn state, or a learn during which something goes wrong."""
-    if isinstance(entry, str) and entry not in mistakes.KINDS:
+    if isinstance(entry, str) and entry not in disturbed_learns.KINDS:
         if entry in LEARN_STATES:
             return entry
         file.fail(
             ("learn",),
-            f"{entry!r} is no learn state{closest(entry, [*LEARN_STATES, *mistakes.KINDS])} "
-            f"(there are: {listing(LEARN_STATES)}; or a mishap during the learn: {listing(mistakes.KINDS)})",
+            f"{entry!r} is no learn state{closest(entry, [*LEARN_STATES, *disturbed_learns.KINDS])} "
+            f"(there are: {listing(LEARN_STATES)}; or a disturbance: {listing(disturbed_learns.KINDS)})",
         )
-    return mistakes.from_file(file, entry, ("learn", i))
+    return disturbed_learns.from_file(file, entry, ("learn", i))
 
 
-def _check_mistakes(file: TomlFile, study: Study) -> None:
+def _check_disturbed_learns(file: TomlFile, study: Study) -> None:
     """What goes wrong during a learn, or stays after it, must be possible on each pair."""
-    for i, mistake in enumerate(study.learn):
-        if isinstance(mistake, str):
+    for i, disturbed_learn in enumerate(study.learn):
+        if isinstance(disturbed_learn, str):
             continue
         for pedal, body in itertools.product(study.pedals, study.bodies):
-            if wrong := mistakes.problem(
-                mistake, study.parameters(pedal, body, 0), study.faults, study.stroke, study.brake
+            if wrong := disturbed_learns.problem(
+                disturbed_learn, study.parameters(pedal, body, 0), study.faults, study.stroke, study.brake
             ):
-                file.fail(("learn", i), f"{mistake.text}: {pedal} with {body}: {wrong}")
+                file.fail(("learn", i), f"{disturbed_learn.text}: {pedal} with {body}: {wrong}")

@@ -12,7 +12,7 @@ from ..errors import InputError, closest, listing
 #: What each set-up stands for.
 MEANING = {
     "strict": "narrow and quick: 6 % between tracks for 50 ms, 8 % off the set point for 300 ms; all checks, "
-    "a second watcher and the independent device",
+    "a function monitor and the independent device",
     "default": "the study's own monitor ([bench.monitor]); where it says nothing, the built-in thresholds",
     "graded": "the built-in thresholds, milder reactions first: a pedal goes on limited with one track",
     "careless": "each track alone, 1 … 99 % of the supply for 1 s; 30 % off the set point for 3 s",

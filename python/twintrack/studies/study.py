@@ -13,7 +13,7 @@ from typing import Any
 
 from .. import _core
 from ..errors import listing
-from .mistakes import Mistake
+from .disturbed_learns import DisturbedLearn
 
 LEARN_STATES = ("none", "stale", "fresh")
 
@@ -28,7 +28,7 @@ class Pairing:
     learned_pedal: str | None
     learned_body: str | None
     fault: _core.Fault | None = None  # one of the wiring, in a study of every single one
-    mistake: Mistake | None = None  # what went wrong during the learn, when ``learn`` is "faulty"
+    disturbed_learn: DisturbedLearn | None = None  # disturbance of the learn, when ``learn`` is "faulty"
 
     @property
     def label(self) -> str:
@@ -37,8 +37,8 @@ class Pairing:
         if self.learn == "stale":
             swapped = self.learned_pedal if self.learned_pedal != self.pedal else self.learned_body
             text += f"-{swapped}"
-        if self.mistake is not None:
-            text += f"-{self.mistake.text}"
+        if self.disturbed_learn is not None:
+            text += f"-{self.disturbed_learn.text}"
         return text if self.fault is None else f"{text}--{_short(self.fault)}"
 
 
@@ -55,7 +55,7 @@ class Study:
     path: Path
     pedals: dict[str, Any]
     bodies: dict[str, Any]
-    learn: tuple[str | Mistake, ...]
+    learn: tuple[str | DisturbedLearn, ...]
     bench: dict[str, Any]
     stroke: _core.Stroke
     faults: tuple[_core.Fault, ...]
@@ -107,11 +107,11 @@ class Study:
         """The learn states in words."""
         return [state if isinstance(state, str) else state.text for state in self.learn]
 
-    def _pairings(self, state: str | Mistake) -> Iterator[Pairing]:
+    def _pairings(self, state: str | DisturbedLearn) -> Iterator[Pairing]:
         for pedal in self.pedals:
             for body in self.bodies:
-                if isinstance(state, Mistake):
-                    yield Pairing(pedal, body, "faulty", pedal, body, mistake=state)
+                if isinstance(state, DisturbedLearn):
+                    yield Pairing(pedal, body, "faulty", pedal, body, disturbed_learn=state)
                 elif state == "none":
                     yield Pairing(pedal, body, state, None, None)
                 elif state == "fresh":
@@ -123,8 +123,8 @@ class Study:
     def bench_of(self, pairing: Pairing, number: int) -> _core.BenchParameters:
         """The bench of a case, with the limits of its learn."""
         parameters = self.parameters(pairing.pedal, pairing.body, number)
-        if pairing.mistake and pairing.mistake.limits:
-            parameters = parameters.replace({"learn": _core.learn_parameters(pairing.mistake.limits)})
+        if pairing.disturbed_learn and pairing.disturbed_learn.limits:
+            parameters = parameters.replace({"learn": _core.learn_parameters(pairing.disturbed_learn.limits)})
         return parameters
 
     def case(
@@ -138,17 +138,17 @@ class Study:
         hazard: tuple[float, float] | None = None,
     ) -> _core.Case:
         """The case as the core runs it; what is given in place of the study's own."""
-        mistake = pairing.mistake or Mistake(())
+        disturbed_learn = pairing.disturbed_learn or DisturbedLearn(())
         own = [*self.faults, *([pairing.fault] if pairing.fault else [])]
         return _core.Case(
             parameters=bench or self.bench_of(pairing, number),
-            learn="fresh" if pairing.mistake else pairing.learn,
+            learn="fresh" if pairing.disturbed_learn else pairing.learn,
             learn_pedal=self.pedals[pairing.learned_pedal] if pairing.learned_pedal else None,
             learn_body=self.bodies[pairing.learned_body] if pairing.learned_body else None,
             stroke=stroke or self.stroke,
             faults=own if faults is None else list(faults),
-            mishaps=mistake.core,
-            mishaps_stay=mistake.stays,
+            disturbances=disturbed_learn.core,
+            disturbances_stay=disturbed_learn.stays,
             brake=self.brake,
             hazard=hazard,
         )

@@ -56,8 +56,8 @@ def case_of(
     study: Study = design.study
     faults = () if learning else faults_of(study, spec, tolerances, draw)
     pairing = spec.pairing
-    if learning and pairing.mistake:  # what is left of a mishap is no matter of the learn
-        pairing = replace(pairing, mistake=replace(pairing.mistake, stays=False))
+    if learning and pairing.disturbed_learn:  # what is left of a disturbance is no matter of the learn
+        pairing = replace(pairing, disturbed_learn=replace(pairing.disturbed_learn, stays=False))
     return study.case(
         pairing, noise, own.bench.replace(changes), faults, stroke=design.stroke, hazard=design.hazard
     )

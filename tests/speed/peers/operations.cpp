@@ -61,7 +61,7 @@ int main() {
     static double curves[6 * 33];
     Shape shape{.map_pieces = 3, .curves = curves};
     sense(l, shape);
-    if (act(l, shape)) return std::fprintf(stderr, "the lane was woken\n"), 1;
+    if (act(l, shape)) return std::fprintf(stderr, "the lane was flagged\n"), 1;
     if (advance(l, shape)) return std::fprintf(stderr, "the lane failed\n"), 1;
     std::printf("%ld\n", Number::operations);
 }

@@ -37,7 +37,7 @@ analysis::Prediction run(const plant::BodyMechanics& b, const std::vector<double
 // The same steps as a replay in lanes, which lanes_tests hold against the exact solver.
 TEST(Predict, IsTheLanesBody) {
     const std::vector<double> u = stairs();
-    std::vector<lanes::Played> played;
+    std::vector<lanes::DutySample> played;
     for (const double v : u) played.push_back({plant::BridgeMode::drive, v / 20.0});
     const plant::BridgeParameters bridge{.switch_resistance = 0.025, .supply_resistance = 0.0, .current_limit = 100.0};
     const auto angles = lanes::replay(body(), bridge, 20.0, played, milliseconds(1), 2e-4);

@@ -4,7 +4,7 @@
 
 #include <cmath>
 
-#include "twintrack/bench/exact_engine.hpp"
+#include "twintrack/bench/exact_solver.hpp"
 
 namespace {
 
@@ -19,7 +19,7 @@ TEST(ExactBacklash, TheMotorCrossesThePlayAlone) {
     b.motor = {.resistance = 10.0, .inductance = 1e-4, .constant = 0.01, .temperature = 20.0, .gear_ratio = 10.0};
     b.motor.brush_drop = 0.0;
     b.backlash = gear;
-    bench::ExactEngine exact(coefficients(b), {.relative_tolerance = 1e-8, .absolute_tolerance = 1e-9}, b.backlash);
+    bench::ExactSolver exact(coefficients(b), {.relative_tolerance = 1e-8, .absolute_tolerance = 1e-9}, b.backlash);
     State<double> x{0.0, default_angle(b), 0.0, 0.0};
     Drive<double> d;
     d.terminal = {10.0, 0.0, 100.0, BridgeMode::drive};
@@ -34,7 +34,7 @@ TEST(ExactBacklash, TheMotorCrossesThePlayAlone) {
 TEST(ExactBacklash, KeepsNoLedger) {
     BodyMechanics b;
     b.backlash = gear;
-    bench::ExactEngine exact(coefficients(b), {}, b.backlash);
+    bench::ExactSolver exact(coefficients(b), {}, b.backlash);
     State<double> x{};
     bench::EnergyLedger ledger;
     const auto failure = exact.advance(x, {}, 1e-3, &ledger);

@@ -103,7 +103,7 @@ TEST(FalseAlarms, NorUnderTheStrictSetUp) {
     EXPECT_EQ(t.alarmed, 0) << t.text();
 }
 
-/// The second watcher agrees with the graded ladder.
+/// The function monitor agrees with the graded ladder.
 TEST(FalseAlarms, NorUnderTheGradedSetUp) {
     const Tally t = drive_healthy(monitor::graded(), support::draws(2));
     EXPECT_EQ(t.alarmed, 0) << t.text();

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "twintrack/bench/exact_engine.hpp"
+#include "twintrack/bench/exact_solver.hpp"
 #include "twintrack/bench/run.hpp"
 
 namespace {
@@ -24,7 +24,7 @@ TEST(Heat, ThePowerBalanceCloses) {
     plant::BodyMechanics body;
     body.motor.brush_drop = 0.4;
     const plant::ThermalParameters p{.winding_capacity = 2.0, .housing_capacity = 10.0};
-    ExactEngine engine(plant::coefficients(body), {.relative_tolerance = 1e-9, .absolute_tolerance = 1e-11});
+    ExactSolver engine(plant::coefficients(body), {.relative_tolerance = 1e-9, .absolute_tolerance = 1e-11});
     plant::State<double> x{0.0, body.springs.rest_angle, 0.0, 0.0};
     plant::HeatState heat{20.0, 20.0};
     plant::HeatBooks books;

@@ -17,20 +17,20 @@ using namespace twintrack::bench;
 using control::Refusal;
 using control::Strictness;
 
-LearnRun learned(const std::vector<Mishap>& mishaps, Strictness strictness = Strictness::standard,
+LearnRun learned(const std::vector<LearnDisturbance>& disturbances, Strictness strictness = Strictness::standard,
                  BenchParameters p = {}) {
     p.learn = control::learn_parameters(strictness);
-    return learn(p, LearnOptions{.mishaps = mishaps});
+    return learn(p, LearnOptions{.disturbances = disturbances});
 }
 
 /// What each faulty learn ends in with the demo parts: strict, default, careless. Regression only, but for the trade
 /// facts among them (common practice, no source): two full presses are wanted, exchanged motor leads are noticed.
 struct Expected {
-    Mishap mishap;
+    LearnDisturbance disturbance;
     Refusal strict, standard, careless;
 };
 
-void PrintTo(const Expected& e, std::ostream* out) { *out << e.mishap.name; }
+void PrintTo(const Expected& e, std::ostream* out) { *out << e.disturbance.name; }
 
 class FaultyLearn : public testing::TestWithParam<Expected> {};
 
@@ -39,7 +39,7 @@ TEST_P(FaultyLearn, EndsAsExpected) {
     const std::pair<Strictness, Refusal> all[] = {
         {Strictness::strict, e.strict}, {Strictness::standard, e.standard}, {Strictness::careless, e.careless}};
     for (const auto& [strictness, refusal] : all) {
-        const LearnRun run = learned({e.mishap}, strictness);
+        const LearnRun run = learned({e.disturbance}, strictness);
         EXPECT_EQ(name_of(run.result.refusal), std::string(name_of(refusal)))
             << name_of(strictness) << ": " << run.result.reason;
         EXPECT_EQ(run.result.accepted, refusal == Refusal::none);
@@ -74,11 +74,11 @@ INSTANTIATE_TEST_SUITE_P(
         Expected{{.name = "key_turned_off"}, Refusal::key_off, Refusal::key_off, Refusal::key_off},
         Expected{{.name = "engine_turns"}, Refusal::engine_turns, Refusal::engine_turns, Refusal::engine_turns},
         Expected{{.name = "interrupted"}, Refusal::interrupted, Refusal::interrupted, Refusal::interrupted}),
-    [](const auto& test) { return test.param.mishap.name; });
+    [](const auto& test) { return test.param.disturbance.name; });
 
 TEST(FaultyLearn, EveryMishapOfTheCatalogueIsTried) {
     std::set<std::string> catalogue;
-    for (const MishapKind& k : mishap_catalogue()) catalogue.insert(k.name);
+    for (const LearnDisturbanceKind& k : disturbance_catalogue()) catalogue.insert(k.name);
     EXPECT_EQ(catalogue.size(), 19u) << "add the new one to the table above";
 }
 
@@ -105,7 +105,7 @@ TEST(FaultyLearn, TheOldRecordSurvivesARefusalAndACut) {
     const BenchParameters p;
     const control::RangeStore before(*learned({}).result.range);
     for (const char* name : {"pressed_once", "interrupted"}) {
-        const LearnRun run = learn(p, LearnOptions{.mishaps = {{.name = name}}, .store = before});
+        const LearnRun run = learn(p, LearnOptions{.disturbances = {{.name = name}}, .store = before});
         EXPECT_FALSE(run.result.accepted);
         EXPECT_EQ(run.store.read().range, before.read().range) << name;
     }
@@ -126,7 +126,7 @@ TEST(FaultyLearn, ACutNeverLeavesAHalf) {
     for (int n = 0; n < count; ++n) {
         const double cut = draw.uniform(n % 4 == 0 ? 0.0 : end - 0.06, end + 0.01);
         const auto now =
-            learn(other, LearnOptions{.mishaps = {{.name = "interrupted", .amount = cut}}, .store = before})
+            learn(other, LearnOptions{.disturbances = {{.name = "interrupted", .amount = cut}}, .store = before})
                 .store.read();
         ASSERT_EQ(now.state, control::MemoryState::good) << cut;
         (now.range == before.read().range ? olds : news) += 1;
@@ -136,9 +136,9 @@ TEST(FaultyLearn, ACutNeverLeavesAHalf) {
     EXPECT_GT(news, 0);
 }
 
-TEST(Learn, MistakesAreRefused) {
-    EXPECT_THROW((void)learn({}, LearnOptions{.mishaps = {{.name = "x"}}}), InvalidParameter);
-    EXPECT_THROW((void)learn({}, LearnOptions{.mishaps = {{.name = "sticky_blade"}, {.name = "sticky_blade"}}}),
+TEST(Learn, ErrorsAreRefused) {
+    EXPECT_THROW((void)learn({}, LearnOptions{.disturbances = {{.name = "x"}}}), InvalidParameter);
+    EXPECT_THROW((void)learn({}, LearnOptions{.disturbances = {{.name = "sticky_blade"}, {.name = "sticky_blade"}}}),
                  InvalidParameter);
 }
 

@@ -51,7 +51,7 @@ std::string history(const bench::Run& r) {
 
 void expect_limited(const bench::Run& r, const std::string& what) {
     EXPECT_EQ(r.record.column("reaction").back(), static_cast<double>(Reaction::limited)) << what << ": " << history(r);
-    EXPECT_EQ(r.record.column("watcher.tripped").back(), 0.0) << what;
+    EXPECT_EQ(r.record.column("function_monitor.tripped").back(), 0.0) << what;
     EXPECT_LT(r.record.column("blade.opening").back(), 0.32) << what << ": the ladder permits 30 %";
 }
 
@@ -86,7 +86,7 @@ TEST(LimpHome, LastsTenMinutes) {
 /// A second fault ends it, and record and history say which.
 TEST(LimpHome, WhatEndsItIsToldInRecordAndHistory) {
     BenchParameters p = graded();
-    p.monitor.correlation.enabled = false;  // the second watcher alone objects
+    p.monitor.correlation.enabled = false;  // the function monitor alone objects
     const auto range = learned(p);
     const auto r =
         run(p, foot(0.2, 6.0), {},
@@ -95,12 +95,13 @@ TEST(LimpHome, WhatEndsItIsToldInRecordAndHistory) {
                  {{.where = "pedal signal 2", .what = "open", .from = milliseconds(2000)},
                   {.where = "throttle.track2", .what = "offset", .from = milliseconds(3000), .amount = 0.19}})});
     EXPECT_EQ(r.record.column("reaction").back(), static_cast<double>(Reaction::motor_off));
-    EXPECT_EQ(r.record.column("watcher.reason").back(), static_cast<double>(monitor::Watcher::Reason::tracks));
-    EXPECT_NE(history(r).find("watcher: tracks"), std::string::npos) << history(r);
+    EXPECT_EQ(r.record.column("function_monitor.reason").back(),
+              static_cast<double>(monitor::FunctionMonitor::Reason::tracks));
+    EXPECT_NE(history(r).find("function monitor: tracks"), std::string::npos) << history(r);
     for (const auto& c : r.codes) EXPECT_FALSE(c.failure_type.empty()) << "an event is no trouble code: " << c.text();
     const auto& entries = r.history.entries();
-    const auto told =
-        std::find_if(entries.begin(), entries.end(), [](const auto& e) { return e.code.code == "watcher: tracks"; });
+    const auto told = std::find_if(entries.begin(), entries.end(),
+                                   [](const auto& e) { return e.code.code == "function monitor: tracks"; });
     ASSERT_TRUE(told->frame.has_value());
     EXPECT_NEAR(seconds(told->code.confirmed), 3.2, 0.01) << "its 200 ms";
     EXPECT_EQ(told->count, 1);

@@ -124,7 +124,7 @@ TEST(MotorLeads, TheForcedModeStandsInTheHistory) {
     EXPECT_EQ(mode(off, "P2105"), "absent");
     BenchParameters graded;
     graded.monitor = monitor::graded();
-    graded.monitor.watcher.enabled = false;
+    graded.monitor.function_monitor.enabled = false;
     const auto limited =
         driven({{.where = "pedal signal 2", .what = "open", .from = milliseconds(1500)}}, Stroke::rest(3.0), graded);
     EXPECT_EQ(mode(limited, "P2106"), "confirmed");

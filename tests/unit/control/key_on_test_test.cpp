@@ -11,7 +11,7 @@ namespace {
 using namespace twintrack;
 using namespace twintrack::control;
 
-/// Watch until 150 ms, twitch until 230 ms, springs until 480 ms.
+/// DebouncedCheck until 150 ms, twitch until 230 ms, springs until 480 ms.
 KeyOnTest made() { return {{.enabled = true}, 0.08, milliseconds(150), milliseconds(230)}; }
 
 /// Steps each millisecond to `end` with the blade where `opening` says.

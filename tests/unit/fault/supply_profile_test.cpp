@@ -18,7 +18,7 @@ const SupplyProfile& named(const std::string& name) {
 }
 
 double volts(const std::string& name, double battery, std::int64_t ms) {
-    const Pulled p = pulled(named(name), milliseconds(ms));
+    const ImposedVoltage p = imposed_voltage(named(name), milliseconds(ms));
     return (1.0 - p.share) * battery + p.share * p.volts;
 }
 
@@ -48,8 +48,8 @@ TEST(SupplyProfile, AMomentaryDropGoesTo4500Millivolts) {
 
 TEST(SupplyProfile, IsNothingBeforeAndAfter) {
     for (const SupplyProfile& p : supply_profiles()) {
-        EXPECT_EQ(pulled(p, Time{-1}), Pulled{}) << p.name;
-        EXPECT_EQ(pulled(p, milliseconds(20000)), Pulled{}) << p.name;
+        EXPECT_EQ(imposed_voltage(p, Time{-1}), ImposedVoltage{}) << p.name;
+        EXPECT_EQ(imposed_voltage(p, milliseconds(20000)), ImposedVoltage{}) << p.name;
     }
 }
 

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: BSD-3-Clause
-// An engine behind the throttle of a lane: speed, idle and verdicts of the exact engine's bench.
+// An engine behind the throttle of a lane: speed, idle and verdicts of the exact solver's bench.
 #include <gtest/gtest.h>
 
 #include <cmath>
@@ -58,7 +58,7 @@ TEST(EnginesInLanes, IdleAndAnswerAsOnTheExactBench) {
     for (std::size_t k = 0; k < all.size(); ++k) {
         const study::CaseResult exact = study::run_case(all[k], known[k], true);
         const study::CaseResult& r = ours[k];
-        EXPECT_EQ(r.judgement.answer, exact.judgement.answer) << k;
+        EXPECT_EQ(r.judgement.response, exact.judgement.response) << k;
         ASSERT_EQ(r.codes.size(), exact.codes.size()) << k;
         for (std::size_t n = 0; n < r.codes.size(); ++n) EXPECT_EQ(r.codes[n].text(), exact.codes[n].text()) << k;
         ASSERT_TRUE(r.idle && exact.idle) << k;

@@ -11,12 +11,12 @@
 namespace {
 
 using namespace twintrack;
-using bench::Mishap;
+using bench::LearnDisturbance;
 using control::LearnedTrack;
 using control::LearnResult;
 
-study::Case on(const bench::BenchParameters& bench, std::vector<Mishap> mishaps = {}) {
-    return {.bench = bench, .mishaps = std::move(mishaps)};
+study::Case on(const bench::BenchParameters& bench, std::vector<LearnDisturbance> disturbances = {}) {
+    return {.bench = bench, .disturbances = std::move(disturbances)};
 }
 
 struct Apart {
@@ -50,7 +50,7 @@ void expect_alike(const LearnResult& a, const LearnResult& b, const std::string&
 
 std::vector<study::Case> disturbed() {
     std::vector<study::Case> all;
-    for (const bench::MishapKind& kind : bench::mishap_catalogue()) {
+    for (const bench::LearnDisturbanceKind& kind : bench::disturbance_catalogue()) {
         const std::vector<std::string> places = kind.places.empty() ? std::vector<std::string>{""} : kind.places;
         for (const std::string& place : places) all.push_back(on({}, {{kind.name, {}, place}}));
     }
@@ -62,7 +62,7 @@ TEST(LanesLearn, EndsAsTheExactOneWithEveryDisturbance) {
     const auto found = study::run_learns(cases);
     int in_lanes = 0, refused = 0;
     for (std::size_t k = 0; k < cases.size(); ++k) {
-        const std::string what = cases[k].mishaps[0].name + " " + cases[k].mishaps[0].where;
+        const std::string what = cases[k].disturbances[0].name + " " + cases[k].disturbances[0].where;
         const LearnResult ours = found[k].result.value(), theirs = study::run_learn(cases[k]).result;
         EXPECT_EQ(ours.accepted, theirs.accepted) << what << ": " << ours.reason << " / " << theirs.reason;
         EXPECT_EQ(ours.refusal, theirs.refusal) << what;
@@ -97,7 +97,7 @@ TEST(LanesLearn, HasTheSameBitsOnAnyThreadAndBesideAnyNeighbour) {
     support::Draw draw(5);
     std::vector<study::Case> cases(19);
     for (study::Case& c : cases) support::draw_healthy(c.bench, draw);
-    cases[7].mishaps = {{.name = "pressed_short"}};
+    cases[7].disturbances = {{.name = "pressed_short"}};
     const auto together = study::run_learns(cases, {.threads = 2});
     for (const std::string& set : lanes::instruction_sets())
         for (const std::size_t k : {std::size_t{0}, std::size_t{7}, std::size_t{18}}) {

@@ -4,14 +4,14 @@
 #include <cmath>
 #include <memory>
 
-#include "twintrack/bench/exact_engine.hpp"
+#include "twintrack/bench/exact_solver.hpp"
 #include "twintrack/bench/learn.hpp"
 #include "twintrack/bench/session.hpp"
 
 namespace support {
 
 using namespace twintrack;
-using lanes::Played;
+using lanes::DutySample;
 using plant::BridgeMode;
 
 namespace {
@@ -46,13 +46,13 @@ control::Unit thrown(const bench::BenchParameters& p, const control::LearnedRang
 
 }  // namespace
 
-std::vector<Played> recorded_duties(const bench::BenchParameters& p) {
+std::vector<DutySample> recorded_duties(const bench::BenchParameters& p) {
     bench::BenchParameters at_ease = p;  // the opener spring invented for Set A cannot lift it against its friction
     at_ease.learn.limits.default_repeat_most = 0.10;
     const auto learned = bench::learn(at_ease).result.range;
     if (!learned) throw std::logic_error("the range learn was refused");
     bench::Session session(p, steps(), {.learned = learned, .controller = thrown(p, *learned), .monitored = false});
-    std::vector<Played> played;
+    std::vector<DutySample> played;
     for (int k = 0; k < 10000; ++k) {
         const control::Command& c = session.step().command;
         played.push_back({c.mode, c.duty});
@@ -60,12 +60,12 @@ std::vector<Played> recorded_duties(const bench::BenchParameters& p) {
     return played;
 }
 
-std::vector<double> exact_angles(const bench::BenchParameters& p, const std::vector<Played>& played) {
-    bench::ExactEngine engine(plant::coefficients(p.body.mechanics),
+std::vector<double> exact_angles(const bench::BenchParameters& p, const std::vector<DutySample>& played) {
+    bench::ExactSolver engine(plant::coefficients(p.body.mechanics),
                               {.relative_tolerance = 1e-9, .absolute_tolerance = 1e-10});
     plant::State<double> x{0.0, plant::default_angle(p.body.mechanics), 0.0, 0.0};
     std::vector<double> angles;
-    for (const Played& tick : played) {
+    for (const DutySample& tick : played) {
         angles.push_back(x.angle);
         plant::Drive<double> drive;
         drive.terminal = plant::terminal(p.bridge, tick.mode, tick.duty, p.supply);

@@ -10,11 +10,11 @@ namespace support {
 
 /// Large and small steps on both sides of the default position; the blade is thrown against the open stop and held
 /// there, later against the closed one, by a duty that no controller plays.
-[[nodiscard]] std::vector<twintrack::lanes::Played> recorded_duties(const twintrack::bench::BenchParameters& p);
+[[nodiscard]] std::vector<twintrack::lanes::DutySample> recorded_duties(const twintrack::bench::BenchParameters& p);
 
-/// The exact engine's angle at each tick [rad], at a tolerance far below what is measured against it.
+/// The exact solver's angle at each tick [rad], at a tolerance far below what is measured against it.
 [[nodiscard]] std::vector<double> exact_angles(const twintrack::bench::BenchParameters& p,
-                                               const std::vector<twintrack::lanes::Played>& played);
+                                               const std::vector<twintrack::lanes::DutySample>& played);
 
 /// Largest distance of two angles [degrees] during the 40 ms from an impact on a stop, and outside of that.
 struct Distance {

@@ -24,8 +24,8 @@ std::vector<support::Body> bodies() {
 
 class Replay : public testing::TestWithParam<support::Body> {};
 
-// The exact engine is run beside it; the limits are this project's own goals.
-TEST_P(Replay, KeepsToTheExactEngine) {
+// The exact solver is run beside it; the limits are this project's own goals.
+TEST_P(Replay, KeepsToTheExactSolver) {
     const bench::BenchParameters p = bench_of(GetParam().mechanics);
     const auto played = support::recorded_duties(p);
     const auto exact = support::exact_angles(p, played);
@@ -50,7 +50,7 @@ TEST(ReplayOrder, IsTwo) {
     body.stops.closed_angle = -0.2, body.stops.open_angle = 2.0;
     body.springs.open_preload = body.springs.close_preload = 0.0;
     const bench::BenchParameters p = bench_of(body);
-    const std::vector<lanes::Played> played(150, {plant::BridgeMode::drive, 0.25});
+    const std::vector<lanes::DutySample> played(150, {plant::BridgeMode::drive, 0.25});
     const auto exact = support::exact_angles(p, played);
     const auto error = [&](double substep) {
         const auto angles = lanes::replay(body, p.bridge, p.supply, played, milliseconds(1), substep);
@@ -61,10 +61,10 @@ TEST(ReplayOrder, IsTwo) {
     EXPECT_LT(coarse, 0.01);
 }
 
-TEST(ReplayModes, ShortedAndOpenBridgeReturnTheBladeAsTheExactEngineDoes) {
+TEST(ReplayModes, ShortedAndOpenBridgeReturnTheBladeAsTheExactSolverDoes) {
     const bench::BenchParameters p = bench_of({});
     for (const auto mode : {plant::BridgeMode::brake, plant::BridgeMode::high_impedance}) {
-        std::vector<lanes::Played> played(300, {plant::BridgeMode::drive, 0.5});
+        std::vector<lanes::DutySample> played(300, {plant::BridgeMode::drive, 0.5});
         played.resize(1200, {mode, 0.0});
         const auto angles = lanes::replay(p.body.mechanics, p.bridge, p.supply, played, milliseconds(1), 2e-4);
         const auto d = support::distance(p.body.mechanics, angles, support::exact_angles(p, played));
@@ -77,7 +77,7 @@ TEST(ReplayModes, ShortedAndOpenBridgeReturnTheBladeAsTheExactEngineDoes) {
 TEST(ReplayLimit, HoldsTheCurrent) {
     bench::BenchParameters p = bench_of({});
     p.bridge.current_limit = 4.0;
-    std::vector<lanes::Played> played;
+    std::vector<lanes::DutySample> played;
     for (int k = 0; k < 1000; ++k) played.push_back({plant::BridgeMode::drive, (k / 60) % 2 == 0 ? 0.6 : -0.4});
     const auto angles = lanes::replay(p.body.mechanics, p.bridge, p.supply, played, milliseconds(1), 1e-4);
     const auto d = support::distance(p.body.mechanics, angles, support::exact_angles(p, played));

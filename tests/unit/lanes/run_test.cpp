@@ -116,7 +116,7 @@ TEST(Lanes, SetPointOfAHealthyLoopHasTheBitsOfTheBench) {
             ASSERT_EQ(ours[0].record.column(name)[k], exact.record.column(name)[k]) << name << " row " << k;
 }
 
-// Codes, and the millisecond in which they come, are those of the exact engine wherever no blade is asked.
+// Codes, and the millisecond in which they come, are those of the exact solver wherever no blade is asked.
 TEST(Lanes, ConfirmThePedalsFaultsWhenTheBenchDoes) {
     for (const double offset : {0.2, -0.25, 0.07}) {
         Case c{.bench = ideal(), .stroke = quick(), .learned = learned()};
@@ -162,7 +162,7 @@ TEST(Lanes, ANeverLearnedControllerDoesNotAnswer) {
     EXPECT_EQ(r.reacted_at, 0.0);
 }
 
-TEST(Lanes, JudgeMixedCasesAsTheExactEngineDoes) {
+TEST(Lanes, JudgeMixedCasesAsTheExactSolverDoes) {
     const std::vector<Case> cases = mixed(120);
     const auto ours = lanes::run(cases, {.signals = judged});
     int differ = 0;
@@ -170,7 +170,8 @@ TEST(Lanes, JudgeMixedCasesAsTheExactEngineDoes) {
         const Case& c = cases[k];
         const bench::Run exact =
             bench::run(c.bench, c.stroke, {}, {.learned = learned(), .faults = fault::Schedule(c.faults)});
-        const auto a = study::judge(ours[k].record, c.stroke).answer, b = study::judge(exact.record, c.stroke).answer;
+        const auto a = study::judge(ours[k].record, c.stroke).response,
+                   b = study::judge(exact.record, c.stroke).response;
         differ += a != b || ours[k].codes.size() != exact.codes.size();
     }
     EXPECT_EQ(differ, 0);

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: BSD-3-Clause
-// The harness in lanes: voltages, codes and verdicts of the exact engine, healthy and with every single wiring fault.
+// The harness in lanes: voltages, codes and verdicts of the exact solver, healthy and with every single wiring fault.
 #include <gtest/gtest.h>
 
 #include <cmath>
@@ -58,7 +58,7 @@ TEST(WiredLanes, HaveTheVoltagesOfTheHarness) {
     EXPECT_GT(theirs.record.column("supply").front(), 12.0);
 }
 
-TEST(WiredLanes, MoveTheBladeAsTheExactEngineDoes) {
+TEST(WiredLanes, MoveTheBladeAsTheExactSolverDoes) {
     const Case c = base();
     const std::vector<std::string> names = {"blade.opening", "motor.voltage", "supply", "asked", "motor.current"};
     const auto ours = lanes::run({c}, {.signals = names});
@@ -80,13 +80,13 @@ std::vector<fault::Fault> every_fault() {
 template <class R>
 std::string verdict(const Case& c, const R& r) {
     std::string told = std::to_string(static_cast<int>(r.outcome.status)) + " " +
-                       std::to_string(static_cast<int>(study::judge(r.record, c.stroke).answer));
+                       std::to_string(static_cast<int>(study::judge(r.record, c.stroke).response));
     for (const auto& code : r.codes) told += " " + code.text();
     return told;
 }
 
 /// Some faults lead the motor's current through a sensor's ground, or just meet the limit of 100 ms: there one count of
-/// the converter decides, and the exact engine itself comes to both verdicts, by the draw of the noise.
+/// the converter decides, and the exact solver itself comes to both verdicts, by the draw of the noise.
 bool by_chance(Case c, const std::string& ours) {
     for (int draw = 1; draw <= 24; ++draw) {
         c.bench.case_number = draw;
@@ -95,7 +95,7 @@ bool by_chance(Case c, const std::string& ours) {
     return false;
 }
 
-TEST(WiredLanes, JudgeEverySingleWiringFaultAsTheExactEngineDoes) {
+TEST(WiredLanes, JudgeEverySingleWiringFaultAsTheExactSolverDoes) {
     std::vector<Case> cases;
     for (const fault::Fault& f : every_fault()) {
         cases.push_back(bare());

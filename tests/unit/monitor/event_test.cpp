@@ -33,7 +33,7 @@ TEST(Events, HaveANameAndNoFailureType) {
         EXPECT_EQ(c.text(), name);
         EXPECT_FALSE(c.meaning.empty());
     }
-    EXPECT_EQ(event_of(Watcher::Reason::current), Event::watcher_current);
+    EXPECT_EQ(event_of(FunctionMonitor::Reason::current), Event::function_monitor_current);
     EXPECT_EQ(event_of(ShutdownDevice::Reason::supply), Event::device_supply);
 }
 
@@ -73,11 +73,11 @@ TEST(Events, AnEngineThatIsSwitchedOffDoesNotStall) {
 TEST(Events, AreNotedOnceAKeyOn) {
     Monitor m = make(learned());
     show(m, running(false), 10);
-    m.note(Event::watcher_opening);
-    m.note(Event::watcher_opening);
-    EXPECT_EQ(entry(m, Event::watcher_opening)->count, 1);
+    m.note(Event::function_monitor_opening);
+    m.note(Event::function_monitor_opening);
+    EXPECT_EQ(entry(m, Event::function_monitor_opening)->count, 1);
     m.restart();
-    EXPECT_FALSE(entry(m, Event::watcher_opening));
+    EXPECT_FALSE(entry(m, Event::function_monitor_opening));
 }
 
 }  // namespace

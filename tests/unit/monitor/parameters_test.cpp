@@ -16,7 +16,7 @@ TEST(MonitorSetups, AreValidAndDiffer) {
     EXPECT_FALSE(careless().correlation.enabled);
     EXPECT_FALSE(careless().idle_speed.high.enabled);
     EXPECT_TRUE(strict().idle_speed.high.enabled);
-    EXPECT_TRUE(strict().watcher.enabled);
+    EXPECT_TRUE(strict().function_monitor.enabled);
 }
 
 }  // namespace

@@ -38,7 +38,7 @@ TEST(ThrottleBody, TheDefaultPositionLiesBelowTheOpenStop) {
                                            [](BodyMechanics& b) { b.springs.rest_angle = b.stops.open_angle; });
 }
 
-TEST(ThrottleBody, MistakesDeepInsideAreNamedByTheirPath) {
+TEST(ThrottleBody, ErrorsDeepInsideAreNamedByTheirPath) {
     support::expect_refused<BodyMechanics>("part.motor.resistance", [](BodyMechanics& b) { b.motor.resistance = NAN; });
 }
 

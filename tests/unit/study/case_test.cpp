@@ -9,13 +9,13 @@
 namespace {
 
 using namespace twintrack;
-using study::Answer;
 using study::Case;
 using study::LearnSource;
+using study::Response;
 
 TEST(RunCase, WithoutALearnThereIsNoAnswer) {
     const auto r = run_case(Case{.learn = LearnSource::none});
-    EXPECT_EQ(r.judgement.answer, Answer::none);
+    EXPECT_EQ(r.judgement.response, Response::none);
     EXPECT_FALSE(r.learn_accepted.has_value());
     ASSERT_FALSE(r.codes.empty());
     EXPECT_EQ(r.codes.front().code, "P2176");
@@ -24,7 +24,7 @@ TEST(RunCase, WithoutALearnThereIsNoAnswer) {
 TEST(RunCase, AFreshLearnGivesTheRightAnswer) {
     const auto r = run_case(Case{.learn = LearnSource::fresh});
     EXPECT_TRUE(r.learn_accepted.value_or(false)) << r.learn_reason;
-    EXPECT_EQ(r.judgement.answer, Answer::right) << r.sentence;
+    EXPECT_EQ(r.judgement.response, Response::right) << r.sentence;
     EXPECT_TRUE(r.codes.empty());
 }
 
@@ -36,7 +36,7 @@ TEST(RunCase, AStaleLearnCanOpenTheBladeUnasked) {
     c.bench.pedal.tracks[0].ratio = {0.26, 0.83};
     c.bench.pedal.tracks[1].ratio = {0.13, 0.415};
     const auto r = run_case(c);
-    EXPECT_EQ(r.judgement.answer, Answer::unsafe) << r.sentence;
+    EXPECT_EQ(r.judgement.response, Response::uncommanded) << r.sentence;
     ASSERT_EQ(r.codes.size(), 2u);
     EXPECT_EQ(r.codes[0].text(), "P2115-28");
     EXPECT_EQ(r.codes[1].text(), "P2116-28");
@@ -44,16 +44,16 @@ TEST(RunCase, AStaleLearnCanOpenTheBladeUnasked) {
 
 /// Deposits of 0.1 rad on a travel of 1.48 rad (the default body's): the learned zero lies 6.8 % up. Gone afterwards,
 /// the blade stops there; still there, they are a fault of the run beside the case's own.
-TEST(RunCase, MishapsHappenInTheLearnAndStayOnlyWhenNobodyMendsThem) {
+TEST(RunCase, DisturbancesHappenInTheLearnAndStayOnlyWhenNobodyMendsThem) {
     Case c;
-    c.mishaps = {{.name = "deposits", .amount = 0.1}, {.name = "pressed_once"}};
+    c.disturbances = {{.name = "deposits", .amount = 0.1}, {.name = "pressed_once"}};
     c.bench.learn = control::learn_parameters(control::Strictness::careless);
     c.faults = {{.where = "supply", .what = "scale", .to = {}, .amount = 0.95}};
     EXPECT_EQ(faults_of_run(c).size(), 1u);
     const auto mended = run_case(c);
     EXPECT_TRUE(mended.learn_accepted.value()) << mended.learn_reason;
     EXPECT_NEAR(mended.judgement.error_rest, 0.1 / 1.48, 0.005) << mended.sentence;
-    c.mishaps_stay = true;
+    c.disturbances_stay = true;
     ASSERT_EQ(faults_of_run(c).size(), 2u);
     EXPECT_EQ(faults_of_run(c)[1].where, "body.closed_stop");
     c.bench.learn = {};

@@ -40,8 +40,8 @@ Record made(const std::function<double(double)>& speed) {
 }
 
 IdleReport report(const std::function<double(double)>& speed, bench::EngineCourse course = {}, bool reported = false,
-                  bool unsafe = false) {
-    return idle_report(made(speed), tip, course, reported, unsafe);
+                  bool uncommanded = false) {
+    return idle_report(made(speed), tip, course, reported, uncommanded);
 }
 
 TEST(Idle, OneThatStandsOnItsSetPointIsRight) {

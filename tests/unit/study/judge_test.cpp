@@ -10,7 +10,7 @@
 namespace {
 
 using namespace twintrack;
-using study::Answer;
+using study::Response;
 
 /// A made-up record in which the blade stands at `blade(t, asked)` while the foot does the judged stroke.
 study::Judgement judged(const std::function<double(double, double)>& blade, double key_off = 1e9) {
@@ -26,16 +26,17 @@ study::Judgement judged(const std::function<double(double, double)>& blade, doub
 
 TEST(Judge, ABladeThatStandsStillGivesNoAnswer) {
     const auto j = judged([](double, double) { return 0.08; });
-    EXPECT_EQ(j.answer, Answer::none);
+    EXPECT_EQ(j.response, Response::none);
     EXPECT_NEAR(j.error_full, 0.92, 1e-12);
     EXPECT_TRUE(std::isnan(j.settling_time));
 }
 
 TEST(Judge, RightWithinTwoPerCentAtEveryHold) {
-    EXPECT_EQ(judged([](double, double asked) { return asked + 0.019; }).answer, Answer::right);
-    EXPECT_EQ(judged([](double, double asked) { return asked + 0.021; }).answer, Answer::wrong);
-    EXPECT_EQ(judged([](double, double asked) { return 0.97 * asked; }).answer, Answer::wrong) << "3 % at full only";
-    EXPECT_EQ(judged([](double, double asked) { return asked; }).answer, Answer::right);
+    EXPECT_EQ(judged([](double, double asked) { return asked + 0.019; }).response, Response::right);
+    EXPECT_EQ(judged([](double, double asked) { return asked + 0.021; }).response, Response::wrong);
+    EXPECT_EQ(judged([](double, double asked) { return 0.97 * asked; }).response, Response::wrong)
+        << "3 % at full only";
+    EXPECT_EQ(judged([](double, double asked) { return asked; }).response, Response::right);
 }
 
 TEST(Judge, UnsafeBeyondTenPerCentForMoreThanATenthOfASecond) {
@@ -43,9 +44,9 @@ TEST(Judge, UnsafeBeyondTenPerCentForMoreThanATenthOfASecond) {
         return judged(
             [=](double t, double asked) { return asked + (t >= 1.0 && t <= 1.0 + length + 1e-9 ? height : 0.0); });
     };
-    EXPECT_EQ(pulse(0.101, 0.101).answer, Answer::unsafe);
-    EXPECT_NE(pulse(0.101, 0.100).answer, Answer::unsafe);
-    EXPECT_NE(pulse(0.099, 0.5).answer, Answer::unsafe);
+    EXPECT_EQ(pulse(0.101, 0.101).response, Response::uncommanded);
+    EXPECT_NE(pulse(0.101, 0.100).response, Response::uncommanded);
+    EXPECT_NE(pulse(0.099, 0.5).response, Response::uncommanded);
     EXPECT_NEAR(pulse(0.101, 0.101).unasked, 0.101, 1e-12);
 }
 
@@ -63,9 +64,9 @@ TEST(Judge, NothingIsJudgedAfterTheKeyIsOff) {
     const auto springs = [](double from) {
         return judged([=](double t, double asked) { return t < from - 1e-9 ? asked : 0.15; }, from);
     };
-    EXPECT_EQ(springs(9.0).answer, Answer::right);
+    EXPECT_EQ(springs(9.0).response, Response::right);
     EXPECT_LT(springs(9.0).error_rest, 1e-12);
-    EXPECT_EQ(judged([](double t, double asked) { return t < 8.9 ? asked : 0.05; }, 9.0).answer, Answer::wrong);
+    EXPECT_EQ(judged([](double t, double asked) { return t < 8.9 ? asked : 0.05; }, 9.0).response, Response::wrong);
     EXPECT_TRUE(std::isnan(springs(0.5).error_rest)) << "no foot held still for a second before";
 }
 
@@ -85,22 +86,22 @@ study::Judgement judged_exactly(const bench::Stroke& stroke, const std::function
 TEST(Judge, OnALimitIsWithin) {
     const bench::Stroke stroke({0.0, 2.0, 3.0, 5.0}, {0.0, 0.0, 1.0, 1.0});
     const auto answer = [&](const std::function<double(int, double)>& blade) {
-        return judged_exactly(stroke, blade).answer;
+        return judged_exactly(stroke, blade).response;
     };
     const auto off_by = [&](double error) { return answer([=](int, double asked) { return asked - error; }); };
-    EXPECT_EQ(off_by(0.0625), Answer::right);
-    EXPECT_EQ(off_by(std::nextafter(0.0625, 1.0)), Answer::wrong);
-    EXPECT_EQ(off_by(-0.0625), Answer::right);
+    EXPECT_EQ(off_by(0.0625), Response::right);
+    EXPECT_EQ(off_by(std::nextafter(0.0625, 1.0)), Response::wrong);
+    EXPECT_EQ(off_by(-0.0625), Response::right);
     const auto moves = [&](double swing) { return answer([=](int k, double) { return k < 4000 ? 0.0 : swing; }); };
-    EXPECT_EQ(moves(0.125), Answer::wrong) << "so much is an answer";
-    EXPECT_EQ(moves(std::nextafter(0.125, 0.0)), Answer::none);
+    EXPECT_EQ(moves(0.125), Response::wrong) << "so much is an answer";
+    EXPECT_EQ(moves(std::nextafter(0.125, 0.0)), Response::none);
     const auto opens = [&](double height, int length) {
         return answer([=](int k, double asked) { return k >= 500 && k <= 500 + length ? height : asked; });
     };
-    EXPECT_NE(opens(0.25, 1000), Answer::unsafe);
-    EXPECT_EQ(opens(std::nextafter(0.25, 1.0), 1000), Answer::unsafe);
-    EXPECT_NE(opens(0.5, 100), Answer::unsafe) << "100 ms are allowed";
-    EXPECT_EQ(opens(0.5, 101), Answer::unsafe);
+    EXPECT_NE(opens(0.25, 1000), Response::uncommanded);
+    EXPECT_EQ(opens(std::nextafter(0.25, 1.0), 1000), Response::uncommanded);
+    EXPECT_NE(opens(0.5, 100), Response::uncommanded) << "100 ms are allowed";
+    EXPECT_EQ(opens(0.5, 101), Response::uncommanded);
 }
 
 TEST(Judge, AHoldCountsFromItsLengthOnAndToItsEnd) {
@@ -127,8 +128,8 @@ TEST(Judge, OnlyTheLastThreeTenthsOfAHoldMustBeRight) {
     const auto late = [&](int from) {
         return judged_exactly(stroke, [=](int k, double asked) { return k >= from ? asked : 0.0; });
     };
-    EXPECT_EQ(late(4700).answer, Answer::right);
-    EXPECT_EQ(late(4701).answer, Answer::wrong);
+    EXPECT_EQ(late(4700).response, Response::right);
+    EXPECT_EQ(late(4701).response, Response::wrong);
     EXPECT_NEAR(late(4700).settling_time, 1.7, 1e-9) << "from the begin of the hold; the first hold does not count";
     EXPECT_EQ(late(4701).error_full, 1.0);
     EXPECT_EQ(late(4701).error_rest, 0.0);

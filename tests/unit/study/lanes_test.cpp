@@ -30,7 +30,7 @@ std::vector<Case> cases() {
     return all;
 }
 
-TEST(CasesInLanes, GiveTheVerdictsOfTheExactEngine) {
+TEST(CasesInLanes, GiveTheVerdictsOfTheExactSolver) {
     const std::vector<Case> all = cases();
     std::vector<std::optional<control::LearnResult>> learned;
     for (const Case& c : all)
@@ -38,7 +38,7 @@ TEST(CasesInLanes, GiveTheVerdictsOfTheExactEngine) {
     const auto ours = study::run_cases(all, learned, {}, true);
     for (std::size_t k = 0; k < all.size(); ++k) {
         const study::CaseResult exact = study::run_case(all[k], learned[k], false);
-        EXPECT_EQ(ours[k].judgement.answer, exact.judgement.answer) << k;
+        EXPECT_EQ(ours[k].judgement.response, exact.judgement.response) << k;
         EXPECT_NEAR(ours[k].judgement.unasked, exact.judgement.unasked, 2e-3) << k;
         EXPECT_NEAR(ours[k].final_opening, exact.final_opening, 2e-3) << k;
         EXPECT_EQ(ours[k].learn_accepted, exact.learn_accepted) << k;

@@ -121,7 +121,7 @@ TEST(LearnedTravel, AShortShowsByTheDistanceOfTheTracks) {
     EXPECT_EQ(failed(opposed, *learned.result.range), Names{}) << "opposite slopes satisfy the clause";
 }
 
-TEST(LearnedTravel, MistakesAreRefused) {
+TEST(LearnedTravel, ErrorsAreRefused) {
     const BenchParameters p = straight({0.15, 0.78}, {0.075, 0.39});
     LearnedRange three = range(p);
     three.pedal.push_back(straight_track(0.1, 0.5));

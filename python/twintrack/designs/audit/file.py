@@ -16,7 +16,7 @@ from .table import UNWATCHED
 
 
 def read(file: TomlFile, study: Study) -> tuple[dict[str, _core.MonitorParameters], list[str], _core.Stroke]:
-    """Set-ups, instants and drive; raises :class:`InputError` at the first mistake."""
+    """Set-ups, instants and drive; raises :class:`InputError` at the first error."""
     if "faults" in file.table:
         file.fail(("faults", 0), "an audit makes its own faults, each alone; leave these out")
     table = file.table.get("audit", {})

@@ -2,7 +2,7 @@
 """What one fault did in one run, in the times of ISO 26262-1:2018.
 
     FDTI   fault detection time interval (3.55)   from the fault to the confirmed trouble code, or to the
-                                                  trip of second watcher or independent device
+                                                  trip of function monitor or independent device
     FRTI   fault reaction time interval (3.59)    from there to the safe state
     FHTI   fault handling time interval (3.56)    FDTI + FRTI
 
@@ -37,12 +37,12 @@ NEAR_DEFAULT = 0.02
 OFF = ("motor off", "engine off")
 
 #: What else may see a fault beside the monitor, and the signal that tells.
-OTHERS = {"second watcher": "watcher.tripped", "independent device": "device.tripped"}
+OTHERS = {"function monitor": "function_monitor.tripped", "independent device": "device.tripped"}
 
 #: What the record must hold.
 SIGNALS = ("asked", "blade.opening", "reaction", *OTHERS.values())
 
-_TIMES = ("fdti_s", "frti_s", "fhti_s", "return_s", "watcher_s", "device_s")
+_TIMES = ("fdti_s", "frti_s", "fhti_s", "return_s", "function_monitor_s", "device_s")
 
 #: What stands in the columns of a case that was not run.
 EMPTY: dict[str, Any] = {"detected_by": "", **dict.fromkeys(_TIMES, math.nan), "hazard_unwatched": False}

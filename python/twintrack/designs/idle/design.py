@@ -15,7 +15,7 @@ from ...errors import InputError
 from ...files.toml_file import Place, TomlFile
 from ...pages import severity
 from ...pages.section import Section
-from ...studies.mistakes import Mishap, Mistake
+from ...studies.disturbed_learns import DisturbedLearn, LearnDisturbance
 from ...studies.study import Pairing, Study
 from ...units import RPM, quantity
 from ..design import Design, Spec
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 STROKE = _core.Stroke(time=[0.0, 13.0, 13.3, 14.3, 14.5, 19.0], travel=[0.0, 0.0, 0.2, 0.2, 0.0, 0.0])
 
 #: What goes wrong in a learn, from hardly to badly: name, place, mildest and worst amount (None: no degrees).
-MISHAPS: tuple[tuple[str, str, tuple[float, float] | None], ...] = (
+DISTURBANCES: tuple[tuple[str, str, tuple[float, float] | None], ...] = (
     ("pressed_short", "", (0.97, 0.4)),
     ("pressed_once", "", None),
     ("not_released", "", (0.02, 0.5)),
@@ -77,7 +77,7 @@ class Idle(Design):
         "assembly": "",
         **dict.fromkeys(("track1", "track2", "track3"), float("nan")),
         "strictness": "",
-        "mishap": "",
+        "disturbance": "",
         "where": "",
         "degree": 0,
         "amount": float("nan"),
@@ -131,7 +131,7 @@ class Idle(Design):
     @cached_property
     def specs(self) -> Sequence[Spec]:
         pairs = itertools.product(self.study.pedals, self.study.bodies)
-        return [s for p, b in pairs for s in (*self._mismatches(p, b), *self._mishaps(p, b))]
+        return [s for p, b in pairs for s in (*self._mismatches(p, b), *self._disturbances(p, b))]
 
     def _mismatches(self, pedal: str, body: str) -> Iterator[Spec]:
         pairing = Pairing(pedal, body, "fresh", pedal, body)
@@ -145,16 +145,16 @@ class Idle(Design):
                 faults = mismatch_faults(assembly, part.tracks, chosen)
                 yield Spec(pairing, {"assembly": assembly, **labels}, tuple(faults), noise=0)
 
-    def _mishaps(self, pedal: str, body: str) -> Iterator[Spec]:
+    def _disturbances(self, pedal: str, body: str) -> Iterator[Spec]:
         degrees = self.severities
-        for strictness, (name, where, span) in itertools.product(STRICTNESS, MISHAPS):
+        for strictness, (name, where, span) in itertools.product(STRICTNESS, DISTURBANCES):
             for degree in range(degrees if span else 1):
                 amount = span and span[0] + (span[1] - span[0]) * degree / (degrees - 1)
-                mistake = Mistake((Mishap(name, amount, where),), strictness)
-                labels = {"strictness": strictness, "mishap": name, "where": where, "degree": degree}
+                disturbed_learn = DisturbedLearn((LearnDisturbance(name, amount, where),), strictness)
+                labels = {"strictness": strictness, "disturbance": name, "where": where, "degree": degree}
                 if amount is not None:
                     labels["amount"] = amount
-                pairing = Pairing(pedal, body, "faulty", pedal, body, mistake=mistake)
+                pairing = Pairing(pedal, body, "faulty", pedal, body, disturbed_learn=disturbed_learn)
                 yield Spec(pairing, labels, (), noise=0)
 
     def measure(self, spec: Spec, case: _core.Case, learned: Any, ran: _core.Ran) -> dict[str, Any]:

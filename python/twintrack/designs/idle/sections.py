@@ -75,9 +75,11 @@ def sections(design: Any, result: Any, table: pd.DataFrame) -> list[Section]:
         mismatch = of[of["assembly"] != ""]
         maps: list[Part] = [_field(mismatch, assembly) for assembly in mismatch["assembly"].unique()]
         found.append(Section(f"Mismatched tracks: {pair}", [*maps, *_alone(mismatch)]))
-        mishaps = of[of["strictness"] != ""]
-        learns: list[Part] = [_mishaps(mishaps, s, design.severities) for s in mishaps["strictness"].unique()]
-        found.append(Section(f"Disturbed learns: {pair}", [*learns, _refused(mishaps)]))
+        disturbances = of[of["strictness"] != ""]
+        learns: list[Part] = [
+            _disturbances(disturbances, s, design.severities) for s in disturbances["strictness"].unique()
+        ]
+        found.append(Section(f"Disturbed learns: {pair}", [*learns, _refused(disturbances)]))
     worst = done[done["grade"].isin(["hazard", "late", "missed"])].sort_values("idle_rpm", kind="stable")
     worst = worst.drop_duplicates("grade", keep="last")
     why = {int(str(n)): LOOKS[str(g)].word for n, g in worst["grade"].items()}
@@ -122,17 +124,17 @@ def _alone(table: pd.DataFrame) -> list[Part]:
 
 
 def _name(row: Any) -> str:
-    return f"{row['mishap'].replace('_', ' ')}{', ' + row['where'] if row['where'] else ''}"
+    return f"{row['disturbance'].replace('_', ' ')}{', ' + row['where'] if row['where'] else ''}"
 
 
-def _mishaps(table: pd.DataFrame, strictness: str, degrees: int) -> HeatMap:
-    units = {kind.name: kind.unit for kind in _core.mishap_catalogue()}
+def _disturbances(table: pd.DataFrame, strictness: str, degrees: int) -> HeatMap:
+    units = {kind.name: kind.unit for kind in _core.disturbance_catalogue()}
     of = table[table["strictness"] == strictness]
     columns = ["hardly", *(str(k + 1) for k in range(1, degrees - 1)), "badly"]
     cells: dict[tuple[str, str], Cell] = {}
     rows: dict[str, None] = {}
     for _, row in of.iterrows():
-        amount = "" if math.isnan(row["amount"]) else f"{show(row['amount'], units[row['mishap']])}: "
+        amount = "" if math.isnan(row["amount"]) else f"{show(row['amount'], units[row['disturbance']])}: "
         name = _name(row)
         rows[name] = None
         cells[name, columns[row["degree"]]] = Cell(row["grade"], f"{amount}{row['idle_rpm']:.0f} rpm")
@@ -142,6 +144,6 @@ def _mishaps(table: pd.DataFrame, strictness: str, degrees: int) -> HeatMap:
 def _refused(table: pd.DataFrame) -> Table:
     """Disturbance, limits and reason, each once."""
     refused = table[table["learn_accepted"].eq(False).fillna(False).astype(bool)]
-    once = refused.drop_duplicates(["strictness", "mishap", "where"])
+    once = refused.drop_duplicates(["strictness", "disturbance", "where"])
     rows = [(_name(row), row["strictness"], row["learn_reason"]) for _, row in once.iterrows()]
     return Table(["disturbance", "limits", "refused because"], rows)

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""Range learns that go wrong: every disturbance under each of the limits, and a drive after each that is
+"""Range learns under disturbances: every disturbance under each of the limits, and a drive after each that is
 accepted, with the cause mended and, where it can stay, with it still there."""
 
 from __future__ import annotations
@@ -17,8 +17,8 @@ from ...pages.section import Section
 from ...rulebooks import rulebook
 from ...studies.study import Pairing
 from ..design import Design, Spec
+from . import consequences, sections
 from . import disturbances as tried
-from . import effects, sections
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -36,7 +36,7 @@ class Learning(Design):
 
     @property
     def signals(self) -> tuple[str, ...]:
-        return effects.SIGNALS
+        return consequences.SIGNALS
 
     @cached_property
     def rules(self) -> Sequence[_core.Rule]:
@@ -51,22 +51,25 @@ class Learning(Design):
         """The drives after one learn stand side by side, with the noise of the learn."""
         found = []
         pairs = itertools.product(self.study.pedals, self.study.bodies)
-        every = list(tried.with_limits(tried.mistakes(self.study)))
-        for number, ((pedal, body), mistake) in enumerate(itertools.product(pairs, every)):
+        every = list(tried.with_limits(tried.disturbed_learns(self.study)))
+        for number, ((pedal, body), disturbed_learn) in enumerate(itertools.product(pairs, every)):
             labels = {
-                "disturbance": mistake.name,
-                "kind": " and ".join(m.name.replace("_", " ") for m in mistake.mishaps) or mistake.name,
-                "limits": mistake.limits or "",
+                "disturbance": disturbed_learn.name,
+                "kind": " and ".join(m.name.replace("_", " ") for m in disturbed_learn.disturbances)
+                or disturbed_learn.name,
+                "limits": disturbed_learn.limits or "",
             }
-            for stays in (False, True) if mistake.can_stay else (False,):
-                pairing = Pairing(pedal, body, "faulty", pedal, body, mistake=replace(mistake, stays=stays))
+            for stays in (False, True) if disturbed_learn.can_stay else (False,):
+                pairing = Pairing(
+                    pedal, body, "faulty", pedal, body, disturbed_learn=replace(disturbed_learn, stays=stays)
+                )
                 after = tried.STAYS if stays else tried.MENDED
                 found.append(Spec(pairing, {**labels, "after": after}, faults=(), noise=number))
         return found
 
     def empty(self) -> dict[str, Any]:
         own = {"stopped_in": "", "measured": math.nan, "limit": math.nan, "error_most": math.nan}
-        return super().empty() | own | effects.EMPTY
+        return super().empty() | own | consequences.EMPTY
 
     def without_run(self, spec: Spec, learned: Any) -> dict[str, Any] | None:
         """A learn that is refused keeps what it knew, and nothing is driven."""
@@ -77,19 +80,19 @@ class Learning(Design):
         return told | rated | _stopped(learned)
 
     def measure(self, spec: Spec, case: _core.Case, learned: Any, ran: _core.Ran) -> dict[str, Any]:
-        result, mistake = ran.result, spec.pairing.mistake
+        result, disturbed_learn = ran.result, spec.pairing.disturbed_learn
         assert result is not None
-        assert mistake is not None
+        assert disturbed_learn is not None
         row = super().measure(spec, case, learned, ran) | _stopped(learned)
-        left = _core.lasting_faults(mistake.core) if mistake.stays else []
+        left = _core.lasting_faults(disturbed_learn.core) if disturbed_learn.stays else []
         travel = _core.learned_travel(case.parameters, learned.range, faults=left)
         static = rulebook.evaluate(travel, self.more_rules, parameters=case.parameters, learned=learned.range)
-        row |= effects.columns(case, static, travel, result.record)
+        row |= consequences.columns(case, static, travel, result.record)
         errors = [abs(e) for e in (result.error_rest, result.error_half, result.error_full)]
         row["error_most"] = max((e for e in errors if not math.isnan(e)), default=0.0)
         hazard = row["hazard"] or row["closed_hot"] or row["open_hot"]
         detected = bool(result.codes)
-        faulty = bool(mistake.mishaps)
+        faulty = bool(disturbed_learn.disturbances)
         rated = severity.rate(row["response"], hazard, faulty, detected, result.reaction)
         return row | rated | {"verdicts": static}
 

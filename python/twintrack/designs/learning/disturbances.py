@@ -6,20 +6,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from ...studies.mistakes import KINDS, LIMITS, Mishap, Mistake
+from ...studies.disturbed_learns import KINDS, LIMITS, DisturbedLearn, LearnDisturbance
 from ...studies.study import Study
 
 #: What becomes of the cause after the learn.
 MENDED, STAYS = "mended", "not mended"
 
 #: Nothing goes wrong: what the others are compared with.
-GOOD = Mistake(())
+GOOD = DisturbedLearn(())
 
 
-def every_mistake() -> list[Mistake]:
-    """Each mishap of the catalogue alone, in each of its severities, at two places where it needs one."""
+def every_disturbed_learn() -> list[DisturbedLearn]:
+    """Each disturbance of the catalogue by itself, in each of its severities, at two places if needed."""
     return [
-        Mistake((Mishap(name, amount, where),))
+        DisturbedLearn((LearnDisturbance(name, amount, where),))
         for name, kind in KINDS.items()
         for where in _places(kind.places)
         for amount in (*kind.severities,) or (None,)
@@ -31,17 +31,17 @@ def _places(places: list[str]) -> list[str]:
     return [place for place in places if ".track" not in place or place.endswith(".track1")] or [""]
 
 
-def mistakes(study: Study) -> list[Mistake]:
-    """The mistakes that the study names, or every one, behind a good learn."""
-    named = [entry for entry in study.learn if isinstance(entry, Mistake) and entry.mishaps]
-    return [GOOD, *(named or every_mistake())]
+def disturbed_learns(study: Study) -> list[DisturbedLearn]:
+    """The disturbed learns that the study names, or every one, behind a good learn."""
+    named = [entry for entry in study.learn if isinstance(entry, DisturbedLearn) and entry.disturbances]
+    return [GOOD, *(named or every_disturbed_learn())]
 
 
-def with_limits(named: list[Mistake]) -> Iterator[Mistake]:
+def with_limits(named: list[DisturbedLearn]) -> Iterator[DisturbedLearn]:
     seen = set()
-    for mistake in named:
-        for limits in (mistake.limits,) if mistake.limits else LIMITS:
-            made = replace(mistake, limits=limits, stays=False)
+    for disturbed_learn in named:
+        for limits in (disturbed_learn.limits,) if disturbed_learn.limits else LIMITS:
+            made = replace(disturbed_learn, limits=limits, stays=False)
             if made not in seen:
                 seen.add(made)
                 yield made

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""Learns that go wrong, together: which rules a disturbance breaks, tallies, and sections of the report.
+"""Learns under disturbances, together: which rules a disturbance breaks, tallies, and sections of the report.
 
 Here a hazard is also a motor that pushes the blade against a stop for over 1 s with more than half of its
 stall current. A rule counts as broken by the disturbance when a good learn of the pair keeps it; a drive that
@@ -13,10 +13,10 @@ from typing import TYPE_CHECKING, Any
 from ... import _core
 from ...pages.section import Cell, HeatMap, Lines, Part, Section, Table
 from ...pages.severity import GRADES
-from ...studies.mistakes import LIMITS
+from ...studies.disturbed_learns import LIMITS
 from ..shown import traces
+from .consequences import error
 from .disturbances import GOOD, STAYS
-from .effects import error
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -205,7 +205,11 @@ def _errors(design: Any, result: Any, numbers: list[int]) -> list[Part]:
     for number in numbers:
         spec, learned = design.specs[number], result.learned(number)
         case = result.plan.case(number)
-        left = _core.lasting_faults(spec.pairing.mistake.core) if spec.pairing.mistake.stays else []
+        left = (
+            _core.lasting_faults(spec.pairing.disturbed_learn.core)
+            if spec.pairing.disturbed_learn.stays
+            else []
+        )
         travel = _core.learned_travel(case.parameters, learned.range, faults=left)
         curves = {
             name: (100 * error(travel, believed, true)).round(3).tolist()

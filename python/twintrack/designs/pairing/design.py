@@ -96,7 +96,7 @@ def _refused(table: pd.DataFrame) -> Table:
     """The learns that were refused, once a pair, and why."""
     refused = table[table["learn_accepted"].eq(False).fillna(False).astype(bool)]
     pairs = refused.sort_values("learn", kind="stable").drop_duplicates(
-        ["learned_pedal", "learned_body", "mistake"]
+        ["learned_pedal", "learned_body", "learn_disturbance"]
     )
     rows = [(summary.learned(row), row["learn_reason"]) for _, row in pairs.iterrows()]
     return Table(["learned with", "reason"], rows)
@@ -106,5 +106,5 @@ def _swap(row: pd.Series) -> str:
     if row["group"] in ("pedal", "body"):
         return f"{row['group']} {row[row['group']]} instead of {row['learned_' + row['group']]}"
     if row["group"] == "faulty":
-        return f"learned with: {row['mistake']}"
+        return f"learned with: {row['learn_disturbance']}"
     return summary.GROUPS[row["group"]]

@@ -72,12 +72,12 @@ def choose(table: pd.DataFrame) -> list[Pick]:
             "body swapped after the learn, believed: the worst wrong response",
             (swap == "body") & (response == "wrong"),
         ),
-        ("a mistake during the learn that was refused", faulty & ~believed),
+        ("a disturbance of the learn that was refused", faulty & ~believed),
         (
-            "a mistake during the learn, accepted: the worst uncommanded opening",
+            "a disturbance of the learn, accepted: the worst uncommanded opening",
             faulty & (response == "uncommanded"),
         ),
-        ("a mistake during the learn, accepted: the worst wrong response", faulty & (response == "wrong")),
+        ("a disturbance of the learn, accepted: the worst wrong response", faulty & (response == "wrong")),
         ("the learn was refused", fresh & ~ranked["learn_accepted"].fillna(True)),
         (
             "after the learn and yet not right",

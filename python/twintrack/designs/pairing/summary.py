@@ -17,7 +17,7 @@ GROUPS = {
     "fresh": "learned with these parts",
     "pedal": "pedal swapped after the learn",
     "body": "body swapped after the learn",
-    "faulty": "learned with a mistake",
+    "faulty": "learned with a disturbance",
 }
 
 
@@ -61,7 +61,7 @@ def headline(table: pd.DataFrame) -> str:
     ]
     text = [_sentence("", learned), _sentence("With no new learn ", swaps)]
     if "faulty" in counts:
-        text.append(_mistakes(table[table["learn"] == "faulty"]))
+        text.append(_disturbed_learns(table[table["learn"] == "faulty"]))
     if missing := sum(c[""] for c in counts.values()):
         text.append(f"Cases not run or not finished: {missing}.")
     return " ".join(part for part in text if part)
@@ -72,12 +72,12 @@ def _sentence(start: str, parts: list[str]) -> str:
     return text[0].upper() + text[1:] + "." if parts else ""
 
 
-def _mistakes(table: pd.DataFrame) -> str:
+def _disturbed_learns(table: pd.DataFrame) -> str:
     accepted = table[table["learn_accepted"].fillna(False).astype(bool)]
     counts = {answer: int((accepted["response"] == answer).sum()) for answer in RESPONSES}
     refused = int((table["learn_refusal"] != "").sum())
     given = f"; the {len(accepted)} that are accepted give {_outcomes(counts)}" if len(accepted) else ""
-    return f"Of {len(table)} learns with a mistake {refused} are refused{given}."
+    return f"Of {len(table)} disturbed learns {refused} are refused{given}."
 
 
 def _outcomes(counts: dict[str, int]) -> str:
@@ -116,8 +116,8 @@ def matrices(table: pd.DataFrame) -> list[HeatMap]:
                   ["pedal", "learned_pedal"], "plugged in now", "learned with"),
         "body": ("Body swapped after the learn (worst over the pedals)", bodies, bodies,
                  ["body", "learned_body"], "plugged in now", "learned with"),
-        "faulty": ("Learned with a mistake", _faulty(table, "mistake"), _faulty(table, "pair"),
-                   ["mistake", "pair"], "what went wrong during the learn", "pair"),
+        "faulty": ("Learned with a disturbance", _faulty(table, "learn_disturbance"), _faulty(table, "pair"),
+                   ["learn_disturbance", "pair"], "disturbance of the learn", "pair"),
     }  # fmt: skip
     found = []
     for name, (title, rows, columns, keys, row_title, column_title) in described.items():
@@ -146,5 +146,5 @@ def learned(row: pd.Series) -> str:
     """What was learned with, in words."""
     if row["learn"] == "none":
         return "nothing learned"
-    mistake = f" ({row['mistake']})" if row["learn"] == "faulty" else ""
-    return f"{row['learned_pedal']} + {row['learned_body']}{mistake}"
+    disturbed_learn = f" ({row['learn_disturbance']})" if row["learn"] == "faulty" else ""
+    return f"{row['learned_pedal']} + {row['learned_body']}{disturbed_learn}"
