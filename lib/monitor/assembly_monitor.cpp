@@ -117,10 +117,17 @@ AssemblyMonitor::Open AssemblyMonitor::open(std::size_t k, const DebouncedChecks
             !checks.spent(t.drift), !checks.spent(t.stuck), checks.timer_runs(t.drift)};
 }
 
+/// Compared with the other tracks. One that they have outvoted goes on to be, or the vote would end by itself.
+bool AssemblyMonitor::sound(std::size_t k, const DebouncedChecks& checks) const noexcept {
+    const TrackWatch& t = tracks_[k];
+    const auto found = {t.low, t.high, t.volts_low, t.volts_high, t.rate};
+    return std::none_of(found.begin(), found.end(), [&](const auto& check) { return checks.confirmed(check); });
+}
+
 bool AssemblyMonitor::open(std::size_t i, std::size_t j, const DebouncedChecks& checks) const noexcept {
     return std::any_of(pairs_.begin(), pairs_.end(), [&](const PairWatch& pair) {
-        return pair.first == i && pair.second == j && !checks.spent(pair.differs) && !tracks_[i].lost &&
-               !tracks_[j].lost;
+        return pair.first == i && pair.second == j && !checks.spent(pair.differs) && sound(i, checks) &&
+               sound(j, checks);
     });
 }
 
@@ -158,8 +165,8 @@ void AssemblyMonitor::step_pairs(const control::Readings& readings, DebouncedChe
     Pairs<double> distance{};
     for (std::size_t i = 0; i < pairs_.size(); ++i) {
         PairWatch& pair = pairs_[i];
-        const bool sound = !tracks_[pair.first].lost && !tracks_[pair.second].lost;
-        if (sound) distance[i] = disagreement(learned_, pair.first, pair.second, readings);
+        if (sound(pair.first, checks) && sound(pair.second, checks))
+            distance[i] = disagreement(learned_, pair.first, pair.second, readings);
         pair.apart = distance[i] > p_.correlation_limit;
         differ[i] = checks.step(pair.differs, pair.apart);
     }

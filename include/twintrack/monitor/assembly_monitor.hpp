@@ -11,10 +11,10 @@ namespace twintrack::monitor {
 
 /// The tracks of one assembly: each by itself, against each other, and which of them to believe.
 ///
-/// A track is *lost* once a fault that is its own is confirmed (range, rate, outvoted); pairs with a lost track are no
-/// longer held against each other. It *looks bad* while it is outside the band or has just jumped, and from then on
-/// until it agrees with a track that does not; that is enough not to believe it at this tick (fallback), long before
-/// anything is confirmed.
+/// A track is *lost* once a fault that is its own is confirmed (range, rate, outvoted). One lost by range or rate is no
+/// longer held against the others; one that they have outvoted is, or the vote would end by itself. A track *looks bad*
+/// while it is outside the band or has just jumped, and from then on until it agrees with a track that does not; that
+/// is enough not to believe it at this tick (fallback), long before anything is confirmed.
 class AssemblyMonitor {
 public:
     /// `learned` is empty when nothing was learned; then only the bands are watched, on `tracks` tracks.
@@ -44,7 +44,7 @@ public:
         bool drifts;  ///< and is so now, its time running
     };
     [[nodiscard]] Open open(std::size_t k, const DebouncedChecks& checks) const noexcept;
-    /// Whether it is still looked for that tracks i < j, neither of them lost, differ.
+    /// Whether it is still looked for that tracks i < j, neither of them lost by range or rate, differ.
     [[nodiscard]] bool open(std::size_t i, std::size_t j, const DebouncedChecks& checks) const noexcept;
     [[nodiscard]] int left() const noexcept;  ///< tracks that are not lost
     /// At this tick a track can be believed: it does not look bad, and of several that do not, two agree.
@@ -74,6 +74,7 @@ private:
     bool step_band(std::size_t k, double reading, double volts, DebouncedChecks& checks) noexcept;
     [[nodiscard]] double expected(std::size_t k, double reading) const noexcept;
     void step_movement(std::size_t k, const control::Readings& readings, bool bad, DebouncedChecks& checks) noexcept;
+    [[nodiscard]] bool sound(std::size_t k, const DebouncedChecks& checks) const noexcept;
     void step_pairs(const control::Readings& readings, DebouncedChecks& checks) noexcept;
     void step_volts(const control::Readings& readings, const control::Readings& reference,
                     DebouncedChecks& checks) noexcept;

@@ -100,6 +100,29 @@ TEST(LanesAlone, AgreeOnTheBrakeAloneAndOnEverySetUp) {
     EXPECT_TRUE(compared(healthy).ours.codes.empty());
 }
 
+/// Of three tracks one that freezes while the foot moves is outvoted. The pair whose limit is passed some ticks after
+/// that has its code as well.
+TEST(LanesAlone, AgreeOnAFrozenTrackOfThreeAndOnThePairsThatDisagreeLater) {
+    Case c = base({});
+    c.brake.reset();
+    c.bench.pedal.tracks.resize(3);
+    c.bench.pedal.tracks[0].ratio = {0.10, 0.90}, c.bench.pedal.tracks[1].ratio = {0.15, 0.85};
+    c.bench.pedal.tracks[2].ratio = {0.90, 0.10};
+    c.learned = bench::learn(c.bench).result.range;
+    ASSERT_TRUE(c.learned);
+    c.stroke = {{0.0, 0.4, 2.4, 2.8}, {0.0, 0.0, 0.7, 0.7}};
+    std::size_t most = 0;
+    for (const char* where : {"pedal.track1", "pedal.track2", "pedal.track3"})
+        for (const double offset : {0.0, 0.004, 0.012}) {
+            c.faults = {{.where = where, .what = "frozen", .from = milliseconds(450)}};
+            const char* other = c.faults[0].where == "pedal.track3" ? "pedal.track2" : "pedal.track3";
+            if (offset > 0.0) c.faults.push_back({.where = other, .what = "offset", .amount = offset});
+            expect_agreement(c, std::string(where) + " frozen, " + std::to_string(offset));
+            most = std::max(most, compared(c).ours.codes.size());
+        }
+    EXPECT_EQ(most, 3U) << "two pairs and the track";
+}
+
 TEST(LanesAlone, BrakeAgainstThrottleIsSeenAndTheDeviceTrips) {
     const Compared r = compared(base(watched()), {"brake", "brake.volts", "brake.hard", "device.tripped", "reaction"});
     EXPECT_EQ(r.ours.reaction, monitor::Reaction::engine_off);  // hard braking at 70 % for more than a second: IC.4.8
