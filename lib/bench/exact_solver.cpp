@@ -246,6 +246,8 @@ ExactSolver::ExactSolver(const plant::Coefficients<double>& c, const ExactSolver
                          const plant::BacklashParameters& backlash)
     : implementation_(std::make_unique<Implementation>(c, settings, backlash)) {}
 ExactSolver::~ExactSolver() = default;
+ExactSolver::ExactSolver(const ExactSolver& other)
+    : implementation_(std::make_unique<Implementation>(*other.implementation_)) {}
 ExactSolver::ExactSolver(ExactSolver&&) noexcept = default;
 ExactSolver& ExactSolver::operator=(ExactSolver&&) noexcept = default;
 

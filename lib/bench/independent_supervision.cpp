@@ -72,6 +72,12 @@ IndependentSupervision::IndependentSupervision(const BenchParameters& p,
     if (p.monitor.device.enabled) device_.emplace(p.monitor.device, trim(p), period);
 }
 
+void IndependentSupervision::hold_brake(double braking) {
+    if (!brake_) throw InvalidParameter("brake", "the session was begun without a brake");
+    require(braking, {0.0, 1.0}, "brake", "", "share of full braking");
+    brake_ = Stroke({0.0, 1.0}, {braking, braking});
+}
+
 void IndependentSupervision::sense_brake(double factor, Time now, control::Input& in) {
     braking_ = brake_ ? brake_->travel(now) : 0.0;
     const double output = clamp(factor * sensing::brake_output(sensor_, braking_), 0.0, 1.0);

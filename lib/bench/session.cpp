@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/bench/session.hpp"
 
+#include <algorithm>
 #include <array>
-#include <cmath>
 
 #include "electronics.hpp"
 #include "engine_loop.hpp"
@@ -12,7 +12,9 @@
 #include "supervision.hpp"
 #include "tracks.hpp"
 #include "twintrack/bench/exact_solver.hpp"
+#include "twintrack/bench/fault_checks.hpp"
 #include "twintrack/bench/faulted_body.hpp"
+#include "twintrack/core/error.hpp"
 
 namespace twintrack::bench {
 
@@ -53,8 +55,7 @@ public:
         auto refused = read_memory(options);
         supervision_.emplace(p_, options, std::move(refused), period_);
         learned_ = std::move(options.learned);
-        replaced_ = static_cast<bool>(options.controller);
-        controller_ = replaced_ ? std::move(options.controller) : built_in();
+        replace(std::move(options.controller));
         stops_ = shifted_stops(p.body.mechanics, faults_.effects(Time{}));
         body_ = {0.0, clamp(p.body.mechanics.springs.rest_angle, stops_.closed, stops_.open), 0.0, 0.0};
         std::vector<Signal> signals = recorded_signals();
@@ -66,6 +67,43 @@ public:
         record_ = Record(std::move(signals));
         record_.reserve(static_cast<std::size_t>(stroke_.duration() / p.record_period) + 2);
     }
+
+    /// The built-in controller when there is none.
+    void replace(control::Unit controller) {
+        replaced_ = static_cast<bool>(controller);
+        controller_ = replaced_ ? std::move(controller) : built_in();
+    }
+    [[nodiscard]] bool replaced() const noexcept { return replaced_; }
+
+    void hold_pedal(std::optional<double> travel) {
+        if (travel) require(*travel, {0.0, 1.0}, "pedal", "", "share of travel");
+        foot_ = travel;
+    }
+
+    void hold_brake(double braking) { supervision_->hold_brake(braking); }
+
+    void inject(fault::Fault f) {
+        f.from = std::max(f.from, due_);
+        std::vector<fault::Fault> all = faults_.faults();
+        all.push_back(std::move(f));
+        use(std::move(all));
+    }
+
+    void remove(const std::string& where, const std::string& what) {
+        std::vector<fault::Fault> all = faults_.faults();
+        const auto there = [&](const fault::Fault& f) {
+            return f.where == where && f.what == what && !(f.to && *f.to <= due_);
+        };
+        const auto found = std::find_if(all.begin(), all.end(), there);
+        if (found == all.end()) throw InvalidParameter("fault", "there is no '" + what + "' at '" + where + "' now");
+        if (found->from < due_)
+            found->to = due_;
+        else
+            all.erase(found);
+        use(std::move(all));
+    }
+
+    [[nodiscard]] const std::vector<fault::Fault>& faults() const noexcept { return faults_.faults(); }
 
     const Snapshot& tick(bool integrate) {
         if (!outcome_.ok()) return now_;
@@ -82,8 +120,8 @@ public:
         electronics_.sample(wires_, sources_, now_);
         if (!now_.awake) {
             sleep();
-        } else if (!work()) {
-            outcome_ = {Status::numerical_failure, due_, "the controller answered a duty that is not a number"};
+        } else if (auto failure = work()) {
+            outcome_ = {Status::unit_failure, due_, std::move(*failure)};
             return now_;
         }
         if (ticks_ % record_every_ == 0) store();
@@ -105,19 +143,27 @@ private:
     }
 
     [[nodiscard]] control::Unit built_in() const {
-        auto own = std::make_shared<control::Controller>(p_.controller, p_.body.mechanics, learned_, period_,
-                                                         p_.acquisition.filter_time, p_.acquisition.bits);
-        return [own](const control::Input& in) { return own->step(in); };
+        return
+            [own = control::Controller(p_.controller, p_.body.mechanics, learned_, period_, p_.acquisition.filter_time,
+                                       p_.acquisition.bits)](const control::Input& in) mutable { return own.step(in); };
     }
 
-    /// What the controller does at a tick. False: no answer to use.
-    bool work() {
+    /// Other faults from the tick that is due on.
+    void use(std::vector<fault::Fault> all) {
+        check_faults(all, p_.engine.has_value(), p_.pedal.idle_switch.fitted);
+        fault::Schedule schedule(std::move(all));
+        wires_ = Wires(p_, schedule, period_);  // the first thing that changes, and all of the rest cannot fail
+        faults_ = std::move(schedule);
+    }
+
+    /// What the controller does at a tick. A sentence when it gave no command to use.
+    std::optional<std::string> work() {
         if (electronics_.booted()) reboot();
         if (side_) side_->govern(now_.command.pedal, now_.input);
         supervision_->watch(now_);
-        if (!act()) return false;
+        if (auto failure = act()) return failure;
         if (side_) side_->obey(now_.action);
-        return true;
+        return {};
     }
 
     /// In reset: loop and monitor forget; what was learned and the codes are kept.
@@ -154,7 +200,7 @@ private:
     void sense() {
         const auto& stops = p_.body.mechanics.stops;
         now_.body = body_;
-        now_.pedal_travel = stroke_.travel(due_);
+        now_.pedal_travel = foot_ ? *foot_ : stroke_.travel(due_);
         now_.asked = max(pedal_map_(now_.pedal_travel), now_.input.idle_opening);
         now_.blade_opening = (now_.body.angle - stops.closed_angle) / (stops.open_angle - stops.closed_angle);
         sources_.reference = electronics_.reference(p_.reference * effects_.reference);
@@ -179,19 +225,26 @@ private:
         return (1.0 - pull.share) * p_.supply * effects_.supply + pull.share * pull.volts;
     }
 
-    /// Asks the controller, and never lets it drive a motor that the monitor has switched off. False: no answer to use.
-    bool act() {
+    /// Asks the controller, and never lets it drive a motor that the monitor has switched off.
+    std::optional<std::string> act() {
         const bool permitted = now_.input.motor_permitted, ready = electronics_.may_drive();
         control::Input in = now_.input;
         in.time -= booted_;
         in.motor_permitted = now_.input.motor_permitted = permitted && ready;
-        now_.command = controller_(in);
-        if (!std::isfinite(now_.command.duty)) return false;
+        try {
+            now_.command = controller_(in);
+        } catch (const std::exception& e) {
+            return std::string("the controller failed: ") + e.what();
+        }
+        if (auto wrong = control::unusable(now_.command)) {
+            now_.command = {};
+            return wrong;
+        }
         if (!permitted) now_.command.mode = supervision_->off_mode();
         if (!ready) now_.command.mode = BridgeMode::high_impedance;
         if (now_.command.mode != BridgeMode::drive) now_.command.duty = 0.0;
         connect_motor();
-        return true;
+        return {};
     }
 
     /// Joins the motor to the bridge until the next tick.
@@ -258,8 +311,9 @@ private:
     std::optional<EngineLoop> side_;
     std::optional<control::LearnedRange> learned_;
     control::Unit controller_;
-    bool replaced_ = false;  ///< the controller is the user's
-    Time booted_{};          ///< since when the controller runs
+    bool replaced_ = false;       ///< the controller is the user's
+    Time booted_{};               ///< since when the controller runs
+    std::optional<double> foot_;  ///< [share of travel] held by hand, in place of the stroke
     std::optional<Time> key_off_, engine_turns_;
     Record record_;
     std::vector<double> row_;  ///< of the record, written anew each time
@@ -279,11 +333,22 @@ private:
 Session::Session(const BenchParameters& p, Stroke stroke, SessionOptions options)
     : implementation_(std::make_unique<Implementation>(p, std::move(stroke), std::move(options))) {}
 Session::~Session() = default;
+Session Session::fork(control::Unit controller) const {
+    Session other(std::make_unique<Implementation>(*implementation_));
+    if (controller) other.implementation_->replace(std::move(controller));
+    return other;
+}
+Session::Session(std::unique_ptr<Implementation> implementation) : implementation_(std::move(implementation)) {}
 Session::Session(Session&&) noexcept = default;
 Session& Session::operator=(Session&&) noexcept = default;
 
 const Snapshot& Session::step() { return implementation_->tick(true); }
 const Snapshot& Session::finish() { return implementation_->tick(false); }
+void Session::hold_pedal(std::optional<double> travel) { implementation_->hold_pedal(travel); }
+void Session::hold_brake(double braking) { implementation_->hold_brake(braking); }
+void Session::inject(fault::Fault f) { implementation_->inject(std::move(f)); }
+void Session::remove(const std::string& where, const std::string& what) { implementation_->remove(where, what); }
+const std::vector<fault::Fault>& Session::faults() const noexcept { return implementation_->faults(); }
 const Snapshot& Session::snapshot() const noexcept { return implementation_->snapshot(); }
 Time Session::time() const noexcept { return implementation_->due(); }
 const Record& Session::record() const noexcept { return implementation_->record(); }

@@ -21,6 +21,8 @@ public:
 
     /// The brake's sensor at this tick; `factor` on its output is a fault's.
     void sense_brake(double factor, Snapshot& now);
+    /// InvalidParameter when there is no brake.
+    void hold_brake(double braking) { look_.hold_brake(braking); }
     /// Looks at the inputs of this tick and orders what follows.
     void watch(Snapshot& now);
     /// The controller is in reset at this tick.

@@ -216,6 +216,8 @@ private:
 ReducedNet::ReducedNet(Netlist net, Ports ports)
     : implementation_(std::make_unique<Implementation>(std::move(net), std::move(ports))) {}
 ReducedNet::~ReducedNet() = default;
+ReducedNet::ReducedNet(const ReducedNet& other)
+    : implementation_(std::make_unique<Implementation>(*other.implementation_)) {}
 ReducedNet::ReducedNet(ReducedNet&&) noexcept = default;
 ReducedNet& ReducedNet::operator=(ReducedNet&&) noexcept = default;
 

@@ -38,6 +38,7 @@ public:
     explicit ExactSolver(const plant::Coefficients<double>& c, const ExactSolverSettings& settings = {},
                          const plant::BacklashParameters& backlash = {});
     ~ExactSolver();
+    ExactSolver(const ExactSolver& other);
     ExactSolver(ExactSolver&&) noexcept;
     ExactSolver& operator=(ExactSolver&&) noexcept;
 

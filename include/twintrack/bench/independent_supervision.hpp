@@ -20,6 +20,8 @@ public:
     IndependentSupervision(const BenchParameters& p, const std::optional<control::LearnedRange>& learned,
                            std::optional<Stroke> brake, bool watched, Time period);
 
+    /// How hard the driver brakes from now on (0 … 1). InvalidParameter when there is no brake.
+    void hold_brake(double braking);
     /// The brake's sensor at this tick, and what the controller takes it for; `factor` on its output is a fault's.
     void sense_brake(double factor, Time now, control::Input& in);
 

@@ -60,6 +60,9 @@ class Session {
 public:
     Session(const BenchParameters& p, Stroke stroke, SessionOptions options = {});
     ~Session();
+    /// A session that goes on from here by itself: plant, noise, monitor, codes and record as they are now. The
+    /// controller is copied too (control/unit.hpp), or replaced by `controller`.
+    [[nodiscard]] Session fork(control::Unit controller = {}) const;
     Session(Session&&) noexcept;
     Session& operator=(Session&&) noexcept;
 
@@ -67,6 +70,18 @@ public:
     const Snapshot& step();
     /// Makes the tick that is due without integrating further: the last one of a run.
     const Snapshot& finish();
+
+    /// From the tick that is due on the foot stands there [share of travel], in place of the stroke; absent: back to
+    /// it.
+    void hold_pedal(std::optional<double> travel);
+    /// How hard the driver brakes from now on (0 … 1). InvalidParameter when the bench has no brake.
+    void hold_brake(double braking);
+    /// The fault is there from the tick that is due on, or from its own time when that is later.
+    /// InvalidParameter for one that cannot be, or cannot be beside those there are; then nothing has changed.
+    void inject(fault::Fault f);
+    /// A fault of that place and kind is over from the tick that is due on. InvalidParameter when there is none.
+    void remove(const std::string& where, const std::string& what);
+    [[nodiscard]] const std::vector<fault::Fault>& faults() const noexcept;
 
     [[nodiscard]] const Snapshot& snapshot() const noexcept;
     [[nodiscard]] Time time() const noexcept;  ///< of the tick that is due
@@ -79,6 +94,7 @@ public:
 
 private:
     class Implementation;
+    explicit Session(std::unique_ptr<Implementation> implementation);
     std::unique_ptr<Implementation> implementation_;
 };
 

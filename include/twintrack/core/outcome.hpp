@@ -6,7 +6,7 @@
 
 namespace twintrack {
 
-enum class Status { completed, interrupted, numerical_failure };
+enum class Status { completed, interrupted, numerical_failure, unit_failure };
 
 [[nodiscard]] constexpr const char* name(Status s) noexcept {
     switch (s) {
@@ -16,6 +16,8 @@ enum class Status { completed, interrupted, numerical_failure };
             return "interrupted";
         case Status::numerical_failure:
             return "numerical failure";
+        case Status::unit_failure:
+            return "unit failed";
     }
     return "";
 }

@@ -65,6 +65,7 @@ public:
     Harness(const sensing::PedalParameters& pedal, const sensing::ThrottleBodyParameters& body,
             const plant::BridgeParameters& bridge = {}, const HarnessParameters& p = {});
     ~Harness();
+    Harness(const Harness& other);
     Harness(Harness&&) noexcept;
     Harness& operator=(Harness&&) noexcept;
 

@@ -42,6 +42,7 @@ public:
     /// there.
     ReducedNet(Netlist net, Ports ports);
     ~ReducedNet();
+    ReducedNet(const ReducedNet& other);
     ReducedNet(ReducedNet&&) noexcept;
     ReducedNet& operator=(ReducedNet&&) noexcept;
 
