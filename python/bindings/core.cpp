@@ -90,7 +90,7 @@ void bind_core(py::module_& m) {
     py::class_<Outcome>(m, "Outcome", "How a run ended.")
         .def_property_readonly(
             "status", [](const Outcome& o) { return std::string(name(o.status)); },
-            "completed, interrupted or numerical failure.")
+            "completed, interrupted, numerical failure or unit failed.")
         .def_property_readonly(
             "when", [](const Outcome& o) { return seconds(o.when); }, "[s] simulated time at the end.")
         .def_readonly("reason", &Outcome::reason)

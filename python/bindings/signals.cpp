@@ -1,7 +1,10 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/control/signals.hpp"
 
+#include <algorithm>
+
 #include "fields.hpp"
+#include "twintrack/core/error.hpp"
 
 namespace twintrack::python {
 
@@ -23,8 +26,49 @@ void bind_engine_readings(py::module_& m) {
                       "Share of the governor's air above what it asks for; 0 and 1: at a limit.");
 }
 
+/// Up to three readings; the others are 0.
+Readings readings_of(const py::object& given, const std::string& where, double other) {
+    Readings r;
+    r.fill(other);
+    if (given.is_none()) return r;
+    const std::vector<double> values = numbers(given, where);
+    if (values.size() > r.size())
+        throw InvalidParameter(where,
+                               "a value for each track is needed, at most three; got " + std::to_string(values.size()));
+    std::copy(values.begin(), values.end(), r.begin());
+    return r;
+}
+
+Input input_of(double time, const py::object& pedal, const py::object& throttle, double supply, double reference,
+               double motor_current, bool motor_permitted, bool key_on, double idle_opening) {
+    for (const auto& [value, where] : {std::pair{time, "time"},
+                                       {supply, "supply"},
+                                       {reference, "reference"},
+                                       {motor_current, "motor_current"},
+                                       {idle_opening, "idle_opening"}})
+        require(value, {}, std::string("ControlInput.") + where, "", "what a controller reads");
+    Input in;
+    in.time = from_seconds(time);
+    in.pedal = readings_of(pedal, "ControlInput.pedal", 0.0);
+    in.throttle = readings_of(throttle, "ControlInput.throttle", 0.0);
+    in.supply = supply;
+    in.pedal_reference.fill(reference), in.throttle_reference.fill(reference);
+    in.motor_current = motor_current;
+    in.motor_permitted = motor_permitted;
+    in.key_on = key_on;
+    in.idle_opening = idle_opening;
+    return in;
+}
+
 void bind_input(py::module_& m) {
     py::class_<Input>(m, "ControlInput", "Everything a controller may know at a tick.")
+        .def(py::init(&input_of), py::kw_only(), py::arg("time") = 0.0, py::arg("pedal") = py::none(),
+             py::arg("throttle") = py::none(), py::arg("supply") = 13.5, py::arg("reference") = 5.0,
+             py::arg("motor_current") = 0.0, py::arg("motor_permitted") = true, py::arg("key_on") = true,
+             py::arg("idle_opening") = 0.0,
+             "One of one's own, to try a controller without a bench: `time` [s]; readings of the `pedal` and "
+             "`throttle` tracks [share of full scale]; `supply` and the sensors' `reference` [V]; `motor_current` "
+             "[A]; `idle_opening` [share of travel].")
         .def_property_readonly(
             "time", [](const Input& i) { return seconds(i.time); }, "[s] since key-on.")
         .def_property_readonly(
@@ -78,8 +122,6 @@ void bind_command(py::module_& m) {
     py::class_<Command>(m, "Command", "What a controller answers.")
         .def(py::init([](const std::string& mode, double duty, double pedal, double demand, double set_point,
                          double opening) {
-                 for (const double v : {duty, pedal, demand, set_point, opening})
-                     require(v, {}, "Command", "", "every number of a command");
                  return Command{enumerator<plant::BridgeMode>(py::str(mode), "Command.mode"),
                                 duty,
                                 pedal,

@@ -155,9 +155,24 @@ class Bench:
         stroke: _core.Stroke | None = None,
         faults: Sequence[_core.Fault] = (),
         controller: Any = None,
+        brake: _core.Stroke | None = None,
     ) -> _core.Session:
-        """The same bench to be stepped tick by tick."""
+        """The same bench to be stepped tick by tick; foot, brake and faults can be moved meanwhile.
+
+        ``session.step(pedal=0.3)`` holds the foot; ``session.inject(fault)`` and
+        ``session.remove(where, what)`` act from the next tick on; ``session.fork()`` is a second session that
+        goes on by itself.
+        """
         stroke = _core.Stroke.rest_half_full_rest() if stroke is None else stroke
         return _core.Session(
-            self.parameters, stroke, learned=self.learned, faults=list(faults), controller=controller
+            self.parameters,
+            stroke,
+            learned=self.learned,
+            faults=list(faults),
+            controller=controller,
+            brake=brake,
         )
+
+    def plant(self, faults: Sequence[_core.Fault] = ()) -> _core.Plant:
+        """Pedal, wiring, converter, bridge and body without controller and monitor: duty in, readings out."""
+        return _core.Plant(self.parameters, faults=list(faults))

@@ -1,0 +1,69 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#include "session_options.hpp"
+
+#include <stdexcept>
+
+#include "twintrack/core/error.hpp"
+
+namespace twintrack::python {
+
+using namespace bench;
+
+namespace {
+
+/// "ZeroDivisionError: division by zero (own.py, line 12)".
+std::string told(py::error_already_set& e) {
+    std::string text =
+        py::str(e.type().attr("__name__")).cast<std::string>() + ": " + py::str(e.value()).cast<std::string>();
+    py::object at = e.trace();
+    if (!at || at.is_none()) return text;
+    while (!at.attr("tb_next").is_none()) at = at.attr("tb_next");
+    const auto file = at.attr("tb_frame").attr("f_code").attr("co_filename").cast<std::string>();
+    return text + " (" + file.substr(file.find_last_of('/') + 1) + ", line " +
+           py::str(at.attr("tb_lineno")).cast<std::string>() + ")";
+}
+
+control::Command answer_of(const py::object& step, const control::Input& in) {
+    py::gil_scoped_acquire lock;
+    py::object answer;
+    try {
+        answer = step(in);
+    } catch (py::error_already_set& e) {
+        if (e.matches(PyExc_Exception)) throw std::runtime_error(told(e));
+        PyErr_SetInterrupt();  // Ctrl-C: the caller asks for it after the run
+        throw std::runtime_error("interrupted");
+    }
+    if (!py::isinstance<control::Command>(answer))
+        throw std::runtime_error("step() must return a Command; got " +
+                                 py::str(py::type::of(answer).attr("__name__")).cast<std::string>());
+    return answer.cast<control::Command>();
+}
+
+}  // namespace
+
+control::Unit unit_of(const py::object& controller) {
+    if (controller.is_none()) return {};
+    if (!py::hasattr(controller, "step"))
+        throw InvalidParameter("controller", "needs a method step(input) that returns a Command");
+    // The last copy may die in C++ without the interpreter lock: release the object under it.
+    auto held = std::shared_ptr<py::object>(new py::object(controller.attr("step")), [](py::object* o) {
+        py::gil_scoped_acquire lock;
+        delete o;
+    });
+    return [held](const control::Input& in) { return answer_of(*held, in); };
+}
+
+SessionOptions options_of(Given<Learned> given, GivenFaults faults, const py::object& controller, GivenBrake brake,
+                          GivenHistory history) {
+    SessionOptions options{.faults = fault::Schedule(faults.get("faults", "a list of Fault")),
+                           .controller = unit_of(controller),
+                           .brake = brake.get("brake", a_stroke),
+                           .history = history.get("history", "a FaultMemory").value_or(monitor::FaultMemory{})};
+    Learned learned = given.get("learned", "a LearnedRange or a RangeStore");
+    if (!learned) return options;
+    if (auto* range = std::get_if<control::LearnedRange>(&*learned)) options.learned = std::move(*range);
+    if (auto* memory = std::get_if<control::RangeStore>(&*learned)) options.memory = std::move(*memory);
+    return options;
+}
+
+}  // namespace twintrack::python
