@@ -26,9 +26,23 @@ class ProportionalController:
         return tt.Command(mode=mode, duty=duty, pedal=pedal, demand=pedal, set_point=pedal, opening=opening)
 
 
-bench = tt.Bench(pedal="half-slope-low", body="opposed-six")
-learn = bench.learn()
-assert learn.accepted, learn.reason
-run = bench.run(controller=ProportionalController(learn.range))
-print(run.to_pandas()[["asked", "blade.opening", "duty"]].iloc[::500])
-print(run.codes)
+def make(
+    learned: tt.LearnedRange | None, _bench: tt.BenchParameters, _period: float
+) -> ProportionalController:
+    """A controller for each case: ``twintrack run STUDY --unit own_controller:make``."""
+    if learned is None:
+        raise ValueError("this controller needs a learned range")
+    return ProportionalController(learned)
+
+
+if __name__ == "__main__":
+    bench = tt.Bench(pedal="half-slope-low", body="opposed-six")
+    learn = bench.learn()
+    assert learn.accepted, learn.reason
+    run = bench.run(controller=ProportionalController(learn.range))
+    print(run.to_pandas()[["asked", "blade.opening", "duty"]].iloc[::500])
+    print(run.codes)
+
+    # The same in every case of an experiment: each learn state of one pair, in a folder of its own.
+    study = tt.Study.make(pedals=["half-slope-low"], bodies=["opposed-six"], learn=["fresh"])
+    print(study.run(unit=make, progress=False).to_pandas()[["response", "grade", "codes"]])

@@ -6,6 +6,8 @@
 #include <cstdio>
 #include <limits>
 
+#include "twintrack/core/error.hpp"
+
 namespace twintrack::study {
 
 namespace {
@@ -130,10 +132,25 @@ CaseResult conclude(const Case& c, const std::optional<control::LearnResult>& le
     return result;
 }
 
+namespace {
+
+control::Unit made(const ControllerFactory& factory, const std::optional<control::LearnedRange>& learned,
+                   const bench::BenchParameters& bench) {
+    if (!factory) return {};
+    try {
+        return factory(learned, bench);
+    } catch (const std::exception& e) {
+        throw InvalidParameter("controller", std::string("cannot be made: ") + e.what());
+    }
+}
+
+}  // namespace
+
 CaseResult run_case(const Case& c, const std::optional<control::LearnResult>& learned, bool keep_record,
-                    const bench::Interrupt& interrupt) {
+                    const bench::Interrupt& interrupt, const ControllerFactory& controller) {
     bench::SessionOptions options{.learned = {}, .faults = fault::Schedule(faults_of_run(c)), .brake = c.brake};
     if (learned) options.learned = learned->range;
+    options.controller = made(controller, options.learned, c.bench);
     bench::Run run = bench::run(c.bench, c.stroke, {}, std::move(options), interrupt);
     CaseResult result = conclude(c, learned, run.record, std::move(run.codes), run.outcome);
     result.history = std::move(run.history);

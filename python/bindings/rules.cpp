@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "fields.hpp"
 #include "interrupt.hpp"
+#include "session_options.hpp"
 #include "twintrack/core/error.hpp"
 #include "twintrack/study/batch.hpp"
 #include "twintrack/study/learned_travel.hpp"
@@ -113,12 +114,17 @@ std::vector<Ran> batch_released(const std::vector<Case>& cases,
                                 const std::vector<std::optional<control::LearnResult>>& learned,
                                 const std::string& solver, std::vector<Rule> rules,
                                 std::vector<bench::BenchParameters> judges, std::vector<std::string> signals,
-                                double substep, int threads) {
+                                double substep, int threads, const py::object& controller) {
     if (solver != "lanes" && solver != "exact")
         throw InvalidParameter("solver", "must be 'lanes' or 'exact'; got '" + solver + "'");
     Interrupted signal;
-    const BatchOptions options{solver == "exact", substep,           threads,
-                               std::move(rules),  std::move(judges), std::move(signals)};
+    const BatchOptions options{.exact = solver == "exact",
+                               .substep = substep,
+                               .threads = threads,
+                               .rules = std::move(rules),
+                               .judges = std::move(judges),
+                               .controller = factory_of(controller),
+                               .signals = std::move(signals)};
     auto ran = [&] {
         py::gil_scoped_release unlocked;
         return run_batch(cases, learned, options, signal.question());
@@ -136,11 +142,12 @@ void bind_batch(py::module_& m) {
     m.def("run_batch", &batch_released, py::arg("cases"), py::arg("learned"), py::kw_only(),
           py::arg("solver") = "lanes", py::arg("rules") = std::vector<Rule>{},
           py::arg("judges") = std::vector<bench::BenchParameters>{}, py::arg("signals") = std::vector<std::string>{},
-          py::arg("substep") = 2e-4, py::arg("threads") = 1,
+          py::arg("substep") = 2e-4, py::arg("threads") = 1, py::arg("controller") = py::none(),
           "Runs many cases after their learns (LearnResult or None each), in order: \"lanes\" runs in lanes those that "
           "lanes can take and the others in the exact solver, \"exact\" all there. `rules` are held against each "
-          "record, by `judges` (the bench of each case by default); records keep `signals` only. Releases the "
-          "interpreter lock.");
+          "record, by `judges` (the bench of each case by default); records keep `signals` only. `controller`: a "
+          "factory (LearnedRange or None, BenchParameters, period [s]) -> object with step(ControlInput) -> Command, "
+          "called once a case; then all run in the exact solver. Releases the interpreter lock.");
 }
 
 }  // namespace

@@ -53,6 +53,22 @@ control::Unit unit_of(const py::object& controller) {
     return [held](const control::Input& in) { return answer_of(*held, in); };
 }
 
+study::ControllerFactory factory_of(const py::object& factory) {
+    if (factory.is_none()) return {};
+    auto held = std::shared_ptr<py::object>(new py::object(factory), [](py::object* o) {
+        py::gil_scoped_acquire lock;
+        delete o;
+    });
+    return [held](const std::optional<control::LearnedRange>& learned, const BenchParameters& bench) {
+        py::gil_scoped_acquire lock;
+        try {
+            return unit_of((*held)(learned, bench, bench.control_period));
+        } catch (py::error_already_set& e) {
+            throw std::runtime_error(told(e));
+        }
+    };
+}
+
 SessionOptions options_of(Given<Learned> given, GivenFaults faults, const py::object& controller, GivenBrake brake,
                           GivenHistory history) {
     SessionOptions options{.faults = fault::Schedule(faults.get("faults", "a list of Fault")),

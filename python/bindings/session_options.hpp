@@ -4,6 +4,7 @@
 
 #include "given.hpp"
 #include "twintrack/bench/session.hpp"
+#include "twintrack/study/case.hpp"
 
 /// What `run`, a session and a study are given from Python.
 namespace twintrack::python {
@@ -21,6 +22,9 @@ constexpr const char* a_stroke = "a Stroke";
 /// A controller written in Python: any object with `step(input) -> Command`; none: the built-in one. What it raises and
 /// what it answers wrongly ends the run; Ctrl-C reaches the caller.
 [[nodiscard]] control::Unit unit_of(const py::object& controller);
+
+/// A factory written in Python: called with what was learned (or None), the bench and the control period [s].
+[[nodiscard]] study::ControllerFactory factory_of(const py::object& factory);
 
 [[nodiscard]] bench::SessionOptions options_of(Given<Learned> learned, GivenFaults faults, const py::object& controller,
                                                GivenBrake brake, GivenHistory history);

@@ -5,6 +5,7 @@
 
 #include "given.hpp"
 #include "interrupt.hpp"
+#include "session_options.hpp"
 
 namespace twintrack::python {
 
@@ -12,11 +13,14 @@ using namespace study;
 
 namespace {
 
-CaseResult run_released(const Case& c, std::optional<control::LearnResult> learned, bool trace) {
+CaseResult run_released(const Case& c, std::optional<control::LearnResult> learned, bool trace,
+                        const py::object& controller) {
+    const ControllerFactory factory = factory_of(controller);
     Interrupted signal;
     CaseResult result = [&] {
         py::gil_scoped_release unlocked;
-        return learned ? run_case(c, learned, trace, signal.question()) : run_case(c, trace, signal.question());
+        if (learned || factory) return run_case(c, learned, trace, signal.question(), factory);
+        return run_case(c, trace, signal.question());
     }();
     signal.raise_if_set();
     return result;
@@ -132,9 +136,9 @@ void bind_study(py::module_& m) {
     bind_idle_report(m);
     bind_result(m);
     m.def("run_case", &run_released, py::arg("case"), py::kw_only(), py::arg("learned") = py::none(),
-          py::arg("trace") = false,
+          py::arg("trace") = false, py::arg("controller") = py::none(),
           "Runs one case; a pure function. `learned`: the LearnResult of `run_learn(case)`, so that cases can share "
-          "one.");
+          "one. `controller`: as in run_batch; it goes with `learned`, and without one nothing is learned.");
     m.def("run_learn", &learn_released, py::arg("case"), "The range learn of a stale or fresh case.");
     m.def(
         "judge",

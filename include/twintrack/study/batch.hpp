@@ -17,6 +17,7 @@ struct BatchOptions {
     int threads = 1;                               ///< of the lanes; 0: as many as the machine runs at once
     std::vector<Rule> rules{};                     ///< held against each record
     std::vector<bench::BenchParameters> judges{};  ///< bench by which the rules are judged, one a case; empty: its own
+    ControllerFactory controller{};                ///< one's own, in each case; then all run in the exact solver
     std::vector<std::string> signals{};            ///< kept in each result's record; empty: no record is kept
 };
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
 #include <array>
+#include <functional>
 #include <limits>
 #include <optional>
 #include <string>
@@ -97,6 +98,10 @@ struct CaseResult {
     std::optional<Record> record;                          ///< when asked for
 };
 
+/// A controller of one's own for each run: from what was learned and the bench it is to control, once a case.
+using ControllerFactory = std::function<control::Unit(const std::optional<control::LearnedRange>& learned,
+                                                      const bench::BenchParameters& bench)>;
+
 /// The result of a run that gave this record, codes and outcome; the record itself is not kept.
 [[nodiscard]] CaseResult conclude(const Case& c, const std::optional<control::LearnResult>& learned,
                                   const Record& record, std::vector<monitor::TroubleCode> codes, Outcome outcome);
@@ -110,8 +115,9 @@ struct CaseResult {
 /// The learn of a stale or fresh case, so that cases that share one need not repeat it.
 [[nodiscard]] bench::LearnRun run_learn(const Case& c, const bench::Interrupt& interrupt = {});
 
-/// As above with the learn already made.
+/// As above with the learn already made, and with a controller of one's own. What the factory throws is thrown as
+/// InvalidParameter.
 [[nodiscard]] CaseResult run_case(const Case& c, const std::optional<control::LearnResult>& learned, bool keep_record,
-                                  const bench::Interrupt& interrupt = {});
+                                  const bench::Interrupt& interrupt = {}, const ControllerFactory& controller = {});
 
 }  // namespace twintrack::study

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -79,6 +80,9 @@ def main() -> None:
     help="Threads [default: one a core]. The results do not depend on it.",
 )
 @click.option("--scheduler", metavar="ADDRESS", help="Of a Dask scheduler whose workers run the cases.")
+@cli_options.unit
+@cli_options.fail_on
+@cli_options.verdicts
 @click.option("--quiet", is_flag=True, help="No progress bar.")
 @errors_in_one_line
 def run(
@@ -88,6 +92,9 @@ def run(
     solver: str,
     jobs: int | None,
     scheduler: str | None,
+    unit: str | None,
+    fail_on: tuple[str, ...],
+    verdicts: Path | None,
     quiet: bool,
 ) -> None:
     """Run every case of STUDY and write the results.
@@ -100,15 +107,21 @@ def run(
     from ..experiments.drive import drive
     from ..experiments.plan import load
     from ..experiments.result import Result
+    from ..experiments.verdict_files import write_verdicts
     from ..pages.text_table import text_table
+    from ..studies import own_controller
 
     plan = load(study, solver)
+    if unit:
+        plan = plan.with_unit(own_controller.load(unit))
     _remark(plan)
     done = drive(plan, out, cases, jobs=jobs, scheduler=scheduler, progress=not quiet)
-    result, wanted = Result(out), cases or plan.cases
+    result, wanted = Result(out, plan.study.unit), cases or plan.cases
     if len(result):
         click.echo(text_table(*report.tally(result)))
         click.echo(f"\n{result.headline}\n\n{report.write(result, wanted)}")
+    if verdicts:
+        click.echo(write_verdicts(result, verdicts))
     for failure in done.failures:
         click.echo(f"twintrack: not finished: {failure}", err=True)
     if done.interrupted:
@@ -125,6 +138,17 @@ def run(
             sys.exit(1)
     if done.failures:
         sys.exit(1)
+    _fail_on(result, fail_on)
+
+
+def _fail_on(result: Any, grades: tuple[str, ...]) -> None:
+    """Status 3 when a case has one of these grades."""
+    counts = result.counts(["grade"]).set_index("grade")["cases"] if grades and len(result) else {}
+    there = {grade: int(counts[grade]) for grade in grades if grade in counts}
+    for grade, count in there.items():
+        click.echo(f"twintrack: {count} cases: {grade} (--fail-on)", err=True)
+    if there:
+        sys.exit(3)
 
 
 @main.command()
@@ -134,8 +158,9 @@ def run(
     "--out", type=click.Path(path_type=Path), help="Folder for trace and plot [default: RESULTS/replays]."
 )
 @click.option("--mdf4", is_flag=True, help="Write the trace as MDF4 too (needs asammdf).")
+@cli_options.unit
 @errors_in_one_line
-def show(results: Path, case: int, out: Path | None, mdf4: bool) -> None:
+def show(results: Path, case: int, out: Path | None, mdf4: bool, unit: str | None) -> None:
     """Replay one CASE of RESULTS alone, with the very values it had.
 
     Says what was drawn and what became of it, compares it to the bit with what is stored, and writes the
@@ -143,8 +168,9 @@ def show(results: Path, case: int, out: Path | None, mdf4: bool) -> None:
     """
     from ..experiments.replay import describe, write
     from ..experiments.result import Result
+    from ..studies import own_controller
 
-    replay = Result(results).replay(case)
+    replay = Result(results, own_controller.load(unit) if unit else None).replay(case)
     click.echo(describe(replay))
     for path in write(replay, out or results / "replays", mdf4):
         click.echo(path)

@@ -12,6 +12,7 @@ from typing import Any, NoReturn
 import click
 
 from ..errors import InputError
+from ..pages.severity import GRADES
 
 #: Most cases that a run may have.
 MOST_CASES = 100_000_000
@@ -32,6 +33,24 @@ out = click.option(
     default=Path("results"),
     show_default=True,
     help="Folder for the results; made if absent.",
+)
+unit = click.option(
+    "--unit",
+    metavar="MODULE:FACTORY",
+    help="A controller of your own in place of the built-in one: a Python function (learned, bench, period) "
+    "-> object with step(). Runs your code; cases then run in the exact solver.",
+)
+fail_on = click.option(
+    "--fail-on",
+    multiple=True,
+    type=click.Choice(GRADES),
+    help="End with status 3 when a case has this grade; may be given several times.",
+)
+verdicts = click.option(
+    "--verdicts",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Write the verdict of each case, for a test system: FILE.xml (JUnit) or FILE.json.",
 )
 study = click.argument("study", type=click.Path(path_type=Path))
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from .. import _core
 from ..errors import InputError
+from ..studies import own_controller
 from ..tolerances.apply import Draw
 from ..tolerances.tolerance import Tolerance
 from .learns import Learns
@@ -60,6 +61,7 @@ class Runner:
             if design.rules
             else [],
             signals=list(design.signals),
+            controller=plan.study.controller,
         )
         for (number, case, known), one in zip(ready, ran, strict=True):
             found[number] = row_of(plan, number, case, known, one)
@@ -173,7 +175,10 @@ def _runner(text: str) -> Runner:
         raise InputError(
             f"a worker has twintrack {_core.__version__}, the run was started with {values['twintrack']}"
         )
-    return Runner(Plan.from_plain(values["plan"]))
+    plan = Plan.from_plain(values["plan"])
+    if plan.study.unit is not None:  # whoever started the run has named it
+        plan = plan.with_unit(own_controller.load(plan.study.unit.name))
+    return Runner(plan)
 
 
 def message(plan: Plan) -> str:

@@ -9,6 +9,7 @@ from typing import Any
 
 from .. import _core
 from ..studies.disturbed_learns import DisturbedLearn, LearnDisturbance
+from ..studies.own_controller import OwnController
 from ..studies.study import Study
 from ..tolerances.address import fault_values
 
@@ -30,7 +31,7 @@ def study_to_plain(study: Study) -> dict[str, Any]:
         "rules": [_rule_to_plain(rule) for rule in study.rules],
         "every_fault_from": study.every_fault_from,
         "hazard": study.hazard,
-    }
+    } | ({} if study.unit is None else {"unit": study.unit.plain()})
 
 
 def study_from_plain(values: dict[str, Any]) -> Study:
@@ -52,6 +53,7 @@ def study_from_plain(values: dict[str, Any]) -> Study:
         brake=_core.Stroke(**values["brake"]) if values["brake"] else None,
         every_fault_from=values["every_fault_from"],
         hazard=tuple(values["hazard"]),
+        unit=OwnController(**values["unit"]) if "unit" in values else None,
     )
 
 

@@ -23,7 +23,8 @@ from ..designs import DESIGNS
 from ..designs.design import Design, Spec
 from ..errors import InputError, closest, listing
 from ..files import toml_file
-from ..studies import reader
+from ..studies import own_controller, reader
+from ..studies.own_controller import OwnController
 from ..tolerances import correlation, distribution, tolerance
 from ..tolerances.apply import Draw, Own, case_of, faults_of
 from ..tolerances.correlation import Correlation
@@ -58,7 +59,14 @@ class Plan:
 
     @property
     def solver(self) -> str:
-        return self.design.solver
+        """Lanes know no controller but the built-in one."""
+        return "exact" if self.study.unit else self.design.solver
+
+    def with_unit(self, unit: OwnController) -> Plan:
+        """The same with a controller of one's own; of a plan that has one, the same one."""
+        known = self.study.unit
+        unit = own_controller.same(known, unit) if known else unit
+        return replace(self, design=replace(self.design, study=replace(self.study, unit=unit)))
 
     @cached_property
     def names(self) -> list[str]:

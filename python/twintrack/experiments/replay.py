@@ -34,7 +34,9 @@ class Replay:
             if isinstance(learned, str):
                 raise _core.InvalidParameter(learned)
             self.learned = learned
-            self.result: _core.CaseResult = _core.run_case(self.case, learned=self.learned, trace=True)
+            self.result: _core.CaseResult = _core.run_case(
+                self.case, learned=self.learned, trace=True, controller=plan.study.controller
+            )
         except _core.InvalidParameter as error:
             raise InputError(f"case {number} was refused: {error}") from error
 
@@ -50,6 +52,7 @@ class Replay:
             rules=list(design.rules),
             judges=judges,
             signals=list(design.signals),
+            controller=self.plan.study.controller,
         )
         return chunk.row_of(self.plan, self.number, self.case, self.learned, ran)
 

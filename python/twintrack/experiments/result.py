@@ -13,6 +13,7 @@ import numpy as np
 
 from .. import _core
 from ..errors import InputError
+from ..studies.own_controller import OwnController
 from . import chunk, sensitivity, statistics
 from .learns import Learns
 from .plan import Plan
@@ -37,10 +38,17 @@ class Result:
     those.
     """
 
-    def __init__(self, folder: str | Path) -> None:
+    def __init__(self, folder: str | Path, unit: OwnController | None = None) -> None:
+        """``unit``: the controller of one's own with which it was run, to replay cases."""
         self.folder = Path(folder)
         self._store = Store(self.folder)
         self.plan: Plan = self._store.plan()
+        if unit is not None:
+            if self.plan.study.unit is None:
+                raise InputError(
+                    f"{self.folder}: was run with the built-in controller, not with {unit.name!r}"
+                )
+            self.plan = self.plan.with_unit(unit)
         self.interrupted = False  #: by Ctrl-C, in the call that gave this
 
     def __len__(self) -> int:
@@ -236,7 +244,14 @@ class Result:
             some = [k for k, row in enumerate(rows) if row["solver"] == solver]
             cases = [self.plan.case(numbers[k], draws[k]) for k in some]
             known = [None if isinstance(one := learned[k], str) else one for k in some]
-            ran = _core.run_batch(cases, known, solver=solver, signals=list(signals), threads=0)
+            ran = _core.run_batch(
+                cases,
+                known,
+                solver=solver,
+                signals=list(signals),
+                threads=0,
+                controller=self.plan.study.controller,
+            )
             found |= {numbers[k]: one.result for k, one in zip(some, ran, strict=True) if one.result}
         return {number: found[number] for number in numbers if number in found}
 

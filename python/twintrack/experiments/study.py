@@ -11,6 +11,8 @@ from typing import Any
 
 from ..errors import InputError
 from ..files.toml_file import TomlFile
+from ..studies import own_controller
+from ..studies.own_controller import Factory
 from .drive import drive
 from .plan import Plan, load
 from .result import Result
@@ -58,6 +60,7 @@ class Study:
         jobs: int | None = None,
         scheduler: str | None = None,
         progress: bool = True,
+        unit: Factory | str | None = None,
     ) -> Result:
         """Runs the cases that are not finished yet, and returns all that are, read lazily.
 
@@ -67,6 +70,11 @@ class Study:
         core); ``scheduler`` is the address of a Dask scheduler whose workers do it instead. The results
         depend on neither. Ctrl-C returns what is finished.
 
+        ``unit`` replaces the built-in controller in every case (range learns stay): a factory ``(LearnedRange
+        or None, BenchParameters, period [s])`` to an object with ``step(ControlInput) -> Command``, or its
+        name "module:factory". All cases then run in the exact solver; a case whose controller fails has the
+        status "unit failed".
+
         Raises :class:`InputError` when ``out`` holds results of another study or cannot be written;
         :class:`RuntimeError` when pieces of work keep failing, with the finished ones kept.
         """
@@ -74,10 +82,15 @@ class Study:
             if value is not None and value < 1:
                 raise InputError(f"{name!r} must be 1 or more")
         folder = Path(tempfile.mkdtemp(prefix="twintrack-") if out is None else out)
-        done = drive(self.plan, folder, cases, jobs=jobs, scheduler=scheduler, progress=progress)
+        plan = self.plan
+        if unit is not None:
+            plan = plan.with_unit(
+                own_controller.load(unit) if isinstance(unit, str) else own_controller.of(unit)
+            )
+        done = drive(plan, folder, cases, jobs=jobs, scheduler=scheduler, progress=progress)
         if done.failures:
             raise RuntimeError("not finished, the rest is kept: " + "; ".join(done.failures))
-        result = Result(folder)
+        result = Result(folder, plan.study.unit)
         result.interrupted = done.interrupted
         if out is None:
             weakref.finalize(result, shutil.rmtree, folder, ignore_errors=True)

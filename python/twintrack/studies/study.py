@@ -14,6 +14,7 @@ from typing import Any
 from .. import _core
 from ..errors import listing
 from .disturbed_learns import DisturbedLearn
+from .own_controller import Factory, OwnController
 
 LEARN_STATES = ("none", "stale", "fresh")
 
@@ -63,6 +64,12 @@ class Study:
     brake: _core.Stroke | None = None  # how hard the driver brakes; None: there is no brake
     every_fault_from: float | None = None  # [s]; else each pair also with each single wiring fault
     hazard: tuple[float | None, float | None] = (None, None)  # opening [share of travel], time [s]
+    unit: OwnController | None = None  # in place of the built-in controller; no file names it
+
+    @property
+    def controller(self) -> Factory | None:
+        """The factory of a controller of one's own; None: the built-in one."""
+        return None if self.unit is None else self.unit.made()
 
     def remarks(self) -> list[str]:
         """What is odd about the pin-out, with the pairs it is odd for; it is simulated all the same."""

@@ -99,7 +99,8 @@ class Audit(Design):
     @cached_property
     def healthy(self) -> dict[tuple[str, str], tuple[Any, dict[str, float], float]]:
         """Of each pair the blade's opening without fault and monitor, when the instants are, and where the
-        springs leave the blade."""
+        springs leave the blade. The controller is the built-in one, whatever the study's: the instants follow
+        from the study alone."""
         cases = []
         for pedal, body in self.pairs:
             bench = self._benches[pedal, body]
@@ -135,12 +136,18 @@ class Audit(Design):
         pair = spec.pairing.pedal, spec.pairing.body
         bench = case.parameters.replace(monitor=self.setups[UNWATCHED])
         nominal = self._benches[pair]
-        if bench == nominal:
+        if bench == nominal and self.study.unit is None:
             return self.healthy[pair][0], self.healthy[pair][2]
         known = self._drawn.get(pair)
         if known is None or known[0] != bench or known[1] is not learned:
             healthy = _core.Case(parameters=bench, stroke=self.stroke, brake=self.study.brake)
-            (ran,) = _core.run_batch([healthy], [learned], solver=self.solver, signals=["blade.opening"])
+            (ran,) = _core.run_batch(
+                [healthy],
+                [learned],
+                solver=self.solver,
+                signals=["blade.opening"],
+                controller=self.study.controller,
+            )
             assert ran.result is not None
             known = self._drawn[pair] = bench, learned, ran.result.record["blade.opening"].copy()
         return known[2], judge.default_opening(bench.body)

@@ -145,9 +145,10 @@ def _drawn(design: Any, result: Any, cases: pd.DataFrame, numbers: list[int]) ->
     for number in numbers:
         row = cases.loc[number]
         healthy = design.healthy[row["pedal"], row["body"]][0]
+        without = "without fault" + (" (built-in controller)" if design.study.unit else "")
         there = {name: runs[k] for k, name in enumerate(names, first[number]) if k in runs}
         some = next(iter(there.values())).record
-        curves = {"foot asks": some["asked"], "without fault": healthy}
+        curves = {"foot asks": some["asked"], without: healthy}
         curves |= {name: run.record["blade.opening"] for name, run in there.items()}
         rows = min(map(len, curves.values()))
         x, shown = thinned(

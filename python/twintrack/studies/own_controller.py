@@ -1,0 +1,96 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""A controller of one's own for every case of an experiment: a factory, its name, and what its source was.
+
+No file names it: reading a study or a folder of results must not run code. Whoever runs gives it.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import importlib
+import inspect
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from ..errors import InputError, closest
+
+#: ``(LearnedRange or None, BenchParameters, period [s])`` to an object with ``step(ControlInput)``.
+Factory = Callable[[Any, Any, float], Any]
+
+
+@dataclass(frozen=True)
+class OwnController:
+    """``name`` is "module:factory"; ``sha256`` is of the source file that the factory stands in."""
+
+    name: str
+    sha256: str
+    factory: Factory | None = field(default=None, compare=False, repr=False)
+
+    def plain(self) -> dict[str, str]:
+        return {"name": self.name, "sha256": self.sha256}
+
+    def made(self) -> Factory:
+        """The factory; raises :class:`InputError` when only its name is known."""
+        if self.factory is None:
+            raise InputError(
+                f"these cases were run with the controller {self.name!r}; give it again "
+                f"(--unit {self.name}, or Result(folder, unit=…))"
+            )
+        return self.factory
+
+
+def of(factory: Factory) -> OwnController:
+    """By a factory in a program. Raises :class:`InputError` for what cannot be called."""
+    if not callable(factory):
+        raise InputError(
+            f"unit: a factory (learned, bench, period) -> object with step() is expected; got {factory!r}"
+        )
+    name = f"{getattr(factory, '__module__', '?')}:{getattr(factory, '__qualname__', type(factory).__name__)}"
+    return OwnController(name, _digest(factory), factory)
+
+
+def load(text: str) -> OwnController:
+    """By "module:factory", the module found as Python finds it from the folder at hand."""
+    module, colon, name = text.partition(":")
+    if not (module and colon and name):
+        raise InputError(f"unit {text!r}: expected 'module:factory', such as 'own_controller:make'")
+    here = str(Path.cwd())
+    if here not in sys.path:
+        sys.path.insert(0, here)
+    try:
+        found: Any = importlib.import_module(module)
+    except Exception as error:  # whatever the user's own module raises
+        raise InputError(
+            f"unit {text!r}: the module {module!r} cannot be imported: {type(error).__name__}: {error}"
+        ) from error
+    for part in name.split("."):
+        if not hasattr(found, part):
+            there = [n for n in dir(found) if not n.startswith("_")]
+            raise InputError(f"unit {text!r}: there is no {part!r} in {module!r}{closest(part, there)}")
+        found = getattr(found, part)
+    own = of(found)
+    return OwnController(text, own.sha256, own.factory)
+
+
+def same(stored: OwnController, given: OwnController) -> OwnController:
+    """The given one, when it is the stored one; raises :class:`InputError` for another or a changed one."""
+    if stored.sha256 != given.sha256:
+        raise InputError(
+            f"unit {given.name!r}: its source is not that of {stored.name!r}, with which these cases were run"
+        )
+    return OwnController(stored.name, stored.sha256, given.factory)
+
+
+def _digest(factory: Any) -> str:
+    """Of the source file; of a factory without one, of its code."""
+    try:
+        source = inspect.getsourcefile(factory)
+    except TypeError:  # an object that can be called
+        source = inspect.getsourcefile(type(factory))
+    if source is not None and Path(source).is_file():
+        return hashlib.sha256(Path(source).read_bytes()).hexdigest()
+    code = getattr(factory, "__code__", None)
+    return hashlib.sha256(code.co_code if code is not None else repr(type(factory)).encode()).hexdigest()
