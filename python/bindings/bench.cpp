@@ -24,7 +24,7 @@ Run run_bench(Given<BenchParameters> parameters, Given<Stroke> given, Given<std:
     const BenchParameters p = parameters.get("parameters", a_bench);
     const Stroke stroke = given.get("stroke", a_stroke);
     const std::optional<double> length = seconds_of(duration, "duration");
-    SessionOptions options = options_of(learned, faults, std::move(controller), brake, history);
+    SessionOptions options = options_of(learned, faults, controller, brake, history, p.control_period);
     Interrupted signal;
     Run result = [&] {
         py::gil_scoped_release unlocked;

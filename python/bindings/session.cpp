@@ -4,6 +4,7 @@
 
 #include "session_options.hpp"
 #include "twintrack/bench/fault_checks.hpp"
+#include "twintrack/control/shared_controller.hpp"
 #include "twintrack/core/error.hpp"
 
 namespace twintrack::python {
@@ -22,7 +23,7 @@ HandSession session_of(Given<BenchParameters> parameters, Given<Stroke> given, G
                        GivenFaults faults, const py::object& controller, GivenBrake brake, GivenHistory history) {
     const BenchParameters p = parameters.get("parameters", a_bench);
     const Stroke stroke = given.get("stroke", a_stroke);
-    SessionOptions options = options_of(learned, faults, controller, brake, history);
+    SessionOptions options = options_of(learned, faults, controller, brake, history, p.control_period);
     check_length(p, stroke.duration());
     check_faults(p, options.faults.faults(), options.brake.has_value(), {});
     return {Session(p, stroke, std::move(options)), controller};
@@ -40,7 +41,8 @@ Snapshot stepped(Session& s) {
 }
 
 HandSession forked(const HandSession& s) {
-    if (s.controller.is_none()) return {s.session.fork(), s.controller};
+    const bool copies_itself = py::isinstance<control::SharedController>(s.controller);
+    if (s.controller.is_none() || copies_itself) return {s.session.fork(), s.controller};
     py::object own = py::module_::import("copy").attr("deepcopy")(s.controller);
     return {s.session.fork(unit_of(own)), own};
 }
@@ -168,7 +170,17 @@ void bind_plant_by_hand(py::module_& m) {
 
 }  // namespace
 
+void bind_shared_controller(py::module_& m) {
+    py::class_<control::SharedController>(
+        m, "SharedController",
+        "A shared object with a controller written in C (twintrack/c/controller.h); goes wherever a controller, or the "
+        "factory of one, does. Loading it runs its code.")
+        .def(py::init<const std::string&>(), py::arg("path"),
+             "Raises InvalidParameter when it does not load, lacks a function or is of another version.");
+}
+
 void bind_session(py::module_& m) {
+    bind_shared_controller(m);
     bind_hand_session(m);
     bind_plant_by_hand(m);
 }

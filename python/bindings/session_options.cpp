@@ -3,6 +3,7 @@
 
 #include <stdexcept>
 
+#include "twintrack/control/shared_controller.hpp"
 #include "twintrack/core/error.hpp"
 
 namespace twintrack::python {
@@ -55,6 +56,11 @@ control::Unit unit_of(const py::object& controller) {
 
 study::ControllerFactory factory_of(const py::object& factory) {
     if (factory.is_none()) return {};
+    if (py::isinstance<control::SharedController>(factory))
+        return [shared = factory.cast<control::SharedController>()](const std::optional<control::LearnedRange>& learned,
+                                                                    const BenchParameters& bench) {
+            return shared.make(learned, from_seconds(bench.control_period));
+        };
     auto held = std::shared_ptr<py::object>(new py::object(factory), [](py::object* o) {
         py::gil_scoped_acquire lock;
         delete o;
@@ -70,15 +76,17 @@ study::ControllerFactory factory_of(const py::object& factory) {
 }
 
 SessionOptions options_of(Given<Learned> given, GivenFaults faults, const py::object& controller, GivenBrake brake,
-                          GivenHistory history) {
+                          GivenHistory history, double period) {
     SessionOptions options{.faults = fault::Schedule(faults.get("faults", "a list of Fault")),
-                           .controller = unit_of(controller),
                            .brake = brake.get("brake", a_stroke),
                            .history = history.get("history", "a FaultMemory").value_or(monitor::FaultMemory{})};
-    Learned learned = given.get("learned", "a LearnedRange or a RangeStore");
-    if (!learned) return options;
-    if (auto* range = std::get_if<control::LearnedRange>(&*learned)) options.learned = std::move(*range);
-    if (auto* memory = std::get_if<control::RangeStore>(&*learned)) options.memory = std::move(*memory);
+    if (Learned learned = given.get("learned", "a LearnedRange or a RangeStore")) {
+        if (auto* range = std::get_if<control::LearnedRange>(&*learned)) options.learned = std::move(*range);
+        if (auto* memory = std::get_if<control::RangeStore>(&*learned)) options.memory = std::move(*memory);
+    }
+    options.controller = py::isinstance<control::SharedController>(controller)
+                             ? controller.cast<control::SharedController>().make(options.learned, from_seconds(period))
+                             : unit_of(controller);
     return options;
 }
 

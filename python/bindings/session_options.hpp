@@ -26,7 +26,8 @@ constexpr const char* a_stroke = "a Stroke";
 /// A factory written in Python: called with what was learned (or None), the bench and the control period [s].
 [[nodiscard]] study::ControllerFactory factory_of(const py::object& factory);
 
+/// `period` [s] of the control ticks.
 [[nodiscard]] bench::SessionOptions options_of(Given<Learned> learned, GivenFaults faults, const py::object& controller,
-                                               GivenBrake brake, GivenHistory history);
+                                               GivenBrake brake, GivenHistory history, double period);
 
 }  // namespace twintrack::python

@@ -15,6 +15,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from .. import _core
 from ..errors import InputError, closest
 
 #: ``(LearnedRange or None, BenchParameters, period [s])`` to an object with ``step(ControlInput)``.
@@ -27,12 +28,12 @@ class OwnController:
 
     name: str
     sha256: str
-    factory: Factory | None = field(default=None, compare=False, repr=False)
+    factory: Factory | _core.SharedController | None = field(default=None, compare=False, repr=False)
 
     def plain(self) -> dict[str, str]:
         return {"name": self.name, "sha256": self.sha256}
 
-    def made(self) -> Factory:
+    def made(self) -> Factory | _core.SharedController:
         """The factory; raises :class:`InputError` when only its name is known."""
         if self.factory is None:
             raise InputError(
@@ -42,8 +43,10 @@ class OwnController:
         return self.factory
 
 
-def of(factory: Factory) -> OwnController:
+def of(factory: Factory | _core.SharedController) -> OwnController:
     """By a factory in a program. Raises :class:`InputError` for what cannot be called."""
+    if isinstance(factory, _core.SharedController):
+        raise InputError("unit: name a shared object by its path, so that its bytes are known")
     if not callable(factory):
         raise InputError(
             f"unit: a factory (learned, bench, period) -> object with step() is expected; got {factory!r}"
@@ -53,10 +56,15 @@ def of(factory: Factory) -> OwnController:
 
 
 def load(text: str) -> OwnController:
-    """By "module:factory", the module found as Python finds it from the folder at hand."""
+    """By the path of a shared object (``*.so``), or by "module:factory", the module found as Python finds it
+    from the folder at hand."""
+    if text.endswith(".so"):
+        return _shared(text)
     module, colon, name = text.partition(":")
     if not (module and colon and name):
-        raise InputError(f"unit {text!r}: expected 'module:factory', such as 'own_controller:make'")
+        raise InputError(
+            f"unit {text!r}: expected 'module:factory', such as 'own_controller:make', or a file .so"
+        )
     here = str(Path.cwd())
     if here not in sys.path:
         sys.path.insert(0, here)
@@ -73,6 +81,16 @@ def load(text: str) -> OwnController:
         found = getattr(found, part)
     own = of(found)
     return OwnController(text, own.sha256, own.factory)
+
+
+def _shared(path: str) -> OwnController:
+    try:
+        factory = _core.SharedController(path)
+        return OwnController(path, hashlib.sha256(Path(path).read_bytes()).hexdigest(), factory)
+    except _core.InvalidParameter as error:
+        raise InputError(str(error)) from error
+    except OSError as error:
+        raise InputError(f"unit {path!r}: cannot be read: {error.strerror or error}") from error
 
 
 def same(stored: OwnController, given: OwnController) -> OwnController:

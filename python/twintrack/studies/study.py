@@ -67,7 +67,7 @@ class Study:
     unit: OwnController | None = None  # in place of the built-in controller; no file names it
 
     @property
-    def controller(self) -> Factory | None:
+    def controller(self) -> Factory | _core.SharedController | None:
         """The factory of a controller of one's own; None: the built-in one."""
         return None if self.unit is None else self.unit.made()
 
