@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from .experiments.result import Result  # noqa: F401
     from .experiments.study import Study  # noqa: F401
     from .files.learned import load_range, save_range  # noqa: F401
+    from .headers import include_dir  # noqa: F401
     from .parts.catalogue import bodies, body, pedal, pedals  # noqa: F401
     from .parts.engines import engine, engines  # noqa: F401
     from .rulebooks.rulebook import evaluate, rule, rules  # noqa: F401
@@ -36,6 +37,7 @@ _LAZY = {
     "engine": "parts.engines",
     "engines": "parts.engines",
     "InputError": "errors",
+    "include_dir": "headers",
     "Result": "experiments.result",
     "Study": "experiments.study",
     "load_range": "files.learned",
