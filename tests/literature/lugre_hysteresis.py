@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: BSD-3-Clause
 """Where the figure on the page of lib/plant comes from.
 
-How far the fade of the bristles' damping widens the loop of friction over velocity in the experiment of Canudas
+How far the fade of the bristle damping widens the loop of friction over velocity, experiment of Canudas
 de Wit et al. 1995 (parameters of their table I; the swing of 1.5 ± 1 mm/s is from memory).
 Usage: python lugre_hysteresis.py
 """
