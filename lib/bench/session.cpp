@@ -4,13 +4,13 @@
 #include <algorithm>
 #include <array>
 
-#include "electronics.hpp"
-#include "engine_loop.hpp"
 #include "inputs.hpp"
 #include "signal_line.hpp"
-#include "signals.hpp"
+#include "snapshot_signals.hpp"
 #include "supervision.hpp"
 #include "tracks.hpp"
+#include "twintrack/bench/electronics.hpp"
+#include "twintrack/bench/engine_loop.hpp"
 #include "twintrack/bench/exact_solver.hpp"
 #include "twintrack/bench/fault_checks.hpp"
 #include "twintrack/bench/faulted_body.hpp"
@@ -38,8 +38,8 @@ public:
           faults_(std::move(options.faults)),
           period_(from_seconds(p.control_period)),
           record_every_(from_seconds(p.record_period).count() / period_.count()),
-          pedal_(p.pedal.tracks, "pedal.tracks", p.seed, p.case_number, pedal_noise),
-          throttle_(p.body.tracks, "body.tracks", p.seed, p.case_number, throttle_noise),
+          pedal_(p.pedal.tracks, "pedal.tracks", p.seed, p.case_number, sensing::channels::pedal_noise),
+          throttle_(p.body.tracks, "body.tracks", p.seed, p.case_number, sensing::channels::throttle_noise),
           pedal_map_(p_.controller.pedal_map.pedal, p_.controller.pedal_map.opening, "controller.pedal_map"),
           wires_(p_, faults_, period_),
           inputs_(p_, period_),
@@ -107,7 +107,7 @@ public:
 
     const Snapshot& tick(bool integrate) {
         if (!outcome_.ok()) return now_;
-        now_.time = due_;
+        now_.time = outcome_.when = due_;
         apply_faults();
         sense();
         if (!inputs_.sample(wires_, sources_, ticks_, now_)) {
@@ -204,7 +204,7 @@ private:
         now_.asked = max(pedal_map_(now_.pedal_travel), now_.input.idle_opening);
         now_.blade_opening = (now_.body.angle - stops.closed_angle) / (stops.open_angle - stops.closed_angle);
         sources_.reference = electronics_.reference(p_.reference * effects_.reference);
-        sources_.supply = battery();
+        sources_.supply = battery_voltage(p_.supply, effects_);
         sources_.motor_current = now_.body.current;
         pedal_.read(now_.pedal_travel, effects_.pedal, ticks_, sources_.pedal);
         now_.input.idle_contact = contact();
@@ -218,11 +218,6 @@ private:
         const bool pressed = switch_.step(now_.pedal_travel);
         const bool on = effects_.idle_switch == 0.0 ? pressed : effects_.idle_switch > 1.5;
         return on ? control::IdleContact::foot_on : control::IdleContact::foot_off;
-    }
-
-    [[nodiscard]] double battery() const {
-        const auto& pull = effects_.battery;
-        return (1.0 - pull.share) * p_.supply * effects_.supply + pull.share * pull.volts;
     }
 
     /// Asks the controller, and never lets it drive a motor that the monitor has switched off.
@@ -263,7 +258,7 @@ private:
 
     void store() {
         row_.clear();
-        append_chain(now_, row_);
+        append_values(chain_signals<SnapshotSignals>, SnapshotSignals{now_}, row_);
         supervision_->append(row_);
         electronics_.append(row_);
         if (side_) side_->append(row_);

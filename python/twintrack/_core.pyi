@@ -1966,9 +1966,12 @@ def learn(
     """
     Runs the range learn; the foot does `stroke` (two full presses unless given) and stays where it ends.
 
-    `disturbances`: what goes wrong, as LearnDisturbance values or names. `previous`: what the memory holds before, a
+    `disturbances`: LearnDisturbance values or names. `previous`: what the memory holds before, a
     LearnedRange or a RangeStore. `strictness`: "strict", "default" or "careless" in place of
     `parameters.learn`. Releases the interpreter lock.
+
+    Caution: local law and licensed practice come first. A simulation is no proof of safety.
+    At a real throttle: engine off, wheels chocked, hands and tools out of the bore; the blade can move by itself.
     """
 
 def learn_diagram() -> str:
