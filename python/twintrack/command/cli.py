@@ -14,6 +14,7 @@ from . import text as cli_text
 from .design_test import design_test
 from .identify import identify
 from .options import mistakes_in_one_line
+from .plan import plan as wire_plan
 
 HELP = """Simulates electronic throttle control: foot, pedal, wiring, controller, throttle body.
 
@@ -189,3 +190,4 @@ def listed(what: str, names: tuple[str, ...]) -> None:
 
 main.add_command(identify)
 main.add_command(design_test)
+main.add_command(wire_plan)
