@@ -169,16 +169,14 @@ std::vector<double> standing_volts(const BenchParameters& p, const std::vector<f
 }
 
 wiring::Netlist unplugged_net(const BenchParameters& p, const std::vector<fault::Fault>& faults, bool motor) {
-    const wiring::Netlist faulty = wired_net(p, fault::Schedule(faults));
-    const wiring::Netlist healthy = wired_net(p, {});
-    const auto of_harness = [&](const wiring::Resistor& r) {
-        const bool wire = r.name.starts_with("wire ") || r.name.ends_with(" wire") || r.name.starts_with("insulation ");
-        return wire || std::none_of(healthy.resistors.begin(), healthy.resistors.end(),
-                                    [&](const wiring::Resistor& own) { return own.name == r.name; });
+    const wiring::Netlist wired = wired_net(p, fault::Schedule(faults));
+    const auto of_harness = [](const wiring::Resistor& r) {
+        const bool fault = r.name.find(" to ") != std::string::npos;  // as connect() names what it adds
+        return fault || r.name.starts_with("wire ") || r.name.ends_with(" wire") || r.name.starts_with("insulation ");
     };
     wiring::Netlist net;
-    net.nodes = faulty.nodes;
-    std::copy_if(faulty.resistors.begin(), faulty.resistors.end(), std::back_inserter(net.resistors), of_harness);
+    net.nodes = wired.nodes;
+    std::copy_if(wired.resistors.begin(), wired.resistors.end(), std::back_inserter(net.resistors), of_harness);
     net.resistors.push_back({"ground point", net.at("ground point"), 0, 0.0});
     take_leads_off(net, motor ? winding(p, settled(faults)) : 1e12);
     return net;

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 #: The foot of each run: rest, half, full.
-STROKE = _core.Stroke(time=[0.0, 1.0, 1.2, 1.9, 2.1, 3.2], travel=[0.0, 0.0, 0.5, 0.5, 1.0, 1.0])
+STROKE = _core.Stroke(time=[0.0, 0.8, 1.0, 1.4, 1.5, 2.6], travel=[0.0, 0.0, 0.5, 0.5, 1.0, 1.0])
 
 #: With an engine: start and settle first.
 IDLE_STROKE = _core.Stroke(time=[0.0, 8.0, 8.2, 9.5], travel=[0.0, 0.0, 0.3, 0.3])
@@ -67,7 +67,7 @@ LEARNS = (
 )
 
 #: Draws of each cause for which a learn with the fault in it is tried.
-LEARN_DRAWS = 2
+LEARN_DRAWS = 1
 
 #: [share of travel] that an eye sees the blade move, and by which it opens wide.
 _MOVES, _OPENS = 0.015, 0.10
@@ -317,8 +317,8 @@ def _faults(bench: _core.BenchParameters) -> list[tuple[_core.Fault, str, str, s
 
 
 def _key_on(opening: Any) -> str:
-    """What the blade did in the second after key-on, the foot off: ``opening`` of the whole run at 1 kHz."""
-    first = opening[:1000]
+    """What the blade did after key-on, the foot off: ``opening`` of the whole run."""
+    first = opening[: round(0.25 * len(opening))]
     if first.max() - first[0] > _OPENS:
         return "opens"
     if abs(first - first[0]).max() < _MOVES:
