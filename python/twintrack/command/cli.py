@@ -12,6 +12,7 @@ from .. import __version__
 from . import options as cli_options
 from . import text as cli_text
 from .design_test import design_test
+from .explain import explain
 from .identify import identify
 from .options import mistakes_in_one_line
 from .plan import plan as wire_plan
@@ -191,3 +192,4 @@ def listed(what: str, names: tuple[str, ...]) -> None:
 main.add_command(identify)
 main.add_command(design_test)
 main.add_command(wire_plan)
+main.add_command(explain)

@@ -66,8 +66,12 @@ LEARNS = (
     Mishap("deposits", 0.06),
 )
 
-#: Draws of each cause for which a learn with the fault in it is tried.
-LEARN_DRAWS = 1
+#: Draws of each cause for which a learn with the fault in it is tried: few where a meter tells more.
+LEARN_DRAWS = {"wiring": 1}
+_LEARN_DRAWS = 4
+
+#: Goes up with each change of what is measured, so that no older dictionary is taken for it.
+EDITION = 1
 
 #: [share of travel] that an eye sees the blade move, and by which it opens wide.
 _MOVES, _OPENS = 0.015, 0.10
@@ -117,7 +121,7 @@ class Diagnosis(Design):
         return made
 
     def options(self) -> dict[str, Any]:
-        return {"pairs": list(self.pairs)}
+        return {"pairs": list(self.pairs), "edition": EDITION}
 
     @classmethod
     def restore(cls, study: Study, solver: str, options: Mapping[str, Any]) -> Design:
@@ -194,7 +198,7 @@ class Diagnosis(Design):
         """Pairs between which a resistance is read, everything unplugged."""
         bench = self.bench
         joints = bench.wiring.pin_out or _core.correct_pin_out(bench.pedal, bench.body)
-        found = [(joint.terminal, f"pin {joint.pin}") for joint in joints]
+        found = [(j.terminal, f"{'lead' if j.pin.startswith('motor') else 'pin'} {j.pin}") for j in joints]
         found += [("controller supply", "battery"), ("controller ground", "ground")]
         terminals = _core.pair_terminals(bench.pedal, bench.body)
         for _, name in terminals:
@@ -222,7 +226,9 @@ class Diagnosis(Design):
 
     def _refusal(self, spec: Spec, case: _core.Case) -> str:
         """What a learn that is tried now would say; empty: not tried in this draw."""
-        if case.parameters.case_number // len(self.specs) >= LEARN_DRAWS:
+        if case.parameters.case_number // len(self.specs) >= LEARN_DRAWS.get(
+            spec.labels["family"], _LEARN_DRAWS
+        ):
             return ""
         tried = _core.learn(case.parameters, faults=case.faults_of_run)
         return "accepted" if tried.accepted else tried.refusal

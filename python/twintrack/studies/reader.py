@@ -48,6 +48,7 @@ def study_of(file: TomlFile) -> Study:
         "rules",
         "audit",
         "idle",
+        "diagnosis",
         "tolerances",
         "correlated",
         "sampling",
