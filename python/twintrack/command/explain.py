@@ -3,17 +3,16 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import click
 
-from ..errors import InputError
 from .options import mistakes_in_one_line
 
 CAUTION = (
-    "Caution: engine off, wheels chocked; motor leads off at the controller before a hand comes near the blade. A "
+    "Caution: engine off, wheels chocked; motor leads off at the controller before a hand comes near "
+    "the blade. A "
     "simulation is no proof; makers' data, local law and licensed practice come first."
 )
 
@@ -32,13 +31,13 @@ CAUTION = (
 def explain(observed: Path, ask: bool, pairs: bool, cache: Path | None, out: Path | None) -> None:
     """Rank the causes of what was OBSERVED, and say what to measure next.
 
-    OBSERVED is a study file (pedals, bodies, [bench]; the first pair counts) with a table [observed]: codes in their
-    order, volts with their ground, ohms, what the blade did, what a learn said. examples/crossed.toml teaches it; the
-    table [priors] weighs causes, kinds or families. The first call for a pair makes its dictionary, in some ten
-    seconds; it is kept.
+    OBSERVED is a study file (pedals, bodies, [bench]; the first pair counts) with a table [observed]: codes
+    in their order, volts with their ground, ohms, what the blade did, what a learn said.
+    examples/crossed.toml teaches it; the table [priors] weighs causes, kinds or families. The first call for
+    a pair makes its dictionary, in some ten seconds; it is kept.
 
-    Caution: engine off, wheels chocked; motor leads off at the controller before a hand comes near the blade. Makers'
-    data, local law and licensed practice come first.
+    Caution: engine off, wheels chocked; motor leads off at the controller before a hand comes near the
+    blade. Makers' data, local law and licensed practice come first.
     """
     from ..diagnosis.explain import Diagnosis, paired
     from ..diagnosis.interview import Interview, converse
@@ -77,9 +76,6 @@ def read(path: Path) -> tuple[Any, dict[str, Any], dict[str, float]]:
         )
     if not isinstance(priors, dict) or not all(type(v) in (int, float) for v in priors.values()):
         file.fail(("priors",), 'must be a table of weights, such as "wiring" = 3')
-    rest = {key: value for key, value in file.table.items() if key not in ("observed", "priors")}
-    study = reader.study_of(replace(file, table=rest))
-    if not study.pedals or not study.bodies:
-        raise InputError(f"{path}: name a pedal and a throttle body")
+    study = reader.study_of(file)
     bench = study.parameters(next(iter(study.pedals)), next(iter(study.bodies)), 0)
     return bench, given, priors

@@ -24,9 +24,9 @@ from .options import mistakes_in_one_line
 def plan(study: Path, out: Path, pedal: str | None, body: str | None) -> None:
     """Plan the wires of a pair of STUDY: table, drawing, labels, and measurements in a safe order.
 
-    plan.html, plan.svg (one A4 page), wires.csv, volts.csv, checklist.csv and labels.csv appear in the folder. A
-    pin-out that leaves something out, joins what must be apart or exceeds a limit is refused (exit status 1); the
-    files say why.
+    plan.html, plan.svg (one A4 page), wires.csv, volts.csv, checklist.csv and labels.csv appear in the
+    folder. A pin-out that leaves something out, joins what must be apart or exceeds a limit is refused (exit
+    status 1); the files say why.
 
     Caution: engine off, wheels chocked; the motor's leads stay off at the controller until everything else is
     measured. Makers' data, local law and licensed practice come first.

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from .audit.design import Audit
 from .design import Design
-from .diagnosis import Diagnosis
+from .diagnosis.design import Diagnosis
 from .idle.design import Idle
 from .learning.design import Learning
 from .pairing.design import Pairing

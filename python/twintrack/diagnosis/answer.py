@@ -23,7 +23,8 @@ NONE = "none of these"
 #: Prior share of "none of these" where the user says nothing.
 NONE_PRIOR = 0.02
 
-#: Natural logarithm by which a pair of observations must be less likely than "none of these" to be called contradictory.
+#: Natural logarithm by which a pair of observations must be less likely than "none of these" to be called
+#: contradictory.
 _CONTRADICTS = 3.0
 
 
@@ -160,7 +161,8 @@ def _percent(share: float) -> str:
 
 
 def _contradiction(model: Likelihood, observed: Observed) -> tuple[Reading, Reading] | None:
-    """The pair that is explained worst together by whatever cause explains it best, of those each explained alone."""
+    """The pair that is explained worst together by whatever cause explains it best, of those each explained
+    alone."""
 
     def margin(*readings: Reading) -> float:
         logs = model.log({r: observed[r] for r in readings})

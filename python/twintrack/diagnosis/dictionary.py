@@ -16,7 +16,9 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from .. import _core
-from ..designs.diagnosis import WINDING, Diagnosis, fits, ohm_name, volt_name
+from ..designs.diagnosis.causes import fits
+from ..designs.diagnosis.design import Diagnosis
+from ..designs.diagnosis.readings import WINDING, ohm_name, volt_name
 from ..errors import InputError
 from ..experiments.drive import drive
 from ..experiments.plan import Plan
@@ -66,8 +68,8 @@ class Dictionary:
         return self._table[name].to_numpy().reshape(len(self.causes), self.draws)
 
     def numbers(self, reading: Reading) -> Floats:
-        """Causes × draws of a reading that is a number, unscaled. Raises :class:`InputError` for what no dictionary
-        holds."""
+        """Causes × draws of a reading that is a number, unscaled. Raises :class:`InputError` for what no
+        dictionary holds."""
         if reading not in self._numbers:
             self._numbers[reading] = self._made(reading)
         return self._numbers[reading]
@@ -104,8 +106,8 @@ class Dictionary:
 
 
 def study_of(bench: _core.BenchParameters, pedals: Sequence[Any] = (), bodies: Sequence[Any] = ()) -> Study:
-    """A study of one pair and the parts that may have been plugged in by mistake (default: the built-in ones that
-    fit)."""
+    """A study of one pair and the parts that may have been plugged in by mistake (default: the built-in ones
+    that fit)."""
     fields = [f.name for f in bench.fields() if f.name not in ("pedal", "body", "case_number")]
     other_pedals = [p for p in (pedals or catalogue.pedals().values()) if fits(bench.pedal, p)]
     other_bodies = [b for b in (bodies or catalogue.bodies().values()) if fits(bench.body, b)]
@@ -121,9 +123,11 @@ def study_of(bench: _core.BenchParameters, pedals: Sequence[Any] = (), bodies: S
     )
 
 
-def plan_of(study: Study, pairs: Sequence[str] = (), tolerances: Any = None) -> Plan:
+def plan_of(
+    study: Study, pairs: Sequence[str] = (), tolerances: Any = None, only: Sequence[str] = ()
+) -> Plan:
     """The checked plan of a dictionary. Raises :class:`InputError`."""
-    design = Diagnosis.checked(study, "lanes", pairs)
+    design = Diagnosis.checked(study, "lanes", pairs, only)
     return Plan(design, usual(design.bench) if tolerances is None else tuple(tolerances))
 
 

@@ -55,16 +55,21 @@ class Diagnosis:
 
     def explain(self, observed: Mapping[str, Any] | Observed) -> Answer:
         """The causes by probability. Raises :class:`InputError` for what nobody can have observed."""
-        return Answer(self.model, self.members, self.prior, self.checked(observed))
+        return self.answer(self.checked(observed))
+
+    def answer(self, observed: Observed) -> Answer:
+        """The same of what is checked already; of nothing, the priors."""
+        return Answer(self.model, self.members, self.prior, observed)
 
     def checked(self, observed: Mapping[str, Any] | Observed) -> Observed:
-        if all(isinstance(key, Reading) for key in observed):
-            return dict(observed)  # type: ignore[arg-type]
-        return observed_from(observed, self.known)  # type: ignore[arg-type]
+        """By reading. Raises :class:`InputError`."""
+        if observed and all(isinstance(key, Reading) for key in observed):
+            return {key: value for key, value in observed.items() if isinstance(key, Reading)}
+        return observed_from({str(key): value for key, value in observed.items()}, self.known)
 
     def next(self, answer: Answer, *, without: Sequence[str] = ()) -> list[Suggestion]:
-        """What to measure next, the best first; empty when nothing tells the rest apart. ``without``: states to leave
-        out ("off", "still", "live", "learn", "running")."""
+        """What to measure next, the best first; empty when nothing tells the rest apart. ``without``: states
+        to leave out ("off", "still", "live", "learn", "running")."""
         last = state_of(list(answer.observed)[-1]) if answer.observed else ""
         return suggestions(answer, self.cells, self.members, without=without, last=last)
 
@@ -79,16 +84,17 @@ def explain(
     cache: str | Path | None = None,
     progress: bool = False,
 ) -> Answer:
-    """Which causes explain what was observed on a bench: groups by probability, "healthy" and "none of these" among
-    them.
+    """Which causes explain what was observed on a bench: groups by probability, "healthy" and "none of
+    these" among them.
 
-    ``observed`` is what ``[observed]`` of a file holds: ``codes``, ``key_on``, ``follows``, ``learn``, ``idle``,
-    ``volts``, ``ohms``. ``priors``: weights by cause, kind or family (default: even). ``pairs``: where no single
-    cause explains it, the likeliest ones two at a time. The dictionary is kept in ``cache`` (default: the user's
-    cache folder) and made at the first call, in some ten seconds. Raises :class:`InputError`.
+    ``observed`` is what ``[observed]`` of a file holds: ``codes``, ``key_on``, ``follows``, ``learn``,
+    ``idle``, ``volts``, ``ohms``. ``priors``: weights by cause, kind or family (default: even). ``pairs``:
+    where no single cause explains it, the likeliest ones two at a time. The dictionary is kept in ``cache``
+    (default: the user's cache folder) and made at the first call, in some ten seconds. Raises
+    :class:`InputError`.
 
-    On a real part: engine off, wheels chocked, motor leads off before a hand comes near the blade; makers' data, local
-    law and licensed practice come first. A simulation is no proof.
+    On a real part: engine off, wheels chocked, motor leads off before a hand comes near the blade; makers'
+    data, local law and licensed practice come first. A simulation is no proof.
     """
     made = Diagnosis.of(bench, cache=cache, progress=progress, meter=meter, priors=priors)
     answer = made.explain(observed)
@@ -99,7 +105,8 @@ def explain(
 
 
 def paired(bench: Any, answer: Answer, **more: Any) -> Diagnosis | None:
-    """The dictionary with the likeliest single causes also two at a time; ``None`` where a single one explains it."""
+    """The dictionary with the likeliest single causes also two at a time; ``None`` where a single one
+    explains it."""
     if answer.best.causes != (NONE,):
         return None
     likely = [

@@ -3,7 +3,8 @@
 
 Two causes are apart when one reading (or sign) at least separates them by more than its scatter:
 
-    d = max over readings of |m_i − m_j| / √(s_i² + s_j² + 2 meter²) ≥ 2.5,   or a sign's distributions overlap
+    d = max over readings of |m_i − m_j| / √(s_i² + s_j² + 2 meter²) ≥ 2.5,   or a sign's distributions
+    overlap
                                                                               by less than a quarter
 
 Complete linkage: all members of a group are alike, pair by pair.

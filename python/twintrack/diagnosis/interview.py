@@ -10,14 +10,16 @@ from ..errors import InputError
 from .answer import Answer
 from .explain import Diagnosis
 from .next_reading import STATES, Suggestion, known_states, state_of
-from .observed import reply
+from .observed import Observed, reply
 from .readings import Reading
 
 #: Share of probability at which one group counts as found.
 ENOUGH = 0.95
 
-HELP = "a value such as 2.15 V, 0.2 ohm, open, or a word; 'skip' to be asked another; 'cannot' to leave out all that " \
-       "need this state; 'stop'"  # fmt: skip
+HELP = (
+    "a value such as 2.15 V, 0.2 ohm, open, or a word; 'skip' to be asked another; 'cannot' to leave out all "
+    "that need this state; 'stop'"
+)
 
 
 class Interview:
@@ -35,13 +37,13 @@ class Interview:
         if not 0.5 <= enough < 1.0:
             raise InputError(f"enough: must lie between 0.5 and 1, not {enough:g}")
         self.model, self.enough = model, enough
-        self._observed = model.checked(observed) if observed else {}
+        self._observed: Observed = model.checked(observed) if observed else {}
         self._skipped: set[Reading] = set()
         self._without: list[str] = []
         self._update()
 
     def _update(self) -> None:
-        self.answer: Answer = self.model.explain(self._observed)
+        self.answer: Answer = self.model.answer(self._observed)
         self._open = [] if self.found else self.model.next(self.answer, without=self._without)
         self._open = [one for one in self._open if one.reading not in self._skipped]
 

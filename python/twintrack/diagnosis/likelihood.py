@@ -1,16 +1,17 @@
 # SPDX-License-Identifier: BSD-3-Clause
 """How likely each cause makes what was observed.
 
-Numbers: the readings of one cause are taken as jointly normal over the tolerances, with mean and covariance known
-from n draws only, plus the meter's error; their predictive density is the multivariate Student t (Gelman et al.,
-Bayesian Data Analysis, 3.6, from memory):
+Numbers: the readings of one cause are taken as jointly normal over the tolerances, with mean and covariance
+known from n draws only, plus the meter's error; their predictive density is the multivariate Student t
+(Gelman et al., Bayesian Data Analysis, 3.6, from memory):
 
     x ~ t_ν(m, Σ),  Σ = S' (n + 1)/n + diag(meter²),  ν = n − 1
 
-S' is the draws' covariance with its correlations shrunk by n/(n + k) for k readings, since n draws do not tell them
-well. Signs: the frequency among the draws, with the share (n₁ + ½)/(n + 1) for what was not seen in them (n₁: what
-was seen once; after Good 1953, from memory), spread evenly. Of trouble codes a tenth at least is kept for others than
-those of the dictionary's own drive, code by code: a longer drive sets more, a shorter one fewer.
+S' is the draws' covariance with its correlations shrunk by n/(n + k) for k readings, since n draws do not
+tell them well. Signs: the frequency among the draws, with the share (n₁ + ½)/(n + 1) for what was not seen
+in them (n₁: what was seen once; after Good 1953, from memory), spread evenly. Of trouble codes a tenth at
+least is kept for others than those of the dictionary's own drive, code by code: a longer drive sets more, a
+shorter one fewer.
 
 "None of these" makes every reading alike likely over the whole range of a meter.
 """
@@ -26,13 +27,15 @@ from scipy import special
 from .dictionary import Dictionary
 from .readings import OPEN, Floats, Meter, Reading, meter_deviation, scaled
 
-#: Smallest standard deviation of a number over the tolerances, scaled: what the net's own description is good for.
+#: Smallest standard deviation of a number over the tolerances, scaled: what the net's own description is
+#: good for.
 FLOOR = {"volts": 0.002, "ohms": 0.01, "idle_rpm": 5.0}
 
 #: What "none of these" spreads a number over: [V], decades, [1/min].
 _SPAN = {"volts": 8.0, "ohms": float(np.log10(OPEN)) + 1.0, "idle_rpm": 3000.0}
 
-#: Share of code readings that come from another kind of drive; chance of each code to be more or less in those.
+#: Share of code readings that come from another kind of drive; chance of each code to be more or less in
+#: those.
 _OTHER_DRIVE, _OTHER_CODE = 0.1, 0.05
 
 

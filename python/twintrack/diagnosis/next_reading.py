@@ -3,9 +3,9 @@
 
     gain = H(groups) − Σ_v P(v) H(groups | v)   [bit],      worth = gain / (minutes · hazard)
 
-over the values v of a reading in cells, each cause's values taken as normal with their scatter and the meter's. It
-takes readings as independent given the cause, which the answer itself does not. Minutes and hazard factors: common
-practice, no source; unplugged before powered, engine off before engine running.
+over the values v of a reading in cells, each cause's values taken as normal with their scatter and the
+meter's. It takes readings as independent given the cause, which the answer itself does not. Minutes and
+hazard factors: common practice, no source; unplugged before powered, engine off before engine running.
 """
 
 from __future__ import annotations
@@ -31,9 +31,12 @@ LEAST_GAIN = 0.02
 STATES = {
     "off": (3.0, 1.0, "key off, battery's minus off, every connector apart"),
     "still": (3.0, 1.5, "key on, engine off, motor leads off at the controller: nothing can drive the blade"),
-    "live": (1.0, 2.5, "key on, engine off, all plugged in: hands and tools out of the bore, stand clear of the wheels"),
-    "learn": (2.0, 4.0, "the blade visits both stops by itself: hands out of the bore, a switch that cuts the power in reach"),
-    "running": (5.0, 10.0, "engine running: wheels chocked, gear in neutral or park, a way to cut fuel and ignition in reach"),
+    "live": (1.0, 2.5, "key on, engine off, all plugged in: hands and tools out of the bore, stand "
+                       "clear of the wheels"),
+    "learn": (2.0, 4.0, "the blade visits both stops by itself: hands out of the bore, a switch that "
+                        "cuts the power in reach"),
+    "running": (5.0, 10.0, "engine running: wheels chocked, gear in neutral or park, a way to cut fuel "
+                           "and ignition in reach"),
 }  # fmt: skip
 
 _STATE_OF = {
@@ -136,7 +139,8 @@ def _noise(reading: Reading, values: Floats, meter: Meter) -> Floats:
 def suggestions(
     answer: Answer, cells: Cells, members: list[list[int]], *, without: Collection[str] = (), last: str = ""
 ) -> list[Suggestion]:
-    """What is worth measuring, the best first. ``without``: states to leave out; ``last``: the state one is in."""
+    """What is worth measuring, the best first. ``without``: states to leave out; ``last``: the state one is
+    in."""
     gains = cells.gains(answer.probabilities, members)
     found = []
     for reading, gain in zip(cells.readings, gains, strict=True):

@@ -112,7 +112,8 @@ def _codes(given: Any, known: Dictionary) -> Iterator[str]:
         if name[1] in "1" or (name[1] == "3" and name < "P3400"):
             _fail("codes", f"{name} lies in a maker's own range, which the standard does not define")
         if name not in there:
-            _fail("codes", f"no cause of this dictionary sets {name}{closest(name, there)}; leave out codes of other "
+            _fail("codes", f"no cause of this dictionary sets {name}{closest(name, there)}; leave out "
+                           f"codes of other "
                            f"systems (there are: {listing(there)})")  # fmt: skip
         if name in taken:
             _fail("codes", f"{name} stands twice")

@@ -14,9 +14,11 @@ from .explain import Diagnosis
 from .readings import shown
 
 CAUTIONS = (
-    "Before a hand comes near the blade: key off, motor leads off at the controller. Engine off and wheels chocked for "
+    "Before a hand comes near the blade: key off, motor leads off at the controller. Engine off and "
+    "wheels chocked for "
     "everything that does not ask for a running one.",
-    "A cause that is found here is found in a simulation of two parts as they are described; measure before you mend. "
+    "A cause that is found here is found in a simulation of two parts as they are described; measure "
+    "before you mend. "
     "Makers' data, local law and licensed practice come first.",
 )
 
@@ -52,15 +54,14 @@ def page(model: Diagnosis, answer: Answer) -> str:
         for s in model.next(answer)
     ]
     known = model.known
+    what = Table(["what", "how", "gain [bit]", "minutes", "expect"], following, "The best first")
+    enough = "Nothing that can be measured tells the rest apart."
     sections = [
         Section("Observed", [Table(["", "what", "value"], observed)]),
         Section("Causes", [Bars(bars, "Probability"), Table(head, rows, "What each would show")]),
         Section(
             "Measure next",
-            [
-                Table(["what", "how", "gain [bit]", "minutes", "expect"], following, "The best first"),
-                *CAUTIONS,
-            ],
+            [what if following else enough, *CAUTIONS],
         ),
     ]
     if answer.contradiction is not None:
@@ -72,5 +73,6 @@ def page(model: Diagnosis, answer: Answer) -> str:
         ("twintrack", __version__),
     ]
     best = answer.best
-    headline = f"{best.text}: {100 * best.probability:.1f} %, of {len(known.causes)} causes and what none of them explains."
+    share = f"{100 * best.probability:.1f} %"
+    headline = f"{best.text}: {share}, of {len(known.causes)} causes and what none of them explains."
     return report("From symptom to cause", headline, CAUTIONS, sections, about)

@@ -1,9 +1,9 @@
 # SPDX-License-Identifier: BSD-3-Clause
 """What may be observed of a bench: readings of a meter, and what a code reader or the eye tells.
 
-A meter is off by a share of its reading and a fixed amount, both bounds; a bound b counts as a standard deviation
-b/√3 (all values within it equally likely). Resistances are compared as log₁₀(R + 0.1 Ω), up to where a meter says
-"open" (20 MΩ).
+A meter is off by a share of its reading and a fixed amount, both bounds; a bound b counts as a standard
+deviation b/√3 (all values within it equally likely). Resistances are compared as log₁₀(R + 0.1 Ω), up to
+where a meter says "open" (20 MΩ).
 """
 
 from __future__ import annotations

@@ -24,8 +24,8 @@ def diagnose(
 ) -> Interview:
     """Starts from what is observed so far (as :func:`explain` takes it) and asks for what tells most next.
 
-    ``enough``: probability at which one group counts as found. Every question says how it is measured without being
-    hurt; makers' data, local law and licensed practice come first.
+    ``enough``: probability at which one group counts as found. Every question says how it is measured
+    without being hurt; makers' data, local law and licensed practice come first.
     """
     model = Diagnosis.of(bench, cache=cache, progress=progress, priors=priors, meter=meter)
     return Interview(model, observed, enough)

@@ -1,12 +1,13 @@
 # SPDX-License-Identifier: BSD-3-Clause
 """What to measure before the key is turned for good, in an order that cannot hurt.
 
-Unplugged before powered; ground, supply and returns before references and signals; the motor's leads last. The
-order is common practice, no source.
+Unplugged before powered; ground, supply and returns before references and signals; the motor's leads last.
+The order is common practice, no source.
 """
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -43,9 +44,11 @@ class Step:
 #: Stand before the first step, and on every page of a plan.
 CAUTIONS = (
     "Engine off, wheels chocked, gear in neutral or park; battery's minus off until a step says otherwise.",
-    "Until the last step the motor's leads stay off at the controller and insulated: then the blade cannot be "
+    "Until the last step the motor's leads stay off at the controller and insulated: then the blade "
+    "cannot be "
     "driven, and only then may a hand move it.",
-    "Once the leads are on, hands and tools out of the bore: the blade moves by itself at key-on and in the learn.",
+    "Once the leads are on, hands and tools out of the bore: the blade moves by itself at key-on and in "
+    "the learn.",
     "The data of the components' makers, local law and licensed practice come before anything written here.",
 )
 
@@ -76,7 +79,7 @@ def _unplugged(bench: _core.BenchParameters, wires: Sequence[Wire]) -> Iterator[
                 _OFF, f"{wire.label}, ohms from {wire.terminal} to {other}", "above 1 MΩ",
                 APART, float("inf"), "ohm", "",
             )  # fmt: skip
-    for here, there in zip(wires, wires[1:], strict=False):
+    for here, there in itertools.pairwise(wires):
         if here.connector == there.connector:
             what = f"{here.label} and {there.label}, ohms between {here.terminal} and {there.terminal}"
             yield _OFF, what, "above 1 MΩ", APART, float("inf"), "ohm", ""
@@ -115,7 +118,8 @@ def _motor(bench: _core.BenchParameters, wires: Sequence[Wire]) -> Iterator[Row]
     least = 0.9 * motor.resistance * (1 + 0.00393 * (COLD - 20.0))
     most = 1.1 * motor.resistance * (1 + 0.00393 * (HOT - 20.0)) + leads + LEADS
     yield (
-        _LAST, "ohms between the two free motor leads", f"{motor.resistance:.3g} Ω and leads ({least:.2g} … {most:.2g})",
+        _LAST, "ohms between the two free motor leads", f"{motor.resistance:.3g} Ω and leads "
+                                                        f"({least:.2g} … {most:.2g})",
         least, most, "ohm", "turn the blade a little between readings: brushes",
     )  # fmt: skip
     for lead in ("motor +", "motor -"):
@@ -126,7 +130,8 @@ def _motor(bench: _core.BenchParameters, wires: Sequence[Wire]) -> Iterator[Row]
         nothing, nothing, "", "from here on the blade may be driven: hands and tools out of the bore",
     )  # fmt: skip
     yield (
-        "key on, engine off", "watch the blade from a distance, then run the range learn", "a twitch, then still",
+        "key on, engine off", "watch the blade from a distance, then run the range "
+                              "learn", "a twitch, then still",
         nothing, nothing, "", "the blade visits both stops by itself; a switch that cuts the power in reach",
     )  # fmt: skip
 

@@ -11,7 +11,8 @@ from .. import _core
 from ..errors import listing
 from .wires import LARGEST_FUSE, Wire, function_of, fuse_of, stall_current, wire_of
 
-#: [V] of supply and ground wires together with the motor stalled; [share] of a reading by one wire (common practice).
+#: [V] of supply and ground wires together with the motor stalled; [share] of a reading by one wire (common
+#: practice).
 MOST_SUPPLY_DROP, MOST_READING_ERROR = 0.5, 0.005
 
 
@@ -97,7 +98,8 @@ def _limits(bench: _core.BenchParameters, wires: Sequence[Wire]) -> Iterator[Fin
     if fuse_of(bench) is None:
         section = bench.wiring.harness.supply_wire.section_mm2
         yield Finding(
-            True, "controller supply", f"no fuse carries the stalled motor's {stall:.1f} A and protects {section:g} mm²",
+            True, "controller supply", f"no fuse carries the stalled motor's {stall:.1f} A and protects "
+                                       f"{section:g} mm²",
             f"the largest fuse for that section is {LARGEST_FUSE[section]:g} A",
         )  # fmt: skip
     motor = wire_of(bench, "motor +").section_mm2
@@ -118,7 +120,8 @@ def _sensors(bench: _core.BenchParameters, wires: Sequence[Wire]) -> Iterator[Fi
     for wire in wires:
         if wire.error_hot_percent > 100.0 * MOST_READING_ERROR:
             yield Finding(
-                False, wire.terminal, f"moves readings by up to {wire.error_hot_percent:.2f} % of the supply hot",
+                False, wire.terminal, f"moves readings by up to {wire.error_hot_percent:.2f} % of the "
+                                      f"supply hot",
                 f"more than {100 * MOST_READING_ERROR:g} %: a thicker or shorter wire, or fewer contacts",
             )  # fmt: skip
     points, volts = _core.meter_points(bench), _core.standing_volts(bench, stands=[(0.0, "released")])[0]
@@ -133,5 +136,6 @@ def _sensors(bench: _core.BenchParameters, wires: Sequence[Wire]) -> Iterator[Fi
     if not sensor.shielded and sensor.length > 1.0:
         yield Finding(
             False, "sensor wires", f"{sensor.length:g} m without a shield",
-            "keep them twisted and a hand's width from the motor's leads; a shield's drain ends at the controller only",
+            "keep them twisted and a hand's width from the motor's leads; a shield's drain ends at the "
+            "controller only",
         )  # fmt: skip

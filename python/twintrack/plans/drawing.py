@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from .. import _core
 from ..pages.plot import BLUE, INK, PURPLE, RED, SOFT
-from .wires import Wire, function_of, pin_of
+from .wires import Wire, pin_of
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -85,7 +85,7 @@ class _Page:
         back = {"facecolor": "white", "edgecolor": "none", "pad": 0.6} if box else None
         self.axes.text(
             x, y, text, fontsize=size, color=color, ha=ha, va="center", fontweight=weight, bbox=back, zorder=5
-        )  # type: ignore[arg-type]
+        )
 
     def _frames(self, bench: _core.BenchParameters) -> None:
         from matplotlib.patches import Rectangle
@@ -146,8 +146,9 @@ class _Page:
         ys = [self.spots[name][1] for name in names]
         low, high = min(ys) - 0.42 * self.pitch, max(ys) + 0.46 * self.pitch
         a, b = sorted((x0 + toward * 5.0, x1 - toward * 7.0))
-        self.axes.add_patch(FancyBboxPatch((a, low), b - a, high - low, boxstyle="round,pad=0,rounding_size=2", fc="none",
-                                           ec=SOFT, lw=0.9, ls=(0, (2, 1.5))))  # fmt: skip
+        frame = FancyBboxPatch((a, low), b - a, high - low, boxstyle="round,pad=0,rounding_size=2")
+        frame.set(facecolor="none", edgecolor=SOFT, linewidth=0.9, linestyle=(0, (2, 1.5)))
+        self.axes.add_patch(frame)
         near = x1 - toward * 7.0
         self.axes.plot([near, x1], [low + 2.0, low + 2.0], color=SOFT, lw=1.0)
         self._text(
@@ -211,8 +212,10 @@ class _Page:
             x += 34.0
         lines = [
             "Returns and references are kept apart track by track as drawn; no joint but those drawn.",
-            "Motor leads stay off at the controller until every other measurement is right: only then can no drive move the blade.",
-            "Engine off, wheels chocked, hands out of the bore once the leads are on. Makers' data, local law and licensed practice first.",
+            "Motor leads stay off at the controller until every other measurement is right: only then "
+            "can no drive move the blade.",
+            "Engine off, wheels chocked, hands out of the bore once the leads are on. Makers' data, "
+            "local law and licensed practice first.",
         ]
         for k, line in enumerate(lines):
             self._text(12.0, 14.0 - 4.2 * k, line, 6.5, SOFT)

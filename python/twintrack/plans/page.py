@@ -36,19 +36,21 @@ def write(plan: WirePlan, folder: Path) -> list[Path]:
 def page(plan: WirePlan) -> str:
     """Self-contained HTML."""
     pedal, body = plan.bench.pedal.name, plan.bench.body.name
-    wires = plan.table().reset_index()
     rows = [
-        (w.label, w.terminal, f"pin {w.pin}", f"{w.section_mm2:g}", f"{w.length_m:g}", w.twisted_with, w.shield, w.fuse,
-         _milli(w.ohms_cold), _milli(w.ohms_hot), _milli(w.drop_cold_v), _milli(w.drop_hot_v), _milli(w.error_hot_percent / 1e3))
-        for w in wires.itertuples()
-    ]  # fmt: skip
-    head = ["wire", "from", "to", "mm²", "m", "twisted with", "shield", "fuse", "mΩ cold", "mΩ hot", "mV cold",
-            "mV hot", "error of a reading [%]"]  # fmt: skip
+        (
+            *(w.label, w.terminal, f"pin {w.pin}", f"{w.section_mm2:g}", f"{w.length_m:g}"),
+            *(w.twisted_with, w.shield, w.fuse),
+            *map(_milli, (w.ohms_cold, w.ohms_hot, w.drop_cold_v, w.drop_hot_v)),
+            _milli(1e-3 * w.error_hot_percent),
+        )
+        for w in plan.wires
+    ]
+    head = ["wire", "from", "to", "mm²", "m", "twisted with", "shield", "fuse"]
+    head += ["mΩ cold", "mΩ hot", "mV cold", "mV hot", "error of a reading [%]"]
     volts = [
-        (v.pin, v.stand, round(v.nominal_v, 3), f"{v.cold_least_v:.3f} … {v.cold_most_v:.3f}",
-         f"{v.hot_least_v:.3f} … {v.hot_most_v:.3f}")
-        for v in plan.volts().itertuples()
-    ]  # fmt: skip
+        (pin, stand, f"{nominal:.3f}", f"{cold:.3f} … {cold_most:.3f}", f"{hot:.3f} … {hot_most:.3f}")
+        for pin, stand, nominal, cold, cold_most, hot, hot_most in plan.volts().to_numpy().tolist()
+    ]
     steps = [(s.number, s.state, s.measure, s.expect, s.caution, "☐") for s in plan.steps]
     findings = [("refused" if f.refused else "remark", f.where, f.what, f.reason) for f in plan.findings]
     sections = [

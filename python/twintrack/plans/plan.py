@@ -49,8 +49,8 @@ class WirePlan:
         return pd.DataFrame([asdict(wire) for wire in self.wires]).set_index("label")
 
     def volts(self) -> pd.DataFrame:
-        """What a meter will show at each pin [V] against the controller's ground pin, and what the learn will see:
-        nominal, and least and most cold and hot; one row a pin and stand."""
+        """What a meter will show at each pin [V] against the controller's ground pin, and what the learn
+        will see: nominal, and least and most cold and hot; one row a pin and stand."""
         import pandas as pd
 
         expected = Expected(self.bench)
@@ -109,7 +109,7 @@ class WirePlan:
 
         rows = [
             [w.label, w.terminal, f"pin {w.pin}", f"{w.section_mm2:g} mm²", f"{w.length_m:g} m", w.fuse,
-             f"{1e3 * w.ohms_cold:.0f} … {1e3 * w.ohms_hot:.0f} mΩ", f"{1e3 * abs(w.drop_hot_v):.2g} mV"]
+             f"{1e3 * w.ohms_cold:.0f} … {1e3 * w.ohms_hot:.0f} mΩ", f"{1e3 * abs(w.drop_hot_v):.3g} mV"]
             for w in self.wires
         ]  # fmt: skip
         head = ["wire", "from", "to", "section", "length", "fuse", "cold … hot", "largest drop"]

@@ -18,7 +18,8 @@ from ..tolerances.usual import COLD, HOT, at_temperature
 #: The controller's own wires.
 POWER = {"controller supply": "supply_wire", "controller ground": "ground_wire"}
 
-#: Order in which wires are laid, numbered and measured: what can hurt least first, what drives the blade last.
+#: Order in which wires are laid, numbered and measured: what can hurt least first, what drives the blade
+#: last.
 FUNCTIONS = ("ground", "supply", "return", "reference", "signal", "motor")
 
 #: [A] largest fuse that still protects a cable of that section [mm²] (common practice, from memory).
@@ -67,7 +68,8 @@ def stall_current(bench: _core.BenchParameters) -> float:
 
 
 def fuse_of(bench: _core.BenchParameters) -> float | None:
-    """[A] the smallest rating that carries the stalled motor and the controller; ``None``: none protects the wire."""
+    """[A] the smallest rating that carries the stalled motor and the controller; ``None``: none protects the
+    wire."""
     load = stall_current(bench) + bench.supply / bench.wiring.harness.controller.consumption_resistance
     most = LARGEST_FUSE[bench.wiring.harness.supply_wire.section_mm2]
     return next((rating for rating in FUSES if load <= rating <= most), None)
@@ -83,23 +85,32 @@ def wires(bench: _core.BenchParameters, joints: Sequence[_core.Joint]) -> list[W
     fuse = fuse_of(bench)
     found = []
     for number, (terminal, pin) in enumerate(ends, 1):
-        own = wire_of(bench, terminal)
+        own, function = wire_of(bench, terminal), function_of(terminal)
         cold, warm, hot = (own.replace(temperature=t).resistance for t in (COLD, 20.0, HOT))
-        drop = [_drop(bench, terminal, one, ohms) for one, ohms in zip(drops, (cold, hot), strict=True)]
-        error = (
-            abs(drop[1]) / bench.reference
-            if function_of(terminal) in ("return", "reference", "signal")
-            else np.nan
-        )
+        drop_cold, drop_hot = (_drop(bench, terminal, *one) for one in zip(drops, (cold, hot), strict=True))
+        reads = function in ("return", "reference", "signal")
         found.append(
             Wire(
-                f"W{number:02d}", terminal, pin, connectors.get(terminal, "power"), function_of(terminal),
-                own.section_mm2, own.length, own.splices, _twist(terminal, [e[0] for e in ends]),
-                _shield(terminal, own.shielded),
-                f"{fuse:g} A" if fuse and terminal == "controller supply" else "",
-                cold, warm, hot, abs(drop[1]) / hot if hot else np.nan, *drop, 100.0 * error,
+                label=f"W{number:02d}",
+                terminal=terminal,
+                pin=pin,
+                connector=connectors.get(terminal, "power"),
+                function=function,
+                section_mm2=own.section_mm2,
+                length_m=own.length,
+                splices=own.splices,
+                twisted_with=_twist(terminal, [end[0] for end in ends]),
+                shield=_shield(terminal, own.shielded),
+                fuse=f"{fuse:g} A" if fuse and function == "supply" else "",
+                ohms_cold=cold,
+                ohms_20=warm,
+                ohms_hot=hot,
+                current_a=abs(drop_hot) / hot if hot else np.nan,
+                drop_cold_v=drop_cold,
+                drop_hot_v=drop_hot,
+                error_hot_percent=100.0 * abs(drop_hot) / bench.reference if reads else np.nan,
             )
-        )  # fmt: skip
+        )
     return found
 
 

@@ -49,6 +49,8 @@ def study_of(file: TomlFile) -> Study:
         "audit",
         "idle",
         "diagnosis",
+        "observed",
+        "priors",
         "tolerances",
         "correlated",
         "sampling",

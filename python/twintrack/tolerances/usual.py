@@ -1,8 +1,8 @@
 # SPDX-License-Identifier: BSD-3-Clause
 """How good parts of a pair usually scatter, where nobody says it: what a wire plan and a diagnosis allow for.
 
-All spreads are common practice, no source: tracks ± 1 % of their supply, references ± 1.5 %, contacts from new
-to aged, wires between a cold morning and a hot engine bay (-40 … 105 °C, from memory of ISO 16750-4).
+All spreads are common practice, no source: tracks ± 1 % of their supply, references ± 1.5 %, contacts from
+new to aged, wires between a cold morning and a hot engine bay (-40 … 105 °C, from memory of ISO 16750-4).
 """
 
 from __future__ import annotations
@@ -13,8 +13,8 @@ from typing import Any
 import numpy as np
 
 from .. import _core
-from .apply import combined
 from .address import value_at
+from .apply import combined
 from .distribution import Normal, Uniform
 from .sampling import points
 from .tolerance import Tolerance

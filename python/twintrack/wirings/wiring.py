@@ -82,8 +82,8 @@ class Wiring:
     def plan(self, *, refuse: bool = True) -> WirePlan:
         """What to wire, of what, and what to measure before the key is turned.
 
-        Raises :class:`InputError` with each reason when something is left out, joined that must be apart, or beyond
-        a limit; with ``refuse=False`` the plan only says so.
+        Raises :class:`InputError` with each reason when something is left out, joined that must be apart, or
+        beyond a limit; with ``refuse=False`` the plan only says so.
         """
         from ..plans.plan import WirePlan
 
