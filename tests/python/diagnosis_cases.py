@@ -18,6 +18,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 import pandas as pd
+from scipy import stats
 
 import twintrack as tt
 from twintrack.diagnosis.dictionary import DRAWS, Dictionary, cases_of, plan_of, study_of
@@ -167,6 +168,11 @@ def main() -> None:
           f"by chance "
           f"(at most {MOST}; right then {chance['right'].mean():.3f})")  # fmt: skip
     print("\n" + calibration(best).round(4).to_string())
+    steps = [right for row in best["steps"] for claimed, right in row if 0.85 <= claimed < 0.95]
+    interval = stats.binomtest(sum(steps), len(steps)).proportion_ci()
+    print(
+        f"where 85 … 95 % is claimed: {np.mean(steps):.3f} right (95 %: {interval.low:.3f} … {interval.high:.3f})"
+    )
     wrong = best[~best["right"]]
     confusions = Counter(zip(wrong["cause"], wrong["first"], strict=True))
     print("\nworst confusions (true → first):")

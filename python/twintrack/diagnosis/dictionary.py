@@ -25,6 +25,9 @@ from ..experiments.plan import Plan
 from ..experiments.result import Result
 from ..parts import catalogue
 from ..studies.study import Study
+from ..tolerances.apply import SEVERITY
+from ..tolerances.distribution import Uniform
+from ..tolerances.tolerance import Tolerance
 from ..tolerances.usual import usual
 from .readings import GROUNDS, SIGNS, Floats, Reading
 
@@ -126,9 +129,11 @@ def study_of(bench: _core.BenchParameters, pedals: Sequence[Any] = (), bodies: S
 def plan_of(
     study: Study, pairs: Sequence[str] = (), tolerances: Any = None, only: Sequence[str] = ()
 ) -> Plan:
-    """The checked plan of a dictionary. Raises :class:`InputError`."""
+    """The checked plan of a dictionary: what scatters, and how severe a fault is. Raises
+    :class:`InputError`."""
     design = Diagnosis.checked(study, "lanes", pairs, only)
-    return Plan(design, usual(design.bench) if tolerances is None else tuple(tolerances))
+    found = usual(design.bench) if tolerances is None else tuple(tolerances)
+    return Plan(design, (*found, Tolerance(SEVERITY, Uniform(-1.0, 1.0))))
 
 
 def cache_folder() -> Path:

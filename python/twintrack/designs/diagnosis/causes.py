@@ -19,10 +19,10 @@ AMOUNTS: dict[tuple[str, str], tuple[float, ...]] = {
     ("body.return_spring", "scale"): (0.0,),
     ("body.opener_spring", "scale"): (0.0,),
     ("body.friction", "scale"): (6.0,),
-    ("body.closed_stop", "shift"): (0.05,),
+    ("body.closed_stop", "shift"): (0.07,),
     ("body.open_stop", "shift"): (-0.2,),
-    ("motor", "heat"): (120.0,),
-    ("supply", "scale"): (0.6,),
+    ("motor", "heat"): (80.0,),
+    ("supply", "scale"): (0.75,),
     ("reference", "scale"): (0.9, 1.1),
     ("manifold", "vacuum_leak"): (40e-6,),
 }
