@@ -165,14 +165,12 @@ def main() -> None:
     )
     print(f"Brier {best['brier'].mean():.4f}, log {-np.log(best['truth'].clip(1e-12)).mean():.4f}")
     print(f"measurements: {best['measurements'].mean():.2f} chosen, {chance['measurements'].mean():.2f} "
-          f"by chance "
-          f"(at most {MOST}; right then {chance['right'].mean():.3f})")  # fmt: skip
+          f"by chance (at most {MOST}; right then {chance['right'].mean():.3f})")  # fmt: skip
     print("\n" + calibration(best).round(4).to_string())
     steps = [right for row in best["steps"] for claimed, right in row if 0.85 <= claimed < 0.95]
     interval = stats.binomtest(sum(steps), len(steps)).proportion_ci()
-    print(
-        f"where 85 … 95 % is claimed: {np.mean(steps):.3f} right (95 %: {interval.low:.3f} … {interval.high:.3f})"
-    )
+    told = f"{np.mean(steps):.3f} right (95 %: {interval.low:.3f} … {interval.high:.3f})"
+    print(f"where 85 … 95 % is claimed: {told}")
     wrong = best[~best["right"]]
     confusions = Counter(zip(wrong["cause"], wrong["first"], strict=True))
     print("\nworst confusions (true → first):")

@@ -29,7 +29,7 @@ from .readings import OPEN, Floats, Meter, Reading, meter_deviation, scaled
 
 #: Smallest standard deviation of a number over the tolerances, scaled: what the net's own description is
 #: good for.
-FLOOR = {"volts": 0.002, "ohms": 0.01, "idle_rpm": 5.0}
+FLOOR = {"volts": 0.002, "ohms": 0.01, "idle_rpm": 30.0}
 
 #: What "none of these" spreads a number over: [V], decades, [1/min].
 _SPAN = {"volts": 8.0, "ohms": float(np.log10(OPEN)) + 1.0, "idle_rpm": 3000.0}

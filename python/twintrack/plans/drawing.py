@@ -97,7 +97,7 @@ class _Page:
         ):
             box = Rectangle((left, _BOTTOM), right - left, _TOP - _BOTTOM + 3, fc="#f6f8fa", ec=SOFT, lw=0.8)
             self.axes.add_patch(box)
-            self._text((left + right) / 2, _TOP + 6, title, 8.0, ha="center", weight="bold")
+            self._text((left + right) / 2, _TOP + 6, title, 7.0, ha="center", weight="bold")
 
     def _wire(self, wire: Wire) -> None:
         (x0, y0), (x1, y1) = self.spots[wire.terminal], self.spots[f"pin {wire.pin}"]
@@ -105,7 +105,7 @@ class _Page:
         self.axes.plot(
             [x0, x1], [y0, y1], color=color, ls=dashes, lw=2.0 if wire.function == "motor" else 1.2
         )
-        splices = f", {wire.splices} splices" if wire.splices else ""
+        splices = f", splices: {wire.splices}" if wire.splices else ""
         text = f"{wire.label}  {wire.section_mm2:g} mm², {wire.length_m:g} m{splices}"
         share = 0.5 if abs(y0 - y1) < 1e-6 else 0.3  # wires that cross keep their words apart
         x, y = x0 + share * (x1 - x0), y0 + share * (y1 - y0)
@@ -136,9 +136,10 @@ class _Page:
             ).append(name)
         for group in groups.values():
             ys = [self.spots[name][1] for name in group]
+            top = max(ys)
             x = x0 + toward * 9.0
             self.axes.plot([x, x], [min(ys) - 1.5, max(ys) + 1.5], color=SOFT, lw=0.9, zorder=1)
-            self._text(x, max(ys) + 3.2, "twisted", 5.5, SOFT, "center", box=True)
+            self._text(x, top + 3.2, "twisted", 5.5, SOFT, "center", box=True)
         if not any(w.shield for w in self.plan.wires if w.terminal in names):
             return
         from matplotlib.patches import FancyBboxPatch
@@ -166,9 +167,10 @@ class _Page:
 
     def _twisted_motor(self) -> None:
         ys = [self.spots[name][1] for name in ("motor +", "motor -")]
+        top = max(ys)
         x = _RIGHT - 9.0
         self.axes.plot([x, x], [min(ys) - 1.5, max(ys) + 1.5], color=SOFT, lw=0.9)
-        self._text(x, max(ys) + 3.2, "twisted", 5.5, SOFT, "center", box=True)
+        self._text(x, top + 3.2, "twisted", 5.5, SOFT, "center", box=True)
 
     def _power(self) -> None:
         middle, bench = (_PINS_LEFT + _PINS_RIGHT) / 2, self.plan.bench
@@ -219,5 +221,6 @@ class _Page:
         ]
         for k, line in enumerate(lines):
             self._text(12.0, 14.0 - 4.2 * k, line, 6.5, SOFT)
-        for k, text in enumerate(plan.refusals[:3]):
+        refused = [f"{one.where} {one.what}" for one in plan.findings if one.refused]
+        for k, text in enumerate(refused[:3]):
             self._text(285.0, 14.0 - 4.2 * k, f"REFUSED: {text[:70]}", 6.5, RED, "right", "bold")

@@ -173,7 +173,8 @@ class Diagnosis(Design):
             spec.labels["family"], _LEARN_DRAWS
         ):
             return ""
-        tried = _core.learn(case.parameters, faults=case.faults_of_run)
+        faults = [fault for fault in case.faults_of_run if fault.where != "manifold"]  # the engine stands
+        tried = _core.learn(case.parameters, faults=faults)
         return "accepted" if tried.accepted else tried.refusal
 
     # What is told
