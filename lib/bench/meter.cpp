@@ -169,7 +169,9 @@ std::vector<double> standing_volts(const BenchParameters& p, const std::vector<f
 }
 
 wiring::Netlist unplugged_net(const BenchParameters& p, const std::vector<fault::Fault>& faults, bool motor) {
-    const wiring::Netlist wired = wired_net(p, fault::Schedule(faults));
+    std::vector<fault::Fault> lasting = faults;
+    std::erase_if(lasting, [](const fault::Fault& f) { return f.what == "unplugged"; });  // as all are here
+    const wiring::Netlist wired = wired_net(p, fault::Schedule(lasting));
     const auto of_harness = [](const wiring::Resistor& r) {
         const bool fault = r.name.find(" to ") != std::string::npos;  // as connect() names what it adds
         return fault || r.name.starts_with("wire ") || r.name.ends_with(" wire") || r.name.starts_with("insulation ");

@@ -110,3 +110,12 @@ def test_groups_follow_the_rank_of_the_nets_sensitivity():
     )
     assert np.linalg.matrix_rank(two, tol=1e-3 * np.abs(two).max()) == 4
     assert alike(two) == set()
+
+
+def test_an_unplugged_connector_is_seen_with_power_only():
+    """Apart are all connectors where ohms are read; powered, its signals fall to the pull-down."""
+    unplugged = tt.Fault(where="pedal main", what="unplugged")
+    pairs = [("pedal signal 1", "pin pedal signal 1")]
+    healthy, apart = (tt.unplugged_ohms(BENCH, faults=f, pairs=pairs)[0] for f in ([], [unplugged]))
+    assert apart == pytest.approx(healthy)
+    assert abs(volts([unplugged])["pin pedal signal 1"]) < 0.01

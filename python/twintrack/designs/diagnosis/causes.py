@@ -91,6 +91,8 @@ def _faults(bench: _core.BenchParameters) -> list[tuple[_core.Fault, str, str, s
         for amount in AMOUNTS.get((place, kind.what), ()):
             one = single(kind, amount)
             found.append((one.at(0.0), one.label, one.kind, family))
-    for fault in _core.every_single_wiring_fault(bench.pedal, bench.body):
+    connectors = dict.fromkeys(connector for connector, _ in _core.pair_terminals(bench.pedal, bench.body))
+    apart = [_core.Fault(where=connector, what="unplugged") for connector in connectors]
+    for fault in [*_core.every_single_wiring_fault(bench.pedal, bench.body), *apart]:
         found.append((fault, fault.text, f"wiring: {fault.what.replace('_', ' ')}", "wiring"))
     return found

@@ -39,7 +39,7 @@ LEARN_DRAWS = {"wiring": 1}
 _LEARN_DRAWS = 4
 
 #: Goes up with each change of what is measured, so that no older dictionary is taken for it.
-EDITION = 2
+EDITION = 3
 
 #: [share of travel] that an eye sees the blade move, and by which it opens wide.
 _MOVES, _OPENS = 0.015, 0.10
