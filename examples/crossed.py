@@ -31,7 +31,7 @@ codes = [code.code for code in run.codes]
 print("trouble codes in their order:", codes, "\n")
 
 print("3. What to measure next, until one cause is left.\n")
-interview = tt.diagnose(bench, {"codes": codes, "follows": "none"}, enough=0.9995)
+interview = tt.diagnose(bench, {"codes": codes, "follows": "none"})
 points, rng = tt.meter_points(real), np.random.default_rng(1)
 stands = {"rest": (0.0, "released"), "half": (0.5, "released"), "full": (1.0, "released")}
 while interview.question is not None:
@@ -55,6 +55,13 @@ while interview.question is not None:
     print(f"  it shows: {told}\n")
     interview.tell(told)
 
-print("4. The cause.\n")
+print("4. A third one before anything is mended: unplugged, from end to end.\n")
+wire = ("pedal signal 1", "pin pedal signal 1")
+(ohms,) = tt.unplugged_ohms(real, faults=[mistake], pairs=[wire])
+told = "open" if ohms > 20e6 else f"{ohms:.2f} ohm"
+print(f"ohms between {wire[0]} and {wire[1]}: {told}\n")
+interview.add({"ohms": [{"between": wire, "reads": told}]})
+
+print("5. The cause.\n")
 print(interview.answer)
 assert mistake.text in interview.answer.best.causes

@@ -206,6 +206,11 @@ def test_question_and_answer(model):
     assert interview.question is None or state_of(interview.question.reading) != "off"
     with pytest.raises(InputError, match="no state 'upside down'"):
         interview.cannot("upside down")
+    more = Interview(model, observed()).add(
+        {"ohms": [{"between": ("pedal signal 1", SIGNAL), "reads": "open"}]}
+    )
+    assert more.asked == 2
+    assert CROSSED in [cause for group in more.answer.groups[:12] for cause in group.causes]
     lines, said = iter(["help", "garbage", "skip", "stop"]), []
     answer = converse(Interview(model, observed()), lambda _: next(lines), said.append)
     assert answer.groups

@@ -22,7 +22,7 @@ HELP = """Simulates electronic throttle control: foot, pedal, wiring, controller
 \b
 A study file says which pedals meet which throttle bodies, and what is asked of them:
     title  = "My pairing"
-    design = "pairing"               # or "audit", "learning", "idle maps"
+    design = "pairing"               # or "audit", "learning", "idle maps", "diagnosis"
     pedals = ["all"]                 # names, "all", or "my_pedal.toml"
     bodies = ["all"]
     learn  = ["none", "stale", "fresh"]
@@ -35,7 +35,10 @@ Then:
     twintrack check study.toml       is the file right, how many cases
     twintrack run study.toml --out results
     twintrack show results 17        replays one case alone
-and open results/report.html. With [tolerances] parameters scatter (examples/campaign.toml):
+and open results/report.html. At the real bench:
+    twintrack plan study.toml        what to wire, what to measure before the key is turned
+    twintrack explain observed.toml  from symptoms to causes, and what to measure next
+With [tolerances] parameters scatter (examples/campaign.toml):
     twintrack run study.toml --out results --cases 100000
 
 The throttle follows the pedal correctly, incorrectly, not at all, or opens uncommanded; the report says what

@@ -71,6 +71,12 @@ class Interview:
         self._update()
         return self
 
+    def add(self, observed: Mapping[str, Any]) -> Interview:
+        """What was observed without being asked for, as :func:`explain` takes it."""
+        self._observed |= self.model.checked(observed)
+        self._update()
+        return self
+
     def skip(self) -> Interview:
         """Another question, please."""
         if self.question is not None:
