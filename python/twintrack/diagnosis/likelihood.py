@@ -5,10 +5,10 @@ Numbers: the readings of one cause are taken as jointly normal over the toleranc
 known from n draws only, plus the meter's error; their predictive density is the multivariate Student t
 (Gelman et al., Bayesian Data Analysis, 3.6, from memory):
 
-    x ~ t_ν(m, Σ),  Σ = S' (n + 1)/n + diag(meter²),  ν = n − 1
+    x ~ t_ν(m, Σ),  Σ = Σ_draws (y − m)(y − m)ᵀ/ν (n + 1)/n + diag(meter²),  ν = n − k for k readings
 
-S' is the draws' covariance with its correlations shrunk by n/(n + k) for k readings, since n draws do not
-tell them well. Signs: the frequency among the draws, with the share (n₁ + ½)/(n + 1) for what was not seen
+For more than n/2 readings ν stays at n/2 and correlations are shrunk by n/(2 k), since n draws do not tell
+them. Signs: the frequency among the draws, with the share (n₁ + ½)/(n + 1) for what was not seen
 in them (n₁: what was seen once; after Good 1953, from memory), spread evenly. Of trouble codes a tenth at
 least is kept for others than those of the dictionary's own drive, code by code: a longer drive sets more, a
 shorter one fewer.
@@ -52,14 +52,15 @@ def log_numbers(
     n, k = draws.shape[1], draws.shape[2]
     mean = draws.mean(axis=1)
     apart = draws - mean[:, None, :]
-    covariance = np.einsum("cni,cnj->cij", apart, apart) / (n - 1)
-    diagonal = np.einsum("cii->ci", covariance).copy()
-    covariance *= n / (n + k)
+    freedom = max(n - k, n // 2)
+    covariance = np.einsum("cni,cnj->cij", apart, apart) / freedom
     index = np.arange(k)
-    covariance[:, index, index] = diagonal
+    own = covariance[:, index, index].copy()
+    covariance *= min(1.0, n / (2.0 * k))
+    covariance[:, index, index] = own
     covariance *= (n + 1) / n
     covariance[:, index, index] += noise**2 + floor**2
-    return student(x - mean, covariance, n - 1.0)
+    return student(x - mean, covariance, float(freedom))
 
 
 def student(apart: Floats, scale: Floats, freedom: float) -> Floats:
