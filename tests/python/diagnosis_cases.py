@@ -179,7 +179,8 @@ def main() -> None:
     reached = best["right"].mean() >= 0.95 and best["measurements"].mean() <= 4.0
     gap = abs(best["right"].mean() - best["claimed"].mean())
     print(f"\ncalibration in the large: {gap:.4f}")
-    if not reached or gap > 0.02:
+    about = np.mean([claimed for row in best["steps"] for claimed, _ in row if 0.85 <= claimed < 0.95])
+    if not reached or gap > 0.02 or not interval.low - 0.02 <= about <= interval.high + 0.02:
         sys.exit("bounds missed")
 
 
