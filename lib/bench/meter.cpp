@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <limits>
-#include <span>
 
 #include "tracks.hpp"
 #include "twintrack/bench/effects.hpp"
@@ -12,6 +11,7 @@
 #include "twintrack/wiring/edit.hpp"
 #include "twintrack/wiring/harness.hpp"
 #include "twintrack/wiring/ohmmeter.hpp"
+#include "twintrack/wiring/reduction.hpp"
 #include "twintrack/wiring/solver.hpp"
 #include "twintrack/wiring/wire.hpp"
 
@@ -66,15 +66,26 @@ double position(const BenchParameters& p, const fault::Effects& e, BladePose pos
 }
 
 /// Outputs of an assembly's tracks, first at rest.
-void set_ratios(std::span<wiring::RatioSource> sources, const std::vector<sensing::TrackParameters>& tracks,
+void add_ratios(std::vector<double>& all, const std::vector<sensing::TrackParameters>& tracks,
                 const std::array<sensing::TrackEffect, sensing::max_tracks>& effects, double rest, double now, int seed,
                 std::uint32_t channel) {
     for (std::size_t k = 0; k < tracks.size(); ++k) {
         sensing::Track track(tracks[k]);
         track.lay(sensing::grains_of(seed, channel + static_cast<std::uint32_t>(k)));
         track.read(rest);
-        sources[k].ratio = track.read(now, effects[k]);
+        all.push_back(track.read(now, effects[k]));
     }
+}
+
+/// Of the tracks, then of the two legs.
+std::vector<double> ratios(const BenchParameters& p, const fault::Effects& e, const Stand& stand) {
+    require(stand.foot, {0.0, 1.0}, "foot", "", "share of the pedal's travel");
+    std::vector<double> all;
+    add_ratios(all, p.pedal.tracks, e.pedal, 0.0, stand.foot, p.seed, pedal_noise);
+    add_ratios(all, p.body.tracks, e.throttle, position(p, e, BladePose::released), position(p, e, stand.blade), p.seed,
+               throttle_noise);
+    all.insert(all.end(), {0.0, 0.0});
+    return all;
 }
 
 void take_leads_off(wiring::Netlist& net, double winding_ohms) {
@@ -94,37 +105,11 @@ void set_references(wiring::Netlist& net, double volts) {
     for (wiring::Regulator& r : net.regulators) r.voltage = volts;
 }
 
-/// What is left of the reference at the supply that the controller gets.
-double reference(const BenchParameters& p, const fault::Effects& e, const wiring::Netlist& net,
-                 const wiring::Solution& found) {
+/// What is left of the reference at the supply [V] that the controller gets.
+double reference(const BenchParameters& p, const fault::Effects& e, double supply) {
     const double nominal = p.reference * e.reference;
-    if (!found.ok() || !p.power.enabled) return nominal;
-    const auto at = [&](const char* node) { return found.voltages[static_cast<std::size_t>(net.at(node))]; };
-    const double supply = at("controller supply") - at("controller ground");
-    if (supply < p.power.reset_voltage) return 0.0;
-    return std::min(nominal, supply - p.power.drop_out);
-}
-
-struct Standing {
-    wiring::Netlist net;
-    wiring::Solution found;
-};
-
-Standing stand_still(const BenchParameters& p, wiring::Netlist net, const fault::Effects& e, const Stand& stand) {
-    require(stand.foot, {0.0, 1.0}, "foot", "", "share of the pedal's travel");
-    const std::size_t tracks = p.pedal.tracks.size();
-    const std::span<wiring::RatioSource> sources(net.ratio_sources);
-    set_ratios(sources.first(tracks), p.pedal.tracks, e.pedal, 0.0, stand.foot, p.seed, pedal_noise);
-    set_ratios(sources.subspan(tracks), p.body.tracks, e.throttle, position(p, e, BladePose::released),
-               position(p, e, stand.blade), p.seed, throttle_noise);
-    Standing s{std::move(net), {}};
-    s.found = wiring::solve(s.net);
-    const double volts = reference(p, e, s.net, s.found);
-    if (volts != p.reference * e.reference) {
-        set_references(s.net, volts);
-        s.found = wiring::solve(s.net);
-    }
-    return s;
+    if (!p.power.enabled) return nominal;
+    return supply < p.power.reset_voltage ? 0.0 : std::min(nominal, supply - p.power.drop_out);
 }
 
 /// Everything but where foot and blade are.
@@ -149,21 +134,37 @@ std::vector<std::string> meter_points(const BenchParameters& p) {
 
 wiring::Netlist standing_net(const BenchParameters& p, const std::vector<fault::Fault>& faults, const Stand& stand) {
     const fault::Effects e = settled(faults);
-    return stand_still(p, powered_net(p, fault::Schedule(faults), e), e, stand).net;
+    wiring::Netlist net = powered_net(p, fault::Schedule(faults), e);
+    const std::vector<double> all = ratios(p, e, stand);
+    for (std::size_t k = 0; k < all.size(); ++k) net.ratio_sources[k].ratio = all[k];
+    const wiring::Solution found = wiring::solve(net);
+    if (!found.ok()) return net;
+    const auto at = [&](const char* node) { return found.voltages[static_cast<std::size_t>(net.at(node))]; };
+    set_references(net, reference(p, e, at("controller supply") - at("controller ground")));
+    return net;
 }
 
 std::vector<double> standing_volts(const BenchParameters& p, const std::vector<fault::Fault>& faults,
                                    const std::vector<Stand>& stands) {
     const fault::Effects e = settled(faults);
     const wiring::Netlist net = powered_net(p, fault::Schedule(faults), e);
-    std::vector<wiring::Node> points;
-    for (const std::string& name : meter_points(p)) points.push_back(net.at(name));
+    wiring::Ports ports{{{"internal supply"}}, {}};
+    for (const wiring::Regulator& r : net.regulators) ports.inputs[0].push_back(r.name);
+    for (const std::string& name : meter_points(p)) ports.probes.push_back({net.at(name), 0});
+    const std::size_t points = ports.probes.size();  // the supply and the ground of the controller are the last two
+    wiring::ReducedNet reduced(net, ports);
     std::vector<double> volts;
     for (const Stand& stand : stands) {
-        const wiring::Solution found = stand_still(p, net, e, stand).found;
-        for (const wiring::Node node : points)
-            volts.push_back(found.ok() ? found.voltages[static_cast<std::size_t>(node)]
-                                       : std::numeric_limits<double>::quiet_NaN());
+        const std::vector<double> all = ratios(p, e, stand);
+        double fed = p.reference * e.reference;
+        wiring::NetStatus status = reduced.evaluate({&fed, 1}, all);
+        if (status == wiring::NetStatus::ok) {
+            fed = reference(p, e, reduced.probes()[points - 2] - reduced.probes()[points - 1]);
+            status = reduced.evaluate({&fed, 1}, all);
+        }
+        const bool ok = status == wiring::NetStatus::ok;
+        for (std::size_t k = 0; k < points; ++k)
+            volts.push_back(ok ? reduced.probes()[k] : std::numeric_limits<double>::quiet_NaN());
     }
     return volts;
 }
