@@ -7,6 +7,7 @@
 #include "tracks.hpp"
 #include "twintrack/bench/effects.hpp"
 #include "twintrack/core/error.hpp"
+#include "twintrack/core/number.hpp"
 #include "twintrack/fault/wiring_faults.hpp"
 #include "twintrack/wiring/edit.hpp"
 #include "twintrack/wiring/harness.hpp"
@@ -106,7 +107,7 @@ void set_references(wiring::Netlist& net, double volts) {
 }
 
 /// What is left of the reference at the supply [V] that the controller gets.
-double reference(const BenchParameters& p, const fault::Effects& e, double supply) {
+double reference_left(const BenchParameters& p, const fault::Effects& e, double supply) {
     const double nominal = p.reference * e.reference;
     if (!p.power.enabled) return nominal;
     return supply < p.power.reset_voltage ? 0.0 : std::min(nominal, supply - p.power.drop_out);
@@ -140,7 +141,7 @@ wiring::Netlist standing_net(const BenchParameters& p, const std::vector<fault::
     const wiring::Solution found = wiring::solve(net);
     if (!found.ok()) return net;
     const auto at = [&](const char* node) { return found.voltages[static_cast<std::size_t>(net.at(node))]; };
-    set_references(net, reference(p, e, at("controller supply") - at("controller ground")));
+    set_references(net, reference_left(p, e, at("controller supply") - at("controller ground")));
     return net;
 }
 
@@ -159,7 +160,7 @@ std::vector<double> standing_volts(const BenchParameters& p, const std::vector<f
         double fed = p.reference * e.reference;
         wiring::NetStatus status = reduced.evaluate({&fed, 1}, all);
         if (status == wiring::NetStatus::ok) {
-            fed = reference(p, e, reduced.probes()[points - 2] - reduced.probes()[points - 1]);
+            fed = reference_left(p, e, reduced.probes()[points - 2] - reduced.probes()[points - 1]);
             status = reduced.evaluate({&fed, 1}, all);
         }
         const bool ok = status == wiring::NetStatus::ok;

@@ -36,10 +36,10 @@ IDLE_STROKE = _core.Stroke(time=[0.0, 8.0, 8.2, 9.5], travel=[0.0, 0.0, 0.3, 0.3
 
 #: Draws of each cause for which a learn with the fault in it is tried: few where a meter tells more.
 LEARN_DRAWS = {"wiring": 1}
-_LEARN_DRAWS = 4
+_LEARN_DRAWS = 2
 
 #: Goes up with each change of what is measured, so that no older dictionary is taken for it.
-EDITION = 3
+EDITION = 4
 
 #: [share of travel] that an eye sees the blade move, and by which it opens wide.
 _MOVES, _OPENS = 0.015, 0.10
