@@ -31,7 +31,7 @@ codes = [code.code for code in run.codes]
 print("trouble codes in their order:", codes, "\n")
 
 print("3. What to measure next, until one cause is left.\n")
-interview = tt.diagnose(bench, {"codes": codes, "follows": "none"})
+interview = tt.diagnose(bench, {"codes": codes, "follows": "none"}, cache="crossed-plan")
 points, rng = tt.meter_points(real), np.random.default_rng(1)
 stands = {"rest": (0.0, "released"), "half": (0.5, "released"), "full": (1.0, "released")}
 while interview.question is not None:
