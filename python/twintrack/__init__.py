@@ -20,6 +20,8 @@ from ._core import __version__
 
 if TYPE_CHECKING:
     from .bench import Bench  # noqa: F401
+    from .diagnosis.explain import explain  # noqa: F401
+    from .diagnosis.start import diagnose  # noqa: F401
     from .errors import InputError  # noqa: F401
     from .experiments.result import Result  # noqa: F401
     from .experiments.study import Study  # noqa: F401
@@ -34,6 +36,8 @@ if TYPE_CHECKING:
 #: Loaded at first use, so that importing the package stays quick.
 _LAZY = {
     "Bench": "bench",
+    "diagnose": "diagnosis.start",
+    "explain": "diagnosis.explain",
     "engine": "parts.engines",
     "engines": "parts.engines",
     "InputError": "errors",

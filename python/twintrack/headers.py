@@ -9,7 +9,7 @@ from .errors import InputError
 
 
 def include_dir() -> str:
-    """The folder to be given to a C compiler (``-I``); raises :class:`InputError` where it is not installed."""
+    """The folder to be given to a C compiler (``-I``). Raises :class:`InputError` where it is not installed."""
     here = Path(__file__).parent
     for folder in (
         here / "include",

@@ -14,15 +14,17 @@ from ..cautions import CAUTION
 from . import options as cli_options
 from . import text as cli_text
 from .design_test import design_test
+from .explain import explain
 from .identify import identify
 from .options import errors_in_one_line
+from .plan import plan as wire_plan
 
 HELP = """Simulates electronic throttle control: foot, pedal, wiring, controller, throttle body.
 
 \b
 A study file says which pedals meet which throttle bodies, and what is asked of them:
     title  = "My pairing"
-    design = "pairing"               # or "audit", "learning", "idle maps"
+    design = "pairing"               # or "audit", "learning", "idle maps", "diagnosis"
     pedals = ["all"]                 # names, "all", or "my_pedal.toml"
     bodies = ["all"]
     learn  = ["none", "stale", "fresh"]
@@ -35,7 +37,10 @@ Then:
     twintrack check study.toml       is the file right, how many cases
     twintrack run study.toml --out results
     twintrack show results 17        replays one case alone
-and open results/report.html. With [tolerances] parameters scatter (examples/campaign.toml):
+and open results/report.html. At the real bench:
+    twintrack plan study.toml        what to wire, what to measure before the key is turned
+    twintrack explain observed.toml  from symptoms to causes, and what to measure next
+With [tolerances] parameters scatter (examples/campaign.toml):
     twintrack run study.toml --out results --cases 100000
 
 The throttle follows the pedal correctly, incorrectly, not at all, or opens uncommanded; the report says what
@@ -216,3 +221,5 @@ def listed(what: str, names: tuple[str, ...]) -> None:
 
 main.add_command(identify)
 main.add_command(design_test)
+main.add_command(wire_plan)
+main.add_command(explain)
