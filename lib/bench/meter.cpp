@@ -82,9 +82,9 @@ void add_ratios(std::vector<double>& all, const std::vector<sensing::TrackParame
 std::vector<double> ratios(const BenchParameters& p, const fault::Effects& e, const Stand& stand) {
     require(stand.foot, {0.0, 1.0}, "foot", "", "share of the pedal's travel");
     std::vector<double> all;
-    add_ratios(all, p.pedal.tracks, e.pedal, 0.0, stand.foot, p.seed, pedal_noise);
+    add_ratios(all, p.pedal.tracks, e.pedal, 0.0, stand.foot, p.seed, sensing::channels::pedal_noise);
     add_ratios(all, p.body.tracks, e.throttle, position(p, e, BladePose::released), position(p, e, stand.blade), p.seed,
-               throttle_noise);
+               sensing::channels::throttle_noise);
     all.insert(all.end(), {0.0, 0.0});
     return all;
 }

@@ -9,7 +9,7 @@ from .errors import InputError
 
 
 def include_dir() -> str:
-    """The folder to be given to a C compiler (``-I``). Raises :class:`InputError` where it is not installed."""
+    """The folder for a C compiler (``-I``). Raises :class:`InputError` where there is none."""
     here = Path(__file__).parent
     for folder in (
         here / "include",

@@ -109,7 +109,7 @@ class Dictionary:
 
 
 def study_of(bench: _core.BenchParameters, pedals: Sequence[Any] = (), bodies: Sequence[Any] = ()) -> Study:
-    """A study of one pair and the parts that may have been plugged in by disturbed_learn (default: the built-in ones
+    """A study of one pair and the parts that may have been plugged in by mistake (default: the built-in ones
     that fit)."""
     fields = [f.name for f in bench.fields() if f.name not in ("pedal", "body", "case_number")]
     other_pedals = [p for p in (pedals or catalogue.pedals().values()) if fits(bench.pedal, p)]

@@ -8,13 +8,13 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
+from .answer import NONE, Answer, prior_of
 from .dictionary import Dictionary, dictionary_of, plan_of, study_of
 from .groups import groups
 from .likelihood import Likelihood
 from .next_reading import Cells, Suggestion, state_of, suggestions
 from .observed import Observed, observed_from
 from .readings import Meter, Reading
-from .response import NONE, Answer, prior_of
 
 #: How many of the likeliest single causes are tried two at a time.
 PAIRED = 6

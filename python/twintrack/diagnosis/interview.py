@@ -7,11 +7,11 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from ..errors import InputError
+from .answer import Answer
 from .explain import Diagnosis
 from .next_reading import STATES, Suggestion, known_states, state_of
 from .observed import Observed, reply
 from .readings import Reading
-from .response import Answer
 
 #: Share of probability at which one group counts as found.
 ENOUGH = 0.95

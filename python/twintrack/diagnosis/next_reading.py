@@ -16,10 +16,10 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import special
 
+from .answer import NONE, Answer, Ranked
 from .dictionary import Dictionary
 from .likelihood import FLOOR, Likelihood
 from .readings import Floats, Meter, Reading, meter_deviation, scaled
-from .response import NONE, Answer, Ranked
 
 #: Cells that the values of a reading are put into.
 _CELLS = 48

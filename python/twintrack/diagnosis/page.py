@@ -9,9 +9,9 @@ from .. import __version__
 from ..files import output
 from ..pages.page import report
 from ..pages.section import Bars, Section, Table
+from .answer import Answer
 from .explain import Diagnosis
 from .readings import shown
-from .response import Answer
 
 CAUTIONS = (
     "Before a hand comes near the blade: key off, motor leads off at the controller. Engine off and "

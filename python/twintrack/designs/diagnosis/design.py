@@ -2,7 +2,7 @@
 """The dictionary of a diagnosis: every single fault of one pair × what would be observed of it.
 
 The first pedal and body of the study are the pair; further ones are parts that somebody may have plugged in
-by disturbed_learn. What scatters are the study's tolerances. Every case has the same noise, so that only the cause
+by mistake. What scatters are the study's tolerances. Every case has the same noise, so that only the cause
 differs.
 """
 
