@@ -40,9 +40,9 @@ class Study:
 
     @staticmethod
     def make(*, solver: str = "lanes", **table: Any) -> Study:
-        """A study without a file, by the keys that a file has::
+        """A study without a file; the keywords are the keys of a study file.
 
-        tt.Study.make(pedals=["half-slope-low"], bodies=["opposed-six"], bench={"supply": "12 V"})
+        For example ``tt.Study.make(pedals=["half-slope-low"], bodies=["all"])``; a table is a ``dict``.
         """
         return Study(load(TomlFile(Path("study"), table), solver))
 
