@@ -3,9 +3,9 @@
 
     gain = H(groups) − Σ_v P(v) H(groups | v)   [bit],      worth = gain / (minutes · hazard)
 
-over the values v of a reading in cells, each cause's values taken as normal with their scatter and the
-meter's. It takes readings as independent given the cause, which the answer itself does not. Minutes and
-hazard factors: common practice, no source; unplugged before powered, engine off before engine running.
+over the values v of a reading in cells, each cause's values taken as normal given what was read already, so
+that a reading which only repeats another tells nothing. Minutes and hazard factors: common practice, no
+source; unplugged before powered, engine off before engine running.
 """
 
 from __future__ import annotations
@@ -14,12 +14,13 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy import special
 
 from .answer import NONE, Answer, Ranked
 from .dictionary import Dictionary
 from .likelihood import FLOOR, Likelihood
-from .readings import Floats, Meter, Reading, meter_deviation, scaled
+from .readings import Floats, Reading, meter_deviation, scaled
 
 #: Cells that the values of a reading are put into.
 _CELLS = 48
@@ -78,62 +79,90 @@ class Suggestion:
 
 
 class Cells:
-    """P(cell | cause) of every reading, made once."""
+    """What each reading would show under each cause, given what was read already."""
 
     def __init__(self, model: Likelihood) -> None:
-        self.readings = model.known.readings
-        parts = [_cells(model, reading) for reading in self.readings]
-        width = max(part.shape[1] for part in parts)
-        padded = [np.pad(part, ((0, 0), (0, width - part.shape[1]))) for part in parts]
-        self.shares: Floats = np.stack(padded)  # readings × causes + none × cells
-
-    def gains(self, probabilities: Floats, members: list[list[int]]) -> Floats:
-        """[bit] by reading."""
-        groups = [*members, [len(probabilities) - 1]]
-        weights = np.array([probabilities[group].sum() for group in groups])
-        some = [(w, g) for w, g in zip(weights, groups, strict=True) if w > 1e-5]
-        joint = np.stack(
-            [np.einsum("c,mcv->mv", probabilities[g], self.shares[:, g, :]) for _, g in some], axis=1
-        )  # readings × groups × cells
-        total = joint.sum(axis=1, keepdims=True)
-        with np.errstate(divide="ignore", invalid="ignore"):
-            inside = joint * np.log2(joint / total)
-        left = -np.nansum(inside, axis=(1, 2))
-        share = np.array([w for w, _ in some])
-        return np.asarray(-(share * np.log2(share)).sum() - left)
-
-
-def _cells(model: Likelihood, reading: Reading) -> Floats:
-    known = model.known
-    if not reading.number:
-        signs = model.signs(reading.kind)
-        logs = np.array([np.append(signs.log(o), signs.log_none(o)) for o in map(str, signs.outcomes)]).T
-        shares = np.exp(logs)
-        return np.asarray(shares / shares.sum(axis=1, keepdims=True))
-    values = known.numbers(reading)
-    draws = scaled(reading, values)
-    mean = draws.mean(axis=1)
-    noise = _noise(reading, values, model.meter)
-    deviation = np.sqrt(draws.var(axis=1, ddof=1) + noise**2 + FLOOR[reading.kind] ** 2)
-    spots = np.concatenate([mean, mean - 1.5 * deviation, mean + 1.5 * deviation])
-    edges = np.unique(
-        np.concatenate(
-            [
-                np.quantile(spots, np.linspace(0, 1, _CELLS // 2)),
-                np.linspace(spots.min(), spots.max(), _CELLS // 2),
-            ]
+        known = model.known
+        self._model = model
+        self.numbers = [reading for reading in known.readings if reading.number]
+        self.signs = [reading for reading in known.readings if not reading.number]
+        self.readings = [*self.numbers, *self.signs]
+        draws = np.stack([scaled(r, known.numbers(r)) for r in self.numbers], axis=2)
+        self._mean = draws.mean(axis=1)  # causes × readings
+        self._apart = draws - self._mean[:, None, :]
+        floor = np.array([FLOOR[r.kind] for r in self.numbers])
+        noise = np.stack(
+            [meter_deviation(r, np.median(known.numbers(r), axis=1), model.meter) for r in self.numbers],
+            axis=1,
         )
-    )
-    below = special.ndtr((edges[None, :] - mean[:, None]) / deviation[:, None])
-    below = np.concatenate([np.zeros((len(mean), 1)), below, np.ones((len(mean), 1))], axis=1)
-    shares = np.diff(below, axis=1)
-    even = np.concatenate([[0.0], np.diff(edges), [0.0]])
-    even = even / even.sum() if even.sum() > 0 else np.full(shares.shape[1], 1.0 / shares.shape[1])
-    return np.vstack([shares, even])
+        self._extra = noise**2 + floor**2
+        self._sign_shares = [_sign_shares(model, reading) for reading in self.signs]
+
+    def gains(self, answer: Answer, members: list[list[int]]) -> Floats:
+        """[bit] by reading."""
+        share = answer.probabilities
+        group = np.empty(len(share) - 1, dtype=int)
+        for number, some in enumerate(members):
+            group[some] = number
+        live = np.flatnonzero(share[:-1] > 1e-5)
+        live = live[np.argsort(group[live], kind="stable")]
+        starts = np.flatnonzero(np.diff(group[live], prepend=-1))  # where the causes of a group begin
+        weights = np.append(share[live], share[-1])
+        found = [_gain(self._cells(live, answer), weights, starts)]
+        for shares in self._sign_shares:
+            found.append(_gain(shares[None, [*live, -1], :], weights, starts))
+        return np.concatenate(found)
+
+    def _cells(self, live: NDArray[np.intp], answer: Answer) -> Floats:
+        """P(cell | cause, what was read), readings × live causes and "none of these" × cells."""
+        mean, variance = self._given(live, answer)
+        deviation = np.sqrt(variance)
+        spots = np.concatenate([mean, mean - 1.5 * deviation, mean + 1.5 * deviation])
+        even = np.linspace(spots.min(axis=0), spots.max(axis=0), _CELLS // 2)
+        edges = np.sort(
+            np.concatenate([np.quantile(spots, np.linspace(0, 1, _CELLS // 2), axis=0), even]), axis=0
+        ).T
+        below = special.ndtr((edges[:, None, :] - mean.T[:, :, None]) / deviation.T[:, :, None])
+        shares = np.diff(below, axis=2, prepend=0.0, append=1.0)
+        width = np.pad(np.diff(edges, axis=1), ((0, 0), (1, 1))) + 1e-12
+        return np.concatenate([shares, (width / width.sum(axis=1, keepdims=True))[:, None, :]], axis=1)
+
+    def _given(self, live: NDArray[np.intp], answer: Answer) -> tuple[Floats, Floats]:
+        """Mean and variance of each reading by live cause: of normal numbers, given some of them."""
+        mean, apart, extra = self._mean[live], self._apart[live], self._extra[live]
+        freedom = apart.shape[1] - 1
+        variance = np.einsum("cnr,cnr->cr", apart, apart) / freedom + extra
+        seen = [self.numbers.index(r) for r in answer.observed if r.number]
+        if not seen:
+            return mean, variance
+        own = np.einsum("cni,cnj->cij", apart[:, :, seen], apart[:, :, seen]) / freedom
+        index = np.arange(len(seen))
+        own[:, index, index] += extra[:, seen]
+        cross = np.einsum("cnr,cni->cri", apart, apart[:, :, seen]) / freedom
+        slope = np.linalg.solve(own, cross.transpose(0, 2, 1)).transpose(0, 2, 1)  # causes × readings × seen
+        x = np.array([float(scaled(self.numbers[k], float(answer.observed[self.numbers[k]]))) for k in seen])
+        mean = mean + np.einsum("cri,ci->cr", slope, x - mean[:, seen])
+        return mean, np.maximum(variance - np.einsum("cri,cri->cr", slope, cross), extra)
 
 
-def _noise(reading: Reading, values: Floats, meter: Meter) -> Floats:
-    return meter_deviation(reading, np.median(values, axis=1), meter)
+def _gain(shares: Floats, weights: Floats, starts: NDArray[np.intp]) -> Floats:
+    """[bit] of each reading: entropy of the groups less what is expected to be left of it."""
+    joint = weights[None, :, None] * shares
+    groups = np.concatenate([np.add.reduceat(joint[:, :-1], starts, axis=1), joint[:, -1:]], axis=1)
+    share = np.append(np.add.reduceat(weights[:-1], starts), weights[-1])
+    total = groups.sum(axis=1, keepdims=True)
+    left = (
+        special.xlogy(total, total).sum(axis=(1, 2)) - special.xlogy(groups, groups).sum(axis=(1, 2))
+    ) / np.log(2.0)
+    return np.asarray(-(special.xlogy(share, share).sum() / np.log(2.0)) - left)
+
+
+def _sign_shares(model: Likelihood, reading: Reading) -> Floats:
+    """P(outcome | cause), "none of these" last."""
+    signs = model.signs(reading.kind)
+    logs = np.array([np.append(signs.log(o), signs.log_none(o)) for o in map(str, signs.outcomes)]).T
+    shares = np.exp(logs)
+    return np.asarray(shares / shares.sum(axis=1, keepdims=True))
 
 
 def suggestions(
@@ -141,7 +170,7 @@ def suggestions(
 ) -> list[Suggestion]:
     """What is worth measuring, the best first. ``without``: states to leave out; ``last``: the state one is
     in."""
-    gains = cells.gains(answer.probabilities, members)
+    gains = cells.gains(answer, members)
     found = []
     for reading, gain in zip(cells.readings, gains, strict=True):
         state = state_of(reading)
