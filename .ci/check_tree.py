@@ -70,6 +70,8 @@ def check_layers(path: Path) -> list[str]:
         match = re.match(r'#include "twintrack/(\w+)/', line)
         if match and (match[1] not in LAYERS or LAYERS.index(match[1]) > LAYERS.index(layer)):
             found.append(f"{path}:{number}: '{layer}' includes '{match[1]}', which lies above it")
+        if re.match(r'#include "\.\.?/', line):
+            found.append(f"{path}:{number}: an include by a relative path hides its layer: {line}")
         if FORBIDDEN_LIBRARY.match(line) or (path.parts[0] == "include" and FORBIDDEN_PUBLIC.match(line)):
             found.append(f"{path}:{number}: may not stand here: {line}")
     return found

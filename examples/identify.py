@@ -3,8 +3,10 @@
 
 The truth is a built-in body with every parameter changed; nobody tells the fit. What a test stand would log
 of it is simulated: a track of 3 mV noise, 0.6 ms late, a current of 30 mA noise, both behind 12 bits. The
-fit starts from the built-in body. At a real body the blade moves by itself: hands out of the bore, current
-limited, licensed practice.
+fit starts from the built-in body.
+
+Caution: local law and licensed practice come first. A simulation is no proof of safety. At a real throttle:
+engine off, wheels chocked, hands and tools out of the bore; the blade can move by itself.
 
 Usage: python examples/identify.py FOLDER
 """

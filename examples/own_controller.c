@@ -14,6 +14,8 @@
 /* Of the loop [1, 1/s, s], of the filter of the derivative [s], and limits. */
 static const double kp = 3.2, ki = 25.0, kd = 0.055, filter_time = 0.004;
 static const double most_duty = 0.95, most_integral = 0.8;
+/* What the foot asks of the blade at rest and at full, as the bench's own pedal map has it [share of travel]. */
+static const double at_rest = 0.02, at_full = 0.97;
 /* Tracks of one assembly that differ by more than this share of travel for longer than this time [s]. */
 static const double most_apart = 0.10, apart_time = 0.08;
 
@@ -61,7 +63,8 @@ int twintrack_step(void *self, const twintrack_input *in, twintrack_command *out
     controller *c = self;
     const double pedal = position(in->pedal[0], c->pedal[0]);
     const double opening = position(in->throttle[0], c->throttle[0]);
-    const double demand = clamp(pedal, in->idle_opening, in->demand_limit);
+    const double asked = at_rest + (at_full - at_rest) * clamp(pedal, 0.0, 1.0);
+    const double demand = clamp(asked, in->idle_opening, in->demand_limit);
     double error, speed, duty;
 
     c->pedal_apart = disagreement(c->pedal_apart, c->period, pedal, position(in->pedal[1], c->pedal[1]));

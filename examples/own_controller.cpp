@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: BSD-3-Clause
 // A controller of one's own in place of the built-in one: anything with Command(const Input&) will do.
 // This one is a bare proportional loop, with no integral and no feed-forward, so springs and friction keep it from
-// where it wants to be; the monitor sees the deviation and takes the motor's power away.
+// where it wants to be; the monitor sees the deviation and removes the motor's power.
+// Caution: local law and licensed practice come first. A simulation is no proof of safety. At a real throttle: engine
+// off, wheels chocked, hands and tools out of the bore; the blade can move by itself.
 #include <algorithm>
 #include <iomanip>
 #include <iostream>

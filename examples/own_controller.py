@@ -5,6 +5,9 @@ This one is a bare proportional loop, with no integral and no feed-forward, so s
 from where it wants to be; the monitor sees the deviation and takes the motor's power away. A controller
 written in Python is called a thousand times a simulated second: for campaigns write it in C++
 (own_controller.cpp).
+
+Caution: local law and licensed practice come first. A simulation is no proof of safety. At a real throttle:
+engine off, wheels chocked, hands and tools out of the bore; the blade can move by itself.
 """
 
 import twintrack as tt

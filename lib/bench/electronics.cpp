@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: BSD-3-Clause
-#include "electronics.hpp"
+#include "twintrack/bench/electronics.hpp"
 
 #include <algorithm>
 

@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: BSD-3-Clause
-#include "engine_loop.hpp"
+#include "twintrack/bench/engine_loop.hpp"
 
 #include <cmath>
 
+#include "twintrack/bench/signals.hpp"
 #include "twintrack/core/error.hpp"
 #include "twintrack/engine/examples.hpp"
 
@@ -154,29 +155,30 @@ void EngineLoop::advance(double before, double after, double leak) {
     for (int k = 0; k < substeps_; ++k) engine_.step(in, period_ / substeps_);
 }
 
+struct EngineLoop::Values {
+    const EngineLoop& loop;
+
+    [[nodiscard]] double speed() const noexcept { return loop.engine_.speed(); }
+    [[nodiscard]] double set_point() const noexcept { return loop.asked_.target; }
+    [[nodiscard]] double fuel() const noexcept { return loop.fuel_ ? 1.0 : 0.0; }
+    [[nodiscard]] double spark() const noexcept { return loop.key_ && loop.awake_ ? 1.0 : 0.0; }
+    [[nodiscard]] double spark_retard() const noexcept { return loop.asked_.spark_retard; }
+    [[nodiscard]] double manifold_pressure() const noexcept { return loop.engine_.state().pressure; }
+    [[nodiscard]] double air_flow() const noexcept { return loop.engine_.flow(); }
+    [[nodiscard]] double status() const noexcept { return static_cast<double>(loop.engine_.status()); }
+    [[nodiscard]] double idle_opening() const noexcept { return loop.opening_(loop.asked_.area); }
+    [[nodiscard]] double idle_area() const noexcept { return loop.asked_.area; }
+    [[nodiscard]] double authority() const noexcept { return loop.asked_.authority; }
+    [[nodiscard]] double mode() const noexcept { return static_cast<double>(loop.asked_.mode); }
+    [[nodiscard]] double lambda() const noexcept { return loop.mixture_.lambda(); }
+};
+
 std::span<const Signal> EngineLoop::signals() {
-    static const std::vector<Signal> list{{"engine.speed", "rad/s"},
-                                          {"engine.idle_set_point", "rad/s"},
-                                          {"engine.fuel", ""},
-                                          {"engine.spark", ""},
-                                          {"engine.spark_retard", "rad"},
-                                          {"engine.manifold_pressure", "Pa"},
-                                          {"engine.air_flow", "kg/s"},
-                                          {"engine.status", ""},
-                                          {"idle.opening", ""},
-                                          {"idle.area", "m^2"},
-                                          {"idle.authority", ""},
-                                          {"idle.mode", ""},
-                                          {"engine.lambda", ""}};
+    static const std::vector<Signal> list = names_of(engine_signals<Values>);
     return list;
 }
 
-void EngineLoop::append(std::vector<double>& row) const {
-    row.insert(row.end(),
-               {engine_.speed(), asked_.target, fuel_ ? 1.0 : 0.0, key_ && awake_ ? 1.0 : 0.0, asked_.spark_retard,
-                engine_.state().pressure, engine_.flow(), static_cast<double>(engine_.status()), opening_(asked_.area),
-                asked_.area, asked_.authority, static_cast<double>(asked_.mode), mixture_.lambda()});
-}
+void EngineLoop::append(std::vector<double>& row) const { append_values(engine_signals<Values>, Values{*this}, row); }
 
 void check(const EngineSetup& p, const std::string& path) {
     if (p.mixture.metered && !p.air_meter)

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include <algorithm>
 
-#include "electronics.hpp"
+#include "twintrack/bench/electronics.hpp"
 
 namespace twintrack::bench {
 

@@ -6,6 +6,10 @@
 
 namespace twintrack::bench {
 
+double battery_voltage(double supply, const fault::Effects& e) noexcept {
+    return (1.0 - e.battery.share) * supply * e.supply + e.battery.share * e.battery.volts;
+}
+
 Stops shifted_stops(const plant::BodyMechanics& body, const fault::Effects& e) noexcept {
     constexpr double least_travel = 0.05;  // [rad]
     const double closed = body.stops.closed_angle + e.closed_stop;

@@ -7,8 +7,6 @@ namespace twintrack::bench {
 
 namespace {
 
-constexpr std::uint32_t switching_phase = 32;  // channel of pseudo-random numbers; the tracks' noise has those below
-
 std::vector<double> pickups(const BenchParameters& p, const std::vector<sensing::TrackParameters>& tracks) {
     std::vector<double> all;
     for (const sensing::TrackParameters& t : tracks)
@@ -33,7 +31,8 @@ Inputs::Inputs(const BenchParameters& p, Time period)
       throttle_(p.body.tracks.size(), sensing::Channel(p.acquisition, period)),
       pedal_pickup_(pickups(p, p.pedal.tracks)),
       throttle_pickup_(pickups(p, p.body.tracks)),
-      phase_(static_cast<std::uint32_t>(p.seed), static_cast<std::uint32_t>(p.case_number), switching_phase) {}
+      phase_(static_cast<std::uint32_t>(p.seed), static_cast<std::uint32_t>(p.case_number),
+             sensing::channels::switching) {}
 
 bool Inputs::sample(Wires& wires, const wiring::HarnessInput& sources, std::int64_t tick, Snapshot& now) {
     const bool moving = wires.moving();

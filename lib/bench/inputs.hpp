@@ -3,8 +3,8 @@
 #include <vector>
 
 #include "twintrack/bench/session.hpp"
+#include "twintrack/bench/wires.hpp"
 #include "twintrack/core/random.hpp"
-#include "wires.hpp"
 
 namespace twintrack::bench {
 

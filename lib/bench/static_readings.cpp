@@ -3,10 +3,11 @@
 
 #include <string>
 
+#include "twintrack/bench/faulted_body.hpp"
+#include "twintrack/bench/wires.hpp"
 #include "twintrack/core/error.hpp"
 #include "twintrack/core/number.hpp"
 #include "twintrack/sensing/track.hpp"
-#include "wires.hpp"
 
 namespace twintrack::bench {
 
@@ -40,7 +41,7 @@ std::vector<StaticReadings> static_readings(const BenchParameters& p, std::span<
     Wires wires(p, schedule, from_seconds(p.control_period));
     wires.tick(Time{});
     wiring::HarnessInput sources;
-    sources.supply = p.supply * effects.supply;
+    sources.supply = battery_voltage(p.supply, effects);
     control::PowerSupply power(p.power, from_seconds(p.control_period));
     power.step(sources.supply, true);
     sources.reference = power.internal(p.reference * effects.reference);

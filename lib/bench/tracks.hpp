@@ -6,11 +6,10 @@
 #include <vector>
 
 #include "twintrack/sensing/assembly.hpp"
+#include "twintrack/sensing/random_channels.hpp"
 #include "twintrack/wiring/connection.hpp"
 
 namespace twintrack::bench {
-
-inline constexpr std::uint32_t pedal_noise = 0, throttle_noise = 16;  ///< first noise channel of each assembly
 
 /// The tracks of one assembly with their noise.
 class Tracks {

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: BSD-3-Clause
-#include "wires.hpp"
+#include "twintrack/bench/wires.hpp"
 #include "twintrack/core/error.hpp"
 
 #include <algorithm>
@@ -9,8 +9,6 @@ namespace twintrack::bench {
 using fault::Fault;
 
 namespace {
-
-constexpr std::uint32_t first_channel = 64;  // of pseudo-random numbers; the session has those below
 
 bool lifts(const Fault& f) { return f.what == "ground_offset" || f.what == "regulator_offset"; }
 
@@ -84,7 +82,7 @@ wiring::Netlist Wires::edit(Time now) {
         moving_ = moving_ || faults_[k].every > Time{0};
         ports_.push_back({faults_[k],
                           {faults_[k], static_cast<std::uint32_t>(p_.seed), static_cast<std::uint32_t>(p_.case_number),
-                           first_channel + static_cast<std::uint32_t>(k)},
+                           sensing::channels::contacts + static_cast<std::uint32_t>(k)},
                           std::move(law),
                           0.0});
     }

@@ -102,31 +102,36 @@ Problem mismatch_problem(const LearnLimits& l, const BladeFindings& f) {
 Problem default_problem(const LearnLimits& l, const BladeFindings& f) {
     const double opening = default_opening(f);
     if (opening > l.default_opening_most || opening < -min(l.default_mismatch_most, 0.1))
-        return {Refusal::default_outside,
-                "Released, the blade stayed at " + percent(opening) + " of its travel, at most " +
-                    percent(l.default_opening_most) +
-                    " is believed: look for a broken or weak return spring, a blade " +
-                    "that binds, or motor leads exchanged.",
-                opening, l.default_opening_most};
+        return {
+            Refusal::default_outside,
+            "Released, the blade stayed at " + percent(opening) + " of its travel, at most " +
+                percent(l.default_opening_most) +
+                " is believed. Key off and motor unplugged first, then look for a broken or weak return spring, a " +
+                "blade that binds, or motor leads exchanged.",
+            opening, l.default_opening_most};
     if (opening > LearnLimits::at_stop && opening < l.default_opening_least)
         return {Refusal::default_outside,
                 "Released from the open stop, the blade stayed at " + percent(opening) +
                     " of its travel: off its closed stop, but below " + percent(l.default_opening_least) +
-                    ", where an opener spring would lift it: look for a blade that sticks or a weak opener spring.",
+                    ", where an opener spring would lift it. Key off and motor unplugged first, then look for a blade "
+                    "that sticks or a " +
+                    "weak opener spring.",
                 opening, l.default_opening_least};
     if (Problem p = mismatch_problem(l, f)) return p;
     if (const double apart = default_repeat(f); apart > l.default_repeat_most)
         return {Refusal::default_not_repeated,
                 "The default position is not repeated: released from below and from above, the blade stands " +
                     percent(apart) + " of its travel apart, at most " + percent(l.default_repeat_most) +
-                    " is allowed: look for a blade that sticks or a weak opener spring.",
+                    " is allowed. Key off and motor unplugged first, then look for a blade that sticks or a weak "
+                    "opener spring.",
                 apart, l.default_repeat_most};
     if (f.return_time > l.return_time_most)
-        return {Refusal::slow_return,
-                "The springs took " + number(f.return_time) +
-                    " s to bring the blade back from the open stop, at most " + number(l.return_time_most) +
-                    " s is allowed: look for a weak spring or a blade that sticks.",
-                f.return_time, l.return_time_most};
+        return {
+            Refusal::slow_return,
+            "The springs took " + number(f.return_time) + " s to bring the blade back from the open stop, at most " +
+                number(l.return_time_most) +
+                " s is allowed. Key off and motor unplugged first, then look for a weak spring or a blade that sticks.",
+            f.return_time, l.return_time_most};
     return {};
 }
 
@@ -223,7 +228,9 @@ Problem span_problem(const char* assembly, const Readings& start, const Readings
             return {Refusal::span_too_small,
                     track_name(assembly, k) + " changed by only " + percent(span) +
                         " of full scale from end to end, at least " + percent(least) +
-                        " is needed: look for a dead track, a wrong wire or something that blocks the travel.",
+                        " is needed. Key off and motor unplugged first, then look for a dead track, a wrong wire or "
+                        "something that " +
+                        "blocks the travel.",
                     span, least};
     }
     return {};
@@ -236,7 +243,7 @@ Problem movement_problem(const BladeFindings& f, std::size_t tracks, double duty
     return {Refusal::no_movement,
             "The blade did not move: no throttle track changed by more than " + percent(moved) +
                 " of full scale while the motor pushed with " + percent(duty) +
-                " duty: look for a jammed blade or a motor lead that is open.",
+                " duty. Key off and motor unplugged first, then look for a jammed blade or a motor lead that is open.",
             moved, moved_least};
 }
 

@@ -6,13 +6,12 @@
 #include "twintrack/monitor/blade_checks.hpp"
 #include "twintrack/sensing/assembly.hpp"
 #include "twintrack/sensing/laws.hpp"
+#include "twintrack/sensing/random_channels.hpp"
 
 /// Everything one lane holds. Every member is a number T, also flags (0 or 1), times (whole microseconds) and the bits
 /// of the noise keys: a block of N lanes is the same struct with packs, so that field f of lane k is double
 /// f·N + k of the block, and a lane is filled and read without knowing the names.
 namespace twintrack::lanes {
-
-inline constexpr unsigned pedal_noise = 0, throttle_noise = 16;  ///< first noise channel of each assembly
 
 inline constexpr std::size_t most_pieces = 4;  ///< of a track's table, and of the pedal map
 

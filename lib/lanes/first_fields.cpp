@@ -2,9 +2,9 @@
 #include <bit>
 #include <cmath>
 
-#include "../bench/electronics.hpp"
 #include "lane_case.hpp"
 #include "limits.hpp"
+#include "twintrack/bench/electronics.hpp"
 #include "twintrack/core/error.hpp"
 #include "twintrack/core/exponential.hpp"
 #include "twintrack/wiring/pickup.hpp"
@@ -166,7 +166,7 @@ void check(const Case& c) {
 void apply(const fault::Effects& e, const bench::Stops& stops, const bench::BenchParameters& p, LaneFields<double>& f) {
     f.body = body_coefficients(plant::coefficients(bench::faulted_mechanics(p.body.mechanics, e, stops)));
     f.schedule.reference = p.reference * e.reference;
-    f.schedule.battery = (1.0 - e.battery.share) * p.supply * e.supply + e.battery.share * e.battery.volts;
+    f.schedule.battery = bench::battery_voltage(p.supply, e);
     f.schedule.external_torque = e.external_torque;
     set_effects(e.pedal, p.pedal.tracks, f.pedal);
     set_effects(e.throttle, p.body.tracks, f.throttle);
@@ -181,9 +181,9 @@ LaneFields<double> first_fields(const Case& c, const control::Controller& contro
     const auto& learned = controller.learned();
     const std::vector<control::LearnedTrack> none;
     set_tracks(p.pedal.tracks, learned ? learned->pedal : none, c.stroke.travel(Time{}), effects.pedal, p.seed,
-               pedal_noise, f.pedal);
+               sensing::channels::pedal_noise, f.pedal);
     set_tracks(p.body.tracks, learned ? learned->throttle : none, (angle - f.schedule.closed) / f.schedule.travel,
-               effects.throttle, p.seed, throttle_noise, f.throttle);
+               effects.throttle, p.seed, sensing::channels::throttle_noise, f.throttle);
     set_pickups(p, p.pedal.tracks, f.pedal);
     set_pickups(p, p.body.tracks, f.throttle);
     set_control(c, controller, f.control);

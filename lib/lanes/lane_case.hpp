@@ -2,12 +2,12 @@
 #pragma once
 #include <algorithm>
 
-#include "../bench/engine_loop.hpp"
-#include "../bench/wires.hpp"
 #include "block.hpp"
 #include "limits.hpp"
+#include "twintrack/bench/engine_loop.hpp"
 #include "twintrack/bench/faulted_body.hpp"
 #include "twintrack/bench/independent_supervision.hpp"
+#include "twintrack/bench/wires.hpp"
 #include "twintrack/core/error.hpp"
 #include "twintrack/lanes/run.hpp"
 #include "twintrack/monitor/monitor.hpp"
@@ -75,6 +75,8 @@ private:
     void resume_clocks();
     void follow_clocks();
     void limit_fuel(const monitor::Action& action);
+    struct Values;
+    struct EngineValues;
     [[nodiscard]] double engine_signal(std::size_t which) const;
     void follow_wires();
     [[nodiscard]] wiring::HarnessInput wire_input() const;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 // The engine of a case in its lane.
 #include "lane_case.hpp"
+#include "twintrack/bench/signals.hpp"
 
 namespace twintrack::lanes {
 
@@ -139,15 +140,28 @@ void LaneCase::limit_fuel(const monitor::Action& action) {
     if (!slow || !action.fuel_permitted) at(e.fuel) = 0.0;
 }
 
-/// In the order of bench::EngineLoop::signals().
+/// The engine of the lane, as the table of bench/signals.hpp asks for it.
+struct LaneCase::EngineValues {
+    const LaneCase& c;
+    const EngineFields<double>& e = Block::names().engine;
+
+    [[nodiscard]] double speed() const noexcept { return c.get(e.state.x.speed); }
+    [[nodiscard]] double set_point() const noexcept { return c.get(e.governor.target); }
+    [[nodiscard]] double fuel() const noexcept { return c.get(e.fuel); }
+    [[nodiscard]] double spark() const noexcept { return c.get(e.key); }
+    [[nodiscard]] double spark_retard() const noexcept { return c.get(e.asked.spark_retard); }
+    [[nodiscard]] double manifold_pressure() const noexcept { return c.get(e.state.x.pressure); }
+    [[nodiscard]] double air_flow() const noexcept { return c.get(e.state.flow); }
+    [[nodiscard]] double status() const noexcept { return c.get(e.state.status); }
+    [[nodiscard]] double idle_opening() const noexcept { return c.get(e.idle_opening); }
+    [[nodiscard]] double idle_area() const noexcept { return c.get(e.asked.area); }
+    [[nodiscard]] double authority() const noexcept { return c.get(e.asked.authority); }
+    [[nodiscard]] double mode() const noexcept { return c.get(e.governor.mode); }
+    [[nodiscard]] double lambda() const noexcept { return 1.0; }  // what changes it is refused (first_fields.cpp)
+};
+
 double LaneCase::engine_signal(std::size_t which) const {
-    if (which == 12) return 1.0;  // λ: what changes it is not for lanes (first_fields.cpp)
-    const EngineFields<double>& e = names_.engine;
-    const std::array<const double*, 12> all{&e.state.x.speed, &e.governor.target,    &e.fuel,
-                                            &e.key,           &e.asked.spark_retard, &e.state.x.pressure,
-                                            &e.state.flow,    &e.state.status,       &e.idle_opening,
-                                            &e.asked.area,    &e.asked.authority,    &e.governor.mode};
-    return get(*all.at(which));
+    return bench::engine_signals<EngineValues>.at(which).value({*this});
 }
 
 }  // namespace twintrack::lanes

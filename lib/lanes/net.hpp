@@ -121,12 +121,11 @@ template <int W, int K>
 /// Filter and converter behind a harness.
 template <class T>
 void convert(LaneFields<T>& l, const Shape& shape) noexcept {
-    constexpr std::uint64_t switching_phase = 32;
     const T zero(0.0);
     const ScheduleFields<T>& s = l.schedule;
     const auto switching = (l.duty < zero) | (l.duty > zero);
     const T swing = select(switching, l.supply, zero);
-    const T phase = select(switching, uniform(s.key_seed, s.key_case, l.tick, switching_phase), zero);
+    const T phase = select(switching, uniform(s.key_seed, s.key_case, l.tick, sensing::channels::switching), zero);
     const T reference = select(s.ratiometric > zero, l.wire.reference, s.nominal);
     const auto one = [&](TrackFields<T>& t) {
         t.filtered = filtered(t, l, t.volts);

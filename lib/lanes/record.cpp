@@ -2,6 +2,7 @@
 #include <algorithm>
 
 #include "lane_case.hpp"
+#include "twintrack/bench/signals.hpp"
 #include "twintrack/core/error.hpp"
 
 namespace twintrack::lanes {
@@ -59,53 +60,36 @@ double LaneCase::motor_voltage() const {
     return plant::motor_voltage(plant::terminal(case_.bench.bridge, mode, get(names_.duty), battery), current);
 }
 
-/// In the order of recordable_signals().
+/// The lane at its tick, as the tables of bench/signals.hpp ask for it.
+struct LaneCase::Values {
+    const LaneCase& c;
+    const LaneFields<double>& f = Block::names();
+
+    [[nodiscard]] double pedal_travel() const noexcept { return c.get(f.travel); }
+    [[nodiscard]] double pedal_volts(std::size_t k) const noexcept { return c.get(f.pedal.tracks[k].volts); }
+    [[nodiscard]] double asked() const { return max(c.pedal_map_(c.get(f.travel)), c.get(f.engine.idle_before)); }
+    [[nodiscard]] double demand() const noexcept { return c.get(f.demand); }
+    [[nodiscard]] double set_point() const noexcept { return c.get(f.set_point); }
+    [[nodiscard]] double opening() const noexcept { return c.get(f.opening_read); }
+    [[nodiscard]] double blade_opening() const noexcept { return c.get(f.opening); }
+    [[nodiscard]] double blade_angle() const noexcept { return c.get(f.state.x.angle); }
+    [[nodiscard]] double blade_speed() const noexcept { return c.get(f.state.x.speed); }
+    [[nodiscard]] double throttle_volts(std::size_t k) const noexcept { return c.get(f.throttle.tracks[k].volts); }
+    [[nodiscard]] double duty() const noexcept { return c.get(f.duty); }
+    [[nodiscard]] double motor_current() const noexcept { return c.get(f.state.x.current); }
+    [[nodiscard]] double motor_voltage() const { return c.motor_voltage(); }
+    [[nodiscard]] double supply() const noexcept { return c.get(f.supply); }
+    [[nodiscard]] double reaction() const noexcept { return static_cast<double>(c.reaction_); }
+    [[nodiscard]] double awake() const noexcept { return 1.0; }  // what may put the controller into reset is refused
+    [[nodiscard]] double bridge_state() const noexcept { return 0.0; }  // what may open the bridge is refused
+};
+
 double LaneCase::signal(std::size_t which) const {
-    const auto volts = [&](const AssemblyFields<double>& a, std::size_t k) { return get(a.tracks[k].volts); };
-    switch (which) {
-        case 0:
-            return get(names_.travel);
-        case 1:
-        case 2:
-        case 3:
-            return volts(names_.pedal, which - 1);
-        case 4:
-            return max(pedal_map_(get(names_.travel)), get(names_.engine.idle_before));
-        case 5:
-            return get(names_.demand);
-        case 6:
-            return get(names_.set_point);
-        case 7:
-            return get(names_.opening_read);
-        case 8:
-            return get(names_.opening);
-        case 9:
-            return get(names_.state.x.angle);
-        case 10:
-            return get(names_.state.x.speed);
-        case 11:
-        case 12:
-        case 13:
-            return volts(names_.throttle, which - 11);
-        case 14:
-            return get(names_.duty);
-        case 15:
-            return get(names_.state.x.current);
-        case 16:
-            return motor_voltage();
-        case 17:
-            return get(names_.supply);
-        case 18:
-            return static_cast<double>(reaction_);
-        case 19:
-            return 1.0;  // what may put the controller into reset or open its bridge is refused
-        case 20:
-            return 0.0;
-        default:
-            which -= 21;
-            constexpr std::size_t beside = bench::IndependentSupervision::signal_count;
-            return which < beside ? look_->value(which) : engine_signal(which - beside);
-    }
+    constexpr auto& chain = bench::chain_signals<Values>;
+    constexpr std::size_t beside = bench::IndependentSupervision::signal_count;
+    if (which < chain.size()) return chain[which].value({*this});
+    which -= chain.size();
+    return which < beside ? look_->value(which) : engine_signal(which - beside);
 }
 
 void LaneCase::store() {

@@ -50,7 +50,7 @@ template <class T>
     if (!any(rough)) return zero;
     const T along = x * t.grains, grain = sensing::whole_below(along);
     if (any(rough & ((grain < t.grain) | (grain > t.grain))))
-        fetch_grains(t, l.schedule.key_seed, grain, channel + sensing::grain_channels);
+        fetch_grains(t, l.schedule.key_seed, grain, channel + sensing::channels::grains_offset);
     return t.roughness * sensing::between_grains(t.left, t.right, along - grain);
 }
 
@@ -97,8 +97,8 @@ void sense(LaneFields<T>& l, const Shape& shape) noexcept {
         l.travel = s.stroke_travel + s.stroke_change * (now - s.stroke_time) / s.stroke_span;
     }
     l.opening = (l.state.x.angle - s.closed) / s.travel;
-    read_all(l.pedal, l, shape, shape.pedal_tracks, l.travel, pedal_noise);
-    read_all(l.throttle, l, shape, shape.throttle_tracks, l.opening, throttle_noise);
+    read_all(l.pedal, l, shape, shape.pedal_tracks, l.travel, sensing::channels::pedal_noise);
+    read_all(l.throttle, l, shape, shape.throttle_tracks, l.opening, sensing::channels::throttle_noise);
     l.supply = s.battery - s.supply_resistance * l.duty * l.state.x.current;
 }
 

@@ -42,7 +42,7 @@ std::string errors(const Judgement& j) {
 }
 
 std::string noticed(const std::vector<monitor::TroubleCode>& codes) {
-    if (codes.empty()) return "no check noticed";
+    if (codes.empty()) return "no check tripped";
     return codes.front().text() + " (" + std::string(codes.front().meaning) + ") after " +
            seconds_text(seconds(codes.front().confirmed));
 }
@@ -52,13 +52,13 @@ std::string sentence(const CaseResult& r, const Limits& limits) {
     const Judgement& j = r.judgement;
     switch (j.response) {
         case Response::none:
-            return "No answer: the blade moved " + percent(j.movement) + " of its travel; " + noticed(r.codes) + ".";
+            return "No response: the blade moved " + percent(j.movement) + " of its travel; " + noticed(r.codes) + ".";
         case Response::right:
-            return "Right answer: off by " + errors(j) + ", settled within " + seconds_text(j.settling_time) + ".";
+            return "Right response: off by " + errors(j) + ", settled within " + seconds_text(j.settling_time) + ".";
         case Response::wrong:
-            return "Wrong answer: off by " + errors(j) + "; " + noticed(r.codes) + ".";
+            return "Wrong response: off by " + errors(j) + "; " + noticed(r.codes) + ".";
         case Response::uncommanded:
-            return "Unsafe: open up to " + percent(j.unasked) + " of travel beyond what the foot asks, for " +
+            return "Uncommanded opening: up to " + percent(j.unasked) + " of travel beyond what the pedal asks, for " +
                    seconds_text(j.unasked_time) + " beyond the limit of " + short_percent(limits.unasked) + "; " +
                    noticed(r.codes) + ".";
     }

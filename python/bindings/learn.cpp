@@ -81,10 +81,12 @@ void bind_learn(py::module_& m) {
           py::arg("disturbances") = std::vector<LearnDisturbanceLike>{}, py::arg("previous") = py::none(),
           py::arg("strictness") = py::none(),
           "Runs the range learn; the foot does `stroke` (two full presses unless given) and stays where it ends.\n\n"
-          "`disturbances`: what goes wrong, as LearnDisturbance values or names. `previous`: what the memory holds "
-          "before, a\n"
+          "`disturbances`: LearnDisturbance values or names. `previous`: what the memory holds before, a\n"
           "LearnedRange or a RangeStore. `strictness`: \"strict\", \"default\" or \"careless\" in place of\n"
-          "`parameters.learn`. Releases the interpreter lock.");
+          "`parameters.learn`. Releases the interpreter lock.\n\n"
+          "Caution: local law and licensed practice come first. A simulation is no proof of safety.\n"
+          "At a real throttle: engine off, wheels chocked, hands and tools out of the bore; the blade can move by "
+          "itself.");
 }
 
 }  // namespace twintrack::python

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "fields.hpp"
+#include "meter.hpp"
 
 PYBIND11_MODULE(_core, m) {
     namespace tp = twintrack::python;
@@ -14,6 +15,7 @@ PYBIND11_MODULE(_core, m) {
     tp::bind_monitor(m);
     tp::bind_fault(m);
     tp::bind_bench(m);
+    tp::bind_meter(m);
     tp::bind_learn(m);
     tp::bind_study(m);
     tp::bind_lanes(m);

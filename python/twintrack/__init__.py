@@ -20,10 +20,13 @@ from ._core import __version__
 
 if TYPE_CHECKING:
     from .bench import Bench  # noqa: F401
+    from .diagnosis.explain import explain  # noqa: F401
+    from .diagnosis.start import diagnose  # noqa: F401
     from .errors import InputError  # noqa: F401
     from .experiments.result import Result  # noqa: F401
     from .experiments.study import Study  # noqa: F401
     from .files.learned import load_range, save_range  # noqa: F401
+    from .headers import include_dir  # noqa: F401
     from .parts.catalogue import bodies, body, pedal, pedals  # noqa: F401
     from .parts.engines import engine, engines  # noqa: F401
     from .rulebooks.rulebook import evaluate, rule, rules  # noqa: F401
@@ -33,9 +36,12 @@ if TYPE_CHECKING:
 #: Loaded at first use, so that importing the package stays quick.
 _LAZY = {
     "Bench": "bench",
+    "diagnose": "diagnosis.start",
+    "explain": "diagnosis.explain",
     "engine": "parts.engines",
     "engines": "parts.engines",
     "InputError": "errors",
+    "include_dir": "headers",
     "Result": "experiments.result",
     "Study": "experiments.study",
     "load_range": "files.learned",

@@ -157,7 +157,10 @@ __all__: list[str] = [
     "run_learn",
     "run_learns",
     "sampled_matrices",
+    "standing_deck",
+    "standing_volts",
     "tuned_gains",
+    "unplugged_ohms",
     "wiring_fault_kinds",
 ]
 
@@ -1966,9 +1969,12 @@ def learn(
     """
     Runs the range learn; the foot does `stroke` (two full presses unless given) and stays where it ends.
 
-    `disturbances`: what goes wrong, as LearnDisturbance values or names. `previous`: what the memory holds before, a
+    `disturbances`: LearnDisturbance values or names. `previous`: what the memory holds before, a
     LearnedRange or a RangeStore. `strictness`: "strict", "default" or "careless" in place of
     `parameters.learn`. Releases the interpreter lock.
+
+    Caution: local law and licensed practice come first. A simulation is no proof of safety.
+    At a real throttle: engine off, wheels chocked, hands and tools out of the bore; the blade can move by itself.
     """
 
 def learn_diagram() -> str:
@@ -2181,10 +2187,42 @@ def run_learns(
 def sampled_matrices(a: numpy.typing.ArrayLike, b: numpy.typing.ArrayLike, period: float) -> tuple:
     """(A, B) of a linear model with its inputs held over each period [s]."""
 
+def standing_deck(
+    parameters: BenchParameters,
+    *,
+    faults: collections.abc.Sequence[Fault] = [],
+    foot: float = 0.0,
+    blade: str = "released",
+) -> tuple[str, list[str]]:
+    """
+    (text, nodes): the net behind standing_volts() as a SPICE deck without analysis lines, whose node nK is the K-th of the list.
+    """
+
+def standing_volts(
+    parameters: BenchParameters,
+    *,
+    faults: collections.abc.Sequence[Fault] = [],
+    stands: collections.abc.Sequence[tuple[float, str]],
+) -> numpy.typing.NDArray[numpy.float64]:
+    """
+    Volts, stands x meter_points(), against the engine block, of a bench that stands still with the key on and the motor's leads off. A stand is (foot [share of travel], blade 'released', 'closed' or 'open'). NaN where the net has no answer. Releases the interpreter lock.
+    """
+
 def tuned_gains(
     mechanics: BodyMechanics, period: float = 0.001, filter_time: float = 0.0003
 ) -> PidParameters:
     """PID gains for a body by the damping optimum; period and input filter in seconds."""
+
+def unplugged_ohms(
+    parameters: BenchParameters,
+    *,
+    faults: collections.abc.Sequence[Fault] = [],
+    pairs: collections.abc.Sequence[tuple[str, str]],
+    motor: bool = False,
+) -> numpy.typing.NDArray[numpy.float64]:
+    """
+    Ohms between pairs of meter_points() or 'ground' with the key off, the battery's minus off and every connector apart; with `motor` the winding is still plugged in. Releases the interpreter lock.
+    """
 
 def wiring_fault_kinds() -> list[FaultKind]:
     """Every kind of fault a terminal can have."""

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""A bench to hold in the hand: name a pedal and a throttle body, learn, press, look."""
+"""The class ``Bench``: a pedal and a throttle body by name, a range learn, runs and their plots."""
 
 from __future__ import annotations
 
@@ -75,6 +75,9 @@ class Bench:
     which nothing draws air through the bore; every other field of :class:`BenchParameters` is a keyword
     (``supply=12.6`` in volts, ``seed=1``, …). Nothing is learned at first, so the controller does not
     answer: call :meth:`learn`.
+
+    Caution: local law and licensed practice come first. A simulation is no proof of safety. At a real
+    throttle: engine off, wheels chocked, hands and tools out of the bore; the blade can move by itself.
     """
 
     def __init__(
@@ -115,6 +118,9 @@ class Bench:
         ``stroke`` defaults to two full presses. ``disturbances``: :class:`LearnDisturbance` values or names
         (``tt.disturbance_catalogue()``). ``strictness``: ``"strict"``, ``"default"`` or ``"careless"``
         in place of the bench's own learn settings.
+
+        Caution: local law and licensed practice come first. A simulation is no proof of safety. At a real
+        throttle: engine off, wheels chocked, hands and tools out of the bore; the blade can move by itself.
         """
         result = _core.learn(
             self.parameters,

@@ -130,7 +130,7 @@ def test_page_stands_alone(done):
         assert kind in page
         assert page.count(f"<tr><th>{kind}</th>") == 1  # one map, the set-ups side by side
     assert page.count('class="chart"') == faulty(done)["kind"].nunique()
-    assert "Simulation is no proof of safety" in page
+    assert "A simulation is no proof of safety" in page
 
 
 def test_same_on_any_number_of_threads(few, done, path, tmp_path):

@@ -11,7 +11,6 @@ from twintrack.experiments.drive import drive
 from twintrack.experiments.learns import Learns
 from twintrack.experiments.plan import load
 from twintrack.experiments.result import Result
-from twintrack.pages import severity
 
 
 def run(path, cases, out, solver="lanes"):
@@ -157,7 +156,7 @@ def test_learns_that_go_wrong(campaign_text, tmp_path):
     assert table["learn_disturbance"].nunique() == 2
     for number in (0, 3):
         result = tt.run_case(results.plan.case(number), learned=results.learned(number))
-        assert table.loc[number, "response"] == severity.response(result.response)
+        assert table.loc[number, "response"] == result.response
         assert table.loc[number, "learn_accepted"] == result.learn_accepted
     assert results.replay(2).differences == []
 

@@ -80,7 +80,7 @@ def test_page(many):
         assert f"{100 * share.estimate:.3g} %" in text
     assert "opposed + opposed-six" in text  # two pairs: each has its own shares
     assert "normal, mean × 1, standard deviation 0.005; after the learn" in text
-    assert "Simulation is no proof of safety" in text
+    assert "A simulation is no proof of safety" in text
     assert not re.search(r'(src|href)="(?!data:|#)', text)  # self-contained
     assert len(text) < 3_000_000
 

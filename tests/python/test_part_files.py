@@ -82,3 +82,61 @@ def test_unknown_name_lists_those_there_are():
         InputError, match=rf"there is no pedal '{known}x'; did you mean '{known}'\? \(there are: "
     ):
         tt.pedal(known + "x")
+
+
+VOLTS = """kind = "pedal"
+name = "measured"
+
+[[tracks]]
+volts = ["0.70 V", "3.60 V"]
+volts_supply = "5.0 V"
+
+[[tracks]]
+volts = ["350 mV", "1.80 V"]
+volts_supply = "5.0 V"
+"""
+
+
+def test_ends_may_be_given_in_volts_of_a_stated_supply(write):
+    _, pedal = parts.load(write(VOLTS))
+    assert list(pedal.tracks[0].ratio) == pytest.approx([0.14, 0.72], rel=1e-15)
+    assert list(pedal.tracks[1].ratio) == pytest.approx([0.07, 0.36], rel=1e-15)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "message"),
+    [
+        (
+            '"3.60 V"',
+            '"5.60 V"',
+            r'line 5: tracks\[1\]\.volts\[2\] = "5\.60 V": must lie between 0 V and the supply',
+        ),
+        ('volts_supply = "5.0 V"', "", r"line 5: tracks\[1\]\.volts: 'volts_supply' is missing"),
+        ('"5.0 V"', '"0 V"', r'tracks\[1\]\.volts_supply = "0 V": must be above 0 V'),
+        ('"5.0 V"', '"5.0 A"', r"line 6: tracks\[1\]\.volts_supply = .*wrong dimension"),
+        ('["0.70 V", "3.60 V"]', "0.7", r"line 5: tracks\[1\]\.volts = 0\.7: must be a list of voltages"),
+        (
+            '["0.70 V", "3.60 V"]',
+            "[0.7, 3.6]",
+            r"line 5: tracks\[1\]\.volts\[1\] = 0\.7: the unit is missing",
+        ),
+        (
+            'volts = ["0.70 V"',
+            'ratio = [0.1, 0.9]\nvolts = ["0.70 V"',
+            r"a track has either 'ratio' or 'volts'",
+        ),
+    ],
+)
+def test_errors_in_volts(write, old, new, message):
+    with pytest.raises(InputError, match=message):
+        parts.load(write(VOLTS.replace(old, new)))
+
+
+def test_a_part_without_origin_says_so(write):
+    assert parts.load(write(VOLTS))[1].origin == "no origin given"
+
+
+def test_a_byte_order_mark_is_read(tmp_path):
+    path = tmp_path / "part.toml"
+    path.write_bytes(b"\xef\xbb\xbf" + PEDAL.encode())
+    assert parts.load(path)[1].name == "mine"

@@ -144,8 +144,8 @@ def test_report_says_where_limits_come_from_and_warns(report):
     for value, _unit, origin in tt.limits().values():
         assert origin in text
         assert re.search(rf"\b{100 * value:g} %|\b{1000 * value:g} ms", text)
-    assert "Simulation is no proof of safety" in text
-    assert "hands out of the bore" in text
+    assert "A simulation is no proof of safety" in text
+    assert "hands and tools out of the bore" in text
     assert tt.__version__ in text
 
 

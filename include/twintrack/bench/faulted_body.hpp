@@ -3,8 +3,12 @@
 #include "twintrack/fault/fault.hpp"
 #include "twintrack/plant/throttle_body.hpp"
 
-/// How the active faults act on the body of a bench.
+/// How the active faults act on the battery and the body of a bench.
 namespace twintrack::bench {
+
+/// Open-circuit voltage of a battery of `supply` [V] under the faults: a scale on it, and where a profile holds it
+/// (fault/supply_profile.hpp).
+[[nodiscard]] double battery_voltage(double supply, const fault::Effects& e) noexcept;
 
 /// Where the stops are now [rad].
 struct Stops {

@@ -7,6 +7,8 @@
 #include "twintrack/bench/session.hpp"
 #include "twintrack/control/range_learn.hpp"
 
+/// Caution: local law and licensed practice come first. A simulation is no proof of safety. At a real throttle:
+/// engine off, wheels chocked, hands and tools out of the bore; the blade can move by itself.
 namespace twintrack::bench {
 
 /// Asked now and then during a run; true ends it with the outcome "interrupted" and keeps what was recorded.
@@ -16,7 +18,7 @@ using Interrupt = std::function<bool()>;
 struct LearnOptions {
     Stroke stroke = Stroke::two_presses();         ///< of the foot, before disturbances
     std::vector<fault::Fault> faults{};            ///< present while it runs
-    std::vector<LearnDisturbance> disturbances{};  ///< what goes wrong, in this order
+    std::vector<LearnDisturbance> disturbances{};  ///< applied in this order
     control::RangeStore store{};                   ///< what the controller's memory holds before
 };
 
@@ -62,7 +64,7 @@ struct LearnRun {
 /// Throws InvalidParameter.
 [[nodiscard]] LearnRun learn(const BenchParameters& p, const LearnOptions& options, const Interrupt& interrupt = {});
 
-/// The same with nothing going wrong but `faults`.
+/// As above, without learn disturbances; `faults` are active.
 [[nodiscard]] LearnRun learn(const BenchParameters& p, const Stroke& stroke = Stroke::two_presses(),
                              const fault::Schedule& faults = {}, const Interrupt& interrupt = {});
 

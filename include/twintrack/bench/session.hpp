@@ -90,6 +90,7 @@ public:
     [[nodiscard]] const std::vector<monitor::TroubleCode>& codes() const noexcept;
     /// Each code with its state, count and freeze-frame; give it to the session of the next key-on.
     [[nodiscard]] const monitor::FaultMemory& history() const noexcept;
+    /// Completed as far as it has gone, up to the last tick that was made; or why the last one was the last.
     [[nodiscard]] const Outcome& outcome() const noexcept;
 
 private:

@@ -14,6 +14,8 @@
 #include "twintrack/control/signals.hpp"
 #include "twintrack/control/stillness.hpp"
 
+/// Caution: local law and licensed practice come first. A simulation is no proof of safety. At a real throttle:
+/// engine off, wheels chocked, hands and tools out of the bore; the blade can move by itself.
 namespace twintrack::control {
 
 struct LearnResult {

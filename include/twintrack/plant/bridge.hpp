@@ -6,6 +6,8 @@
 #include "twintrack/core/described.hpp"
 #include "twintrack/core/number.hpp"
 
+/// Caution: local law and licensed practice come first. A simulation is no proof of safety. At a real throttle:
+/// engine off, wheels chocked, hands and tools out of the bore; the blade can move by itself.
 namespace twintrack::plant {
 
 /// What the H-bridge does with the motor's two leads.

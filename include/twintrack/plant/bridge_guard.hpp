@@ -7,6 +7,8 @@
 #include "twintrack/core/time.hpp"
 #include "twintrack/plant/bridge.hpp"
 
+/// Caution: local law and licensed practice come first. A simulation is no proof of safety. At a real throttle:
+/// engine off, wheels chocked, hands and tools out of the bore; the blade can move by itself.
 namespace twintrack::plant {
 
 /// What a bridge finds wrong with the motor's leads.

@@ -54,9 +54,6 @@ template <class T>
     return left + share * (right - left);
 }
 
-/// Channel of the pseudo-random numbers of a track's grains, from that of its noise.
-inline constexpr unsigned grain_channels = 64;
-
 /// The code of `volts` as a share of full scale.
 template <class T>
 [[nodiscard]] T code_share(T volts, T reference, T full_scale) noexcept {

@@ -9,6 +9,7 @@
 #include "twintrack/core/described.hpp"
 #include "twintrack/core/random.hpp"
 #include "twintrack/sensing/laws.hpp"
+#include "twintrack/sensing/random_channels.hpp"
 
 namespace twintrack::sensing {
 
@@ -100,7 +101,7 @@ private:
 
 /// The grains of a track of the bench with this seed, of the noise channel `channel`; the same in every case.
 [[nodiscard]] inline NoiseStream grains_of(int seed, std::uint32_t channel) noexcept {
-    return {static_cast<std::uint32_t>(seed), 0, channel + grain_channels};
+    return {static_cast<std::uint32_t>(seed), 0, channel + channels::grains_offset};
 }
 
 }  // namespace twintrack::sensing

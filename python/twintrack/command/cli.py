@@ -10,18 +10,21 @@ from typing import Any
 import click
 
 from .. import __version__
+from ..cautions import CAUTION
 from . import options as cli_options
 from . import text as cli_text
 from .design_test import design_test
+from .explain import explain
 from .identify import identify
 from .options import errors_in_one_line
+from .plan import plan as wire_plan
 
 HELP = """Simulates electronic throttle control: foot, pedal, wiring, controller, throttle body.
 
 \b
 A study file says which pedals meet which throttle bodies, and what is asked of them:
     title  = "My pairing"
-    design = "pairing"               # or "audit", "learning", "idle maps"
+    design = "pairing"               # or "audit", "learning", "idle maps", "diagnosis"
     pedals = ["all"]                 # names, "all", or "my_pedal.toml"
     bodies = ["all"]
     learn  = ["none", "stale", "fresh"]
@@ -34,14 +37,15 @@ Then:
     twintrack check study.toml       is the file right, how many cases
     twintrack run study.toml --out results
     twintrack show results 17        replays one case alone
-and open results/report.html. With [tolerances] parameters scatter (examples/campaign.toml):
+and open results/report.html. At the real bench:
+    twintrack plan study.toml        what to wire, what to measure before the key is turned
+    twintrack explain observed.toml  from symptoms to causes, and what to measure next
+With [tolerances] parameters scatter (examples/campaign.toml):
     twintrack run study.toml --out results --cases 100000
 
 The throttle follows the pedal correctly, incorrectly, not at all, or opens uncommanded; the report says what
 each means, whether it is a hazard, and whether a monitor detects it in time.
 
-Caution: simulation is no proof of safety. At the real thing: engine off, wheels chocked, hands out of
-the bore while the blade is being driven.
 """
 
 
@@ -51,7 +55,9 @@ def _version(context: click.Context, _parameter: click.Parameter, wanted: bool) 
         context.exit()
 
 
-@click.group(help=HELP, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 110})
+@click.group(
+    help=HELP + CAUTION, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 110}
+)
 @click.option(
     "--version", is_flag=True, expose_value=False, is_eager=True, callback=_version, help="Print the version."
 )
@@ -59,7 +65,7 @@ def main() -> None:
     pass
 
 
-@main.command()
+@main.command(epilog=CAUTION)
 @cli_options.study
 @cli_options.out
 @click.option(
@@ -119,7 +125,7 @@ def run(
     result, wanted = Result(out, plan.study.unit), cases or plan.cases
     if len(result):
         click.echo(text_table(*report.tally(result)))
-        click.echo(f"\n{result.headline}\n\n{report.write(result, wanted)}")
+        click.echo(f"\n{result.headline}\n\n{CAUTION}\n\n{report.write(result, wanted)}")
     if verdicts:
         click.echo(write_verdicts(result, verdicts))
     for failure in done.failures:
@@ -151,7 +157,7 @@ def _fail_on(result: Any, grades: tuple[str, ...]) -> None:
         sys.exit(3)
 
 
-@main.command()
+@main.command(epilog=CAUTION)
 @click.argument("results", type=click.Path(path_type=Path))
 @click.argument("case", type=click.IntRange(min=0))
 @click.option(
@@ -171,7 +177,7 @@ def show(results: Path, case: int, out: Path | None, mdf4: bool, unit: str | Non
     from ..studies import own_controller
 
     replay = Result(results, own_controller.load(unit) if unit else None).replay(case)
-    click.echo(describe(replay))
+    click.echo(f"{describe(replay)}\n\n{CAUTION}\n")
     for path in write(replay, out or results / "replays", mdf4):
         click.echo(path)
     if replay.differences:
@@ -207,11 +213,13 @@ def _remark(plan: object) -> None:
 def listed(what: str, names: tuple[str, ...]) -> None:
     """List what there is: parts, faults, rules, disturbances (of a range learn), signals, designs.
 
-    `list parts NAME` shows everything about one part (or part file), `list faults PEDAL BODY` every single
-    fault that the wiring of a part or a pair can have, `list rules SET` the rules of one set.
+    `list parts NAME` prints one part as a part file to copy, edit and use, `list faults PEDAL BODY` every
+    single fault that the wiring of a part or a pair can have, `list rules SET` the rules of one set.
     """
     click.echo(cli_text.LISTS[what](names))
 
 
 main.add_command(identify)
 main.add_command(design_test)
+main.add_command(wire_plan)
+main.add_command(explain)

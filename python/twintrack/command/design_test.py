@@ -7,13 +7,14 @@ from pathlib import Path
 
 import click
 
+from ..cautions import CAUTION, EXPERIMENT_CAUTIONS
 from ..errors import InputError
 from . import options as cli_options
 from .identify import body_of, quantity_of
 from .options import errors_in_one_line
 
 
-@click.command("design-test")
+@click.command("design-test", epilog=CAUTION)
 @click.argument("body")
 @cli_options.out
 @click.option("--seconds", type=float, default=30.0, show_default=True, help="How long the test lasts.")
@@ -38,7 +39,6 @@ def design_test(
 
     from ..files import output
     from ..identify.design import Limits, design
-    from ..identify.report import EXPERIMENT_CAUTIONS
     from ..pages.text_table import text_table
 
     limits = Limits(
@@ -54,6 +54,6 @@ def design_test(
     click.echo(text_table(["unknown", "to be expected (1 σ)"], rows))
     click.echo(f"\n{plan.voltage.size * plan.period:g} s, at most {plan.largest_current:.2g} A, opening "
                f"{100 * plan.openings[0]:.0f} to {100 * plan.openings[1]:.0f} % of travel\n")  # fmt: skip
-    for caution in EXPERIMENT_CAUTIONS:
+    for caution in (CAUTION, *EXPERIMENT_CAUTIONS):
         click.echo(caution)
     click.echo(f"\n{out / 'test.csv'}")

@@ -8,12 +8,13 @@ from typing import Any
 
 import click
 
+from ..cautions import CAUTION
 from ..errors import InputError
 from . import options as cli_options
 from .options import errors_in_one_line
 
 
-@click.command()
+@click.command(epilog=CAUTION)
 @click.argument("log", type=click.Path(path_type=Path))
 @cli_options.out
 @click.option("--start", required=True, help="Body to start from: a built-in one's name, or a part file.")
@@ -52,7 +53,7 @@ def identify(log: Path, out: Path, start: str, columns: tuple[str, ...], known: 
     click.echo(text_table(head, found.table()))
     for remark in found.remarks:
         click.echo(f"twintrack: {remark}", err=True)
-    click.echo(f"\n{headline(found)}\n\n" + "\n".join(str(out / name) for name in made))
+    click.echo(f"\n{headline(found)}\n\n{CAUTION}\n\n" + "\n".join(str(out / name) for name in made))
 
 
 def body_of(name: str) -> Any:

@@ -38,7 +38,8 @@ unit = click.option(
     "--unit",
     metavar="MODULE:FACTORY|FILE.so",
     help="A controller of your own in place of the built-in one: a Python function (learned, bench, period) "
-    "-> object with step(), or a shared object in C (twintrack/c/controller.h). Runs your code; cases then run in the exact solver.",
+    "-> object with step(), or a shared object in C (twintrack/c/controller.h). Runs your code; cases "
+    "then run in the exact solver.",
 )
 fail_on = click.option(
     "--fail-on",

@@ -15,30 +15,11 @@ def span(least: float, most: float, unit: str) -> str:
 
 
 def describe(kind: str, part: Any) -> str:
-    lines = [f"{kind} {part.name}", ""]
-    lines += [f"  {connector} connector: {terminal}" for connector, terminal in part.terminals()] + [""]
-    return "\n".join(lines + ["  " + line for line in _fields(part)])
+    """The part as a part file, its terminals as comments at the end."""
+    from ..parts.part_file import part_text
 
-
-def _fields(value: Any, prefix: str = "") -> list[str]:
-    """One line a field: name, value with unit, meaning."""
-    from ..units import show
-
-    lines = []
-    for field in value.fields():
-        name, entry = prefix + field.name, getattr(value, field.name)
-        if field.kind == "struct":
-            lines += _fields(entry, f"{name}.")
-        elif field.kind == "list":
-            for i, item in enumerate(entry):
-                lines += _fields(item, f"{name}[{i + 1}].")
-        else:
-            if isinstance(entry, float):
-                entry = show(entry, field.unit)
-            elif field.kind == "numbers":
-                entry = ", ".join(f"{x:g}" for x in entry)
-            lines.append(f"{name:<38} {entry!s:<22} {field.meaning}")
-    return lines
+    terminals = [f"#   {connector} connector: {terminal}" for connector, terminal in part.terminals()]
+    return part_text(kind, part) + "\n".join(["", "# Terminals:", *terminals])
 
 
 def find_part(name: str) -> tuple[str, Any]:
@@ -91,7 +72,7 @@ def _one(what: str, names: Names) -> str | None:
 
 
 def parts(names: Names) -> str:
-    """The built-in parts, or everything about one."""
+    """The built-in parts, or one of them as a part file to copy, edit and use."""
     from ..parts.catalogue import bodies, pedals
 
     if (name := _one("a part", names)) is not None:

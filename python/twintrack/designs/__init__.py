@@ -5,9 +5,12 @@ from __future__ import annotations
 
 from .audit.design import Audit
 from .design import Design
+from .diagnosis.design import Diagnosis
 from .idle.design import Idle
 from .learning.design import Learning
 from .pairing.design import Pairing
 
 #: The designs by the name that a study file gives.
-DESIGNS: dict[str, type[Design]] = {design.name: design for design in (Pairing, Audit, Learning, Idle)}
+DESIGNS: dict[str, type[Design]] = {
+    design.name: design for design in (Pairing, Audit, Learning, Idle, Diagnosis)
+}

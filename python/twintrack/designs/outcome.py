@@ -58,7 +58,7 @@ def rated(result: _core.CaseResult, wrong: bool, faults: bool) -> dict[str, Any]
     bad = report is not None and report.finding == "wrong"
     refused = result.learn_accepted is False
     detected = refused or (not math.isnan(result.detected_after) if faults else bool(result.codes))
-    response = severity.response(answer)
+    response = answer
     if bad and response == "right":
         response = "wrong"
     return severity.rate(response, hazard, wrong or refused, detected, result.reaction, refused)

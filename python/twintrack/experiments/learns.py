@@ -40,9 +40,17 @@ class Learns:
             return [self._made[teachers[n % size]] if n % size in teachers else None for n in numbers]
         found: list[Learned] = [None] * len(numbers)
         learning = [k for k, n in enumerate(numbers) if n % size in teachers]
-        made = self._make([numbers[k] for k in learning], [draws[k] for k in learning], 1)
-        for k, learned in zip(learning, made, strict=True):
-            found[k] = learned
+        same = {
+            k: (teachers[numbers[k] % size], numbers[k] // size, plan.noise(numbers[k])) for k in learning
+        }
+        first = {
+            key: k for k, key in reversed(same.items())
+        }  # of those that are the same, the first one learns
+        some = list(first.values())
+        made = self._make([numbers[k] for k in some], [draws[k] for k in some], 1)
+        known = dict(zip(first, made, strict=True))
+        for k, key in same.items():
+            found[k] = known[key]
         return found
 
     def _make(self, numbers: Sequence[int], draws: Sequence[Draw | None], threads: int) -> list[Learned]:

@@ -8,12 +8,12 @@ from pathlib import Path
 from typing import Any
 
 from .. import _core
+from ..cautions import ENGINE_CAUTION
 from ..designs.shown import traces
 from ..errors import InputError
 from ..files import output
 from ..pages import page, severity
 from ..pages.section import Cell, Section, Table
-from ..pages.words import CAUTIONS
 from ..rulebooks import margin as margins
 from . import counted, scatter
 from .plan import Plan
@@ -136,7 +136,7 @@ def _warnings(result: Any, wanted: int | None) -> list[str]:
     for name, count in dict(counts).items():
         if name != "completed":
             found.append(f"{count} cases: {name}. The column 'outcome' says why.")
-    return [*found, *CAUTIONS[:1]]
+    return [*found, *([ENGINE_CAUTION] if result.plan.study.engine else [])]
 
 
 def _about(result: Any) -> list[tuple[str, str]]:

@@ -4,11 +4,9 @@
 Two indices of each parameter, both from given data, no special sample needed:
 
 * PAWN, 0 … 1: how far the distribution of the outcome moves when the parameter is known, as the median over
-ten
-  slices of the Kolmogorov–Smirnov distance; inputs may hang together (F. Pianosi and T. Wagener,
-  Distribution-based
-  sensitivity analysis from a generic input-output sample, Environmental Modelling & Software 108, 2018; from
-  memory).
+  ten slices of the Kolmogorov–Smirnov distance; inputs may depend on each other (F. Pianosi and T. Wagener,
+  Distribution-based sensitivity analysis from a generic input-output sample, Environmental Modelling &
+  Software 108, 2018; from memory).
 * S₁: the share of the outcome's variance that the parameter explains alone, for independent inputs (RBD-FAST:
   S. Tarantola, D. Gatelli and T. Mara, 2006; J.-Y. Tissot and C. Prieur, 2012; from memory).
 

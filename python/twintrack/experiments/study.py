@@ -40,9 +40,9 @@ class Study:
 
     @staticmethod
     def make(*, solver: str = "lanes", **table: Any) -> Study:
-        """A study without a file, by the keys that a file has::
+        """A study without a file; the keywords are the keys of a study file.
 
-        tt.Study.make(pedals=["half-slope-low"], bodies=["opposed-six"], bench={"supply": "12 V"})
+        For example ``tt.Study.make(pedals=["half-slope-low"], bodies=["all"])``; a table is a ``dict``.
         """
         return Study(load(TomlFile(Path("study"), table), solver))
 
@@ -71,9 +71,9 @@ class Study:
         depend on neither. Ctrl-C returns what is finished.
 
         ``unit`` replaces the built-in controller in every case (range learns stay): a factory ``(LearnedRange
-        or None, BenchParameters, period [s])`` to an object with ``step(ControlInput) -> Command``, or its
-        name "module:factory", or the path of a shared object in C (``*.so``). All cases then run in the exact solver; a case whose controller fails has the
-        status "unit failed".
+        or None, BenchParameters, period [s])`` to an object with ``step(ControlInput) -> Command``, its name
+        "module:factory", or the path of a shared object in C (``*.so``). All cases then run in the exact
+        solver; a case whose controller fails has the status "unit failed".
 
         Raises :class:`InputError` when ``out`` holds results of another study or cannot be written;
         :class:`RuntimeError` when pieces of work keep failing, with the finished ones kept.

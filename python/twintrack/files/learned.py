@@ -16,7 +16,11 @@ from ..files.text_file import read_text
 
 
 def save_range(learned: _core.LearnedRange, path: str | Path) -> None:
-    """Writes a learned range; an existing file is replaced as a whole or not at all."""
+    """Writes a learned range; an existing file is replaced as a whole or not at all.
+
+    Caution: local law and licensed practice come first. A simulation is no proof of safety. At a real
+    throttle: engine off, wheels chocked, hands and tools out of the bore; the blade can move by itself.
+    """
     path = Path(path)
     try:
         part = path.with_name(path.name + ".part")

@@ -9,22 +9,12 @@ from typing import Any
 import numpy as np
 
 from .. import __version__
+from ..cautions import EXPERIMENT_CAUTIONS
 from ..files import output
 from ..pages.page import report, svg
 from ..pages.section import Picture, Section, Table
 from . import plot
 from .result import EXPERIMENTS, Identification
-
-#: Stands on every page that asks for an experiment on a real body.
-EXPERIMENT_CAUTIONS = (
-    "In each of these experiments the blade moves by itself, hard and without warning: hands, tools and "
-    "hoses out of the bore; the body off the engine, clamped, guarded; a switch in reach that cuts the "
-    "power.",
-    "Limit the current at the source to what the motor's maker allows, and the time against a stop to about "
-    "a second: a stalled winding heats within seconds. Let it cool down between runs.",
-    "Work on throttle controls is for licensed practice where the law says so. What is identified here "
-    "describes one body on one day; it is no release of a part for use.",
-)
 
 
 def write(found: Identification, out: Path) -> list[str]:

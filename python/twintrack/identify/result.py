@@ -12,9 +12,9 @@ import numpy as np
 
 from ..errors import InputError
 from ..files import output
+from ..parts.part_file import part_text
 from .fitting import UNKNOWNS, Fit, check_absolute, fit
 from .log import Log
-from .part_file import part_text
 from .problem import MEANINGS, OF_LOG, UNITS, value_of
 from .reading import Floats
 from .statistics import ResidualTest, covariance, residual_tests
@@ -114,7 +114,7 @@ class Identification:
     def write_body(self, path: str | Path) -> Path:
         """The body as a part file that studies take, each identified value with its interval beside it."""
         path = Path(path)
-        text = part_text(self.body, {e.name: (e.low, e.high) for e in self.estimates})
+        text = part_text("body", self.body, {e.name: (e.low, e.high) for e in self.estimates})
         output.write(output.make_folder(path.parent) / path.name, text.encode())
         return path
 

@@ -11,9 +11,9 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from ..cautions import CAUTION, CAUTIONS
 from .section import Lines, Part, Section
 from .severity import DETECTIONS, GRADES, LOOKS, RESPONSES
-from .words import CAUTIONS
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -41,6 +41,7 @@ def report(
         warnings=warnings,
         sections=sections,
         about=about,
+        caution=CAUTION,
         cautions=CAUTIONS,
         looks=LOOKS,
         order={word: k for k, word in enumerate(words)},

@@ -90,11 +90,6 @@ def rate(
     }
 
 
-def response(answer: str) -> str:
-    """The word of the scale for the core's answer."""
-    return "uncommanded" if answer == "uncommanded" else answer
-
-
 def meanings(words: tuple[str, ...], hazard: tuple[float, float]) -> dict[str, str]:
     """What each word means, with the limits in force."""
     limits = _core.limits()

@@ -59,7 +59,44 @@ def load(path: str | Path) -> tuple[str, Any]:
     _check_name(file, table["name"])
     if not table.get("tracks"):
         file.fail((), f"the {kind} has no tracks; give two or three ([[tracks]])")
+    if isinstance(table["tracks"], list):
+        table["tracks"] = [_ratios(file, track, ("tracks", i)) for i, track in enumerate(table["tracks"])]
     return kind, build(file, KINDS[kind], table)
+
+
+def _ratios(file: TomlFile, track: Any, place: Place) -> Any:
+    """A track whose outputs are given in ``volts`` at the supply ``volts_supply``, as ``ratio``."""
+    if not isinstance(track, dict) or not {"volts", "volts_supply"} & track.keys():
+        return track
+    track = dict(track)
+    volts, supply = track.pop("volts", None), track.pop("volts_supply", None)
+    if "ratio" in track:
+        file.fail((*place, "volts"), "a track has either 'ratio' or 'volts' with 'volts_supply'")
+    if not isinstance(volts, list) or not volts:
+        file.fail(
+            (*place, "volts"),
+            "must be a list of voltages, rest or closed first, such as ['0.7 V', '3.6 V']",
+            volts,
+        )
+    if supply is None:
+        file.fail(
+            (*place, "volts"), "'volts_supply' is missing: the sensors' supply at which they were measured"
+        )
+    given = _volts(file, supply, (*place, "volts_supply"))
+    if given <= 0.0:
+        file.fail((*place, "volts_supply"), "must be above 0 V", supply)
+    track["ratio"] = [_volts(file, v, (*place, "volts", i)) / given for i, v in enumerate(volts)]
+    for i, ratio in enumerate(track["ratio"]):
+        if not 0.0 <= ratio <= 1.0:
+            file.fail((*place, "volts", i), f"must lie between 0 V and the supply of {given:g} V", volts[i])
+    return track
+
+
+def _volts(file: TomlFile, value: Any, place: Place) -> float:
+    try:
+        return quantity(value, "V")
+    except InputError as error:
+        file.fail(place, str(error), value)
 
 
 def _check_name(file: TomlFile, name: Any) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cache, cached_property
 from typing import Any
 
 from .. import _core
@@ -15,6 +15,12 @@ from .tolerance import Tolerance
 
 #: Drawn values by name of the parameter.
 Draw = Mapping[str, Any]
+
+#: A tolerance of this name makes all faults of a case milder or worse: a power of two of their amount, of
+#: four where it is a resistance; a gain or scale is one plus that.
+SEVERITY = "fault severity"
+
+_RESISTANCES = ("series", "leak", "short_to_ground", "short_to_battery", "short_to")
 
 
 @dataclass(frozen=True)
@@ -84,6 +90,8 @@ def faults_of(
             own = fault_values(fault)[name]
             value = combined(0.0 if own is None else own, t.way, draw[t.parameter])
             faults[int(index) - 1] = changed_fault(fault, **{name: value})
+    if SEVERITY in draw:
+        faults = [severe(fault, float(draw[SEVERITY])) for fault in faults]
     if spec.pairing.fault is None:
         return tuple(faults)
     starts = [
@@ -93,3 +101,21 @@ def faults_of(
     ]
     fault = spec.pairing.fault
     return (*faults, changed_fault(fault, start=starts[0]) if starts else fault)
+
+
+def severe(fault: _core.Fault, severity: float) -> _core.Fault:
+    """The fault with another amount, held to what is allowed; one that takes no amount, or is broken, as it
+    is."""
+    if fault.what in _RESISTANCES:
+        return changed_fault(fault, amount=fault.amount * 4.0**severity)
+    none = 1.0 if fault.what in ("gain", "scale") else 0.0
+    if fault.amount in (0.0, none):
+        return fault
+    least, most = _ranges().get((fault.where, fault.what), (-10.0, 10.0))
+    amount = none + (fault.amount - none) * 2.0**severity
+    return changed_fault(fault, amount=min(max(amount, least), most))
+
+
+@cache
+def _ranges() -> dict[tuple[str, str], tuple[float, float]]:
+    return {(kind.where, kind.what): (kind.least, kind.most) for kind in _core.fault_catalogue()}

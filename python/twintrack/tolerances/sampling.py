@@ -4,8 +4,7 @@
 Point i depends only on method, seed, dimension and i, so that a sample can be continued at any time:
 
 * ``sobol``: SciPy's Owen-scrambled sequence (Joe and Kuo's direction numbers); any part of it can be drawn,
-and a
-  longer sample goes on in the same sequence. Best balanced at powers of two.
+  and a longer sample continues the same sequence. Best balanced at powers of two.
 * ``latin``: independent hypercubes of ``block`` points each; a longer sample adds further hypercubes. Each
   finished block is stratified, a sample that ends within a block is not quite.
 * ``random``: independent points.

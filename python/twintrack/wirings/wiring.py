@@ -7,10 +7,13 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from .. import _core
+from ..errors import InputError
 
 if TYPE_CHECKING:
     import pandas as pd
     from matplotlib.figure import Figure
+
+    from ..plans.plan import WirePlan
 
 #: The controller's own wires, by the place a fault names.
 POWER = ("controller supply", "controller ground")
@@ -75,6 +78,19 @@ class Wiring:
         from .plot import wiring_diagram
 
         return wiring_diagram(self._parameters, self.joints, fault)
+
+    def plan(self, *, refuse: bool = True) -> WirePlan:
+        """What to wire, of what, and what to measure before the key is turned.
+
+        Raises :class:`InputError` with each reason when something is left out, joined that must be apart, or
+        beyond a limit; with ``refuse=False`` the plan only says so.
+        """
+        from ..plans.plan import WirePlan
+
+        made = WirePlan(self._parameters, self.joints)
+        if refuse and made.refusals:
+            raise InputError("the wire plan is refused: " + "; ".join(made.refusals))
+        return made
 
     def __str__(self) -> str:
         table = self.table().reset_index()

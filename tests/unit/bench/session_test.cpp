@@ -77,7 +77,7 @@ TEST(Session, ADutyThatIsNoNumberEndsTheRun) {
     };
     Session session(BenchParameters{}, Stroke::rest(1.0), options);
     session.step();
-    EXPECT_EQ(session.outcome().status, Status::numerical_failure);
+    EXPECT_EQ(session.outcome().status, Status::unit_failure);
     EXPECT_NE(session.outcome().reason.find("duty"), std::string::npos);
     session.step();
     EXPECT_EQ(session.time(), Time{0}) << "the clock stands";

@@ -206,7 +206,7 @@ class Audit(Design):
         blade, resting = self._reference(spec, case, learned)
         start = float(spec.labels.get("start_s", 0.0))
         found = judge.assess(result, blade, start, resting, self.hazard)
-        response = severity.response(result.response)
+        response = result.response
         response = "uncommanded" if found["hazard"] else "wrong" if response == "uncommanded" else response
         rated = severity.rate(
             response, found["hazard"], bool(spec.faults), bool(found["detected_by"]), found["reaction"]

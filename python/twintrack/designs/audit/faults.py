@@ -84,7 +84,7 @@ def single_faults(parameters: _core.BenchParameters, brake: bool = False) -> lis
         if kind.where == "pedal.idle_switch" and not pedal.idle_switch.fitted:
             continue
         if not track or int(track) <= present[assembly]:
-            found += [_single(kind, amount) for amount in amounts(kind)]
+            found += [single(kind, amount) for amount in amounts(kind)]
     if parameters.wiring.kind != "ideal":
         found += [_wiring(fault) for fault in _core.every_single_wiring_fault(pedal, body)]
     return found
@@ -105,7 +105,8 @@ def amounts(kind: _core.FaultKind) -> list[float]:
     return sorted(amount for amount in every if kind.least <= amount <= kind.most)
 
 
-def _single(kind: _core.FaultKind, amount: float) -> SingleFault:
+def single(kind: _core.FaultKind, amount: float) -> SingleFault:
+    """One of the catalogue, with its words."""
     place = kind.where.replace(".", " ").replace("_", " ").replace("track", "track ")
     taken = f" {_amount(kind, amount)}" if kind.least < kind.most else ""
     what = kind.what.replace("_", " ")

@@ -48,6 +48,7 @@ public:
     [[nodiscard]] static std::span<const Signal> signals();
 
 private:
+    struct Values;
     [[nodiscard]] bool loaded() const noexcept;
 
     EngineSetup p_;

@@ -7,8 +7,8 @@
 
 #include "twintrack/bench/exact_solver.hpp"
 #include "twintrack/bench/session.hpp"
+#include "twintrack/bench/wires.hpp"
 #include "twintrack/control/power.hpp"
-#include "wires.hpp"
 
 namespace twintrack::bench {
 

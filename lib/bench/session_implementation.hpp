@@ -1,0 +1,116 @@
+// SPDX-License-Identifier: BSD-3-Clause
+#pragma once
+#include <array>
+
+#include "inputs.hpp"
+#include "signal_line.hpp"
+#include "snapshot_signals.hpp"
+#include "supervision.hpp"
+#include "tracks.hpp"
+#include "twintrack/bench/electronics.hpp"
+#include "twintrack/bench/engine_loop.hpp"
+#include "twintrack/bench/exact_solver.hpp"
+#include "twintrack/bench/faulted_body.hpp"
+#include "twintrack/bench/session.hpp"
+
+namespace twintrack::bench {
+
+/// What a session is made of; session.cpp begins and changes it, session_tick.cpp makes its ticks.
+class Session::Implementation {
+public:
+    Implementation(const BenchParameters& p, Stroke stroke, SessionOptions options);
+
+    /// The built-in controller when there is none.
+    void replace(control::Unit controller);
+
+    void hold_pedal(std::optional<double> travel);
+
+    void hold_brake(double braking) { supervision_->hold_brake(braking); }
+
+    void inject(fault::Fault f);
+
+    void remove(const std::string& where, const std::string& what);
+
+    [[nodiscard]] const std::vector<fault::Fault>& faults() const noexcept { return faults_.faults(); }
+
+    const Snapshot& tick(bool integrate);
+
+    const Snapshot& snapshot() const noexcept { return now_; }
+    Time due() const noexcept { return due_; }
+    Record& record() noexcept { return record_; }
+    const Outcome& outcome() const noexcept { return outcome_; }
+    const std::vector<monitor::TroubleCode>& codes() const noexcept { return supervision_->codes(); }
+    const monitor::FaultMemory& history() const noexcept { return supervision_->history(); }
+
+private:
+    [[nodiscard]] bool key_on() const;
+
+    [[nodiscard]] control::Unit built_in() const;
+
+    /// Other faults from the tick that is due on.
+    void use(std::vector<fault::Fault> all);
+
+    /// What the controller does at a tick. A sentence when it gave no command to use.
+    std::optional<std::string> work();
+
+    /// In reset: loop and monitor forget; what was learned and the codes are kept.
+    void reboot();
+
+    void sleep();
+
+    void apply_faults();
+
+    /// Outputs of every track now, with their noise.
+    void sense();
+
+    /// What the idle switch says: itself, or what a fault makes of it.
+    [[nodiscard]] control::IdleContact contact();
+
+    /// Asks the controller, and never lets it drive a motor that the monitor has switched off.
+    std::optional<std::string> act();
+
+    /// Joins the motor to the bridge until the next tick.
+    void connect_motor();
+
+    void store();
+
+    /// Something in the wiring has come or gone since the tick.
+    void switch_motor(Time instant);
+
+    void advance();
+
+    BenchParameters p_;
+    Stroke stroke_;
+    fault::Schedule faults_;
+    Time period_;
+    std::int64_t record_every_;
+    Tracks pedal_, throttle_;
+    Table pedal_map_;
+    Wires wires_;
+    Inputs inputs_;
+    Electronics electronics_;
+    ExactSolver engine_;
+    std::optional<Supervision> supervision_;
+    std::optional<EngineLoop> side_;
+    std::optional<control::LearnedRange> learned_;
+    control::Unit controller_;
+    bool replaced_ = false;       ///< the controller is the user's
+    Time booted_{};               ///< since when the controller runs
+    std::optional<double> foot_;  ///< [share of travel] held by hand, in place of the stroke
+    std::optional<Time> key_off_, engine_turns_;
+    Record record_;
+    std::vector<double> row_;  ///< of the record, written anew each time
+    sensing::IdleSwitch switch_{p_.pedal.idle_switch};
+    SignalLine line_{p_.control_period};
+    fault::Effects effects_;
+    Stops stops_;
+    wiring::HarnessInput sources_;
+    plant::Drive<double> drive_;
+    plant::State<double> body_{};  ///< between the ticks; the snapshot holds it as it was at the last one
+    Snapshot now_;
+    Outcome outcome_;
+    Time due_{};
+    std::int64_t ticks_ = 0;
+};
+
+}  // namespace twintrack::bench
