@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: BSD-3-Clause
 """From a bench log to a pairing study: an invented body is "measured", identified, and paired.
 
-The truth is a built-in body with every parameter changed; nobody tells the fit. What a test stand would log
+The truth is a built-in body with every parameter changed, unknown to the fit. What a test stand would log
 of it is simulated: a track of 3 mV noise, 0.6 ms late, a current of 30 mA noise, both behind 12 bits. The
 fit starts from the built-in body.
 

@@ -52,7 +52,7 @@ class _Cluster:
 
 @contextmanager
 def connect(plan: Plan, address: str, tell: Callable[[int], Any]) -> Iterator[_Cluster]:
-    """Raises :class:`InputError` when Dask is not installed or nobody answers at the address."""
+    """Raises :class:`InputError` when Dask is not installed or no scheduler answers at the address."""
     try:
         import distributed
     except ImportError as error:

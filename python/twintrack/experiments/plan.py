@@ -36,7 +36,7 @@ from .plain import study_from_plain, study_to_plain
 #: "lanes": each case that lanes can take runs there, the others in the exact solver; the case alone decides.
 SOLVERS = ("lanes", "exact")
 
-#: Cases of a study whose parameters scatter, when nobody says how many.
+#: Cases of a study whose parameters scatter, by default.
 USUAL = 1000
 MOST = 100_000_000
 
@@ -82,7 +82,7 @@ class Plan:
 
     @property
     def cases(self) -> int:
-        """How many there are when nobody says how many."""
+        """How many there are by default."""
         return max(USUAL, len(self.specs)) if self.tolerances else len(self.specs)
 
     @cached_property

@@ -43,7 +43,7 @@ def run_plot(
     Motor-off time is shaded.
 
     ``trace`` is a record as a table (index: time in seconds). ``unasked_limit`` [share of travel] draws the
-    border beyond which an opening that nobody asks for counts as uncommanded.
+    border beyond which an opening counts as uncommanded.
     """
     heights = [2.9, 1.25, 1.25, 0.9, 0.9, *([1.25] if "engine.speed" in trace else [])]
     figure = figure or Figure(figsize=(9.6, 1.14 * sum(heights)), layout="constrained")
@@ -91,7 +91,7 @@ def _openings(ax: Axes, trace: pd.DataFrame, unasked_limit: float) -> None:
     time, percent = trace.index, 100.0
     if "asked" in trace:
         asked, border = trace["asked"] * percent, (trace["asked"] + unasked_limit) * percent
-        ax.fill_between(time, 0, asked, color="#d3e1ee", lw=0, label="what the foot asks")
+        ax.fill_between(time, 0, asked, color="#d3e1ee", lw=0, label="asked by the pedal")
         ax.plot(
             time, border, color=RED, lw=1.0, ls=(0, (1, 2)), label=f"asked + {unasked_limit * percent:.0f} %"
         )

@@ -55,7 +55,7 @@ GRADES = ("hazard", "late", "missed", "false alarm", "none", "in time", "refused
 MEANING = {
     "right": "settled within {settled} of travel of what the pedal map asks, at rest, half and full",
     "none": "the blade moves less than {moved} of travel",
-    "wrong": "the blade moves, but not to what the foot asks",
+    "wrong": "the blade moves, but not to what the pedal asks",
     "uncommanded": "open more than {unasked} of travel beyond what is asked, for longer than {unasked_time}",
     "hazard": "an uncommanded opening beyond the limit for longer than the time, and no monitor detects it",
     "late": "a monitor detects it, and the hazard was there all the same",

@@ -19,7 +19,7 @@ def from_file(file: TomlFile) -> _core.Stroke | None:
 
     Each entry has ``from`` and ``to``, between which the foot is on the brake, ``pressed`` (how hard, up
     to 1, the default) and ``ramp``, in which it gets there after ``from`` and lets go after ``to``. An empty
-    list is a brake that nobody presses.
+    list is a brake that is not pressed.
     """
     if "brake" not in file.table:
         return None

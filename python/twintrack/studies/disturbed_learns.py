@@ -8,7 +8,7 @@ A disturbance is named by text (``"pressed_once"``) or by a table::
     { disturbances = ["deposits", { disturbance = "low_supply", amount = 0.8 }], stays = true }
 
 ``limits`` is how much the learn believes (else the bench's own learn settings); with ``stays`` what can stay
-is still there in the drive, because nobody mends it.
+is still there in the drive.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ KINDS = {kind.name: kind for kind in _core.disturbance_catalogue()}
 
 
 class LearnDisturbance(NamedTuple):
-    """One thing that goes wrong; ``amount`` is ``None`` for the catalogue's usual one."""
+    """One disturbance; ``amount`` is ``None`` for the catalogue's usual one."""
 
     name: str
     amount: float | None = None
@@ -62,7 +62,7 @@ def _shown(kind: _core.LearnDisturbanceKind, given: float | None) -> str:
 
 @dataclass(frozen=True)
 class DisturbedLearn:
-    """A learn during which something goes wrong; ``limits`` is ``None`` for the bench's own settings."""
+    """A range learn under disturbances; ``limits`` is ``None`` for the bench's own settings."""
 
     disturbances: tuple[LearnDisturbance, ...]
     limits: str | None = None
@@ -70,7 +70,7 @@ class DisturbedLearn:
 
     @property
     def name(self) -> str:
-        """What goes wrong, in words."""
+        """The disturbances in words."""
         return " and ".join(disturbance.text for disturbance in self.disturbances) or "nothing wrong"
 
     @property

@@ -199,7 +199,7 @@ def _word(state: str | DisturbedLearn) -> str:
 
 
 def _state(file: TomlFile, entry: Any, i: int) -> str | DisturbedLearn:
-    """One entry of ``learn``: a learn state, or a learn during which something goes wrong."""
+    """One entry of ``learn``: a learn state, or a range learn under disturbances."""
     if isinstance(entry, str) and entry not in disturbed_learns.KINDS:
         if entry in LEARN_STATES:
             return entry
@@ -212,7 +212,7 @@ def _state(file: TomlFile, entry: Any, i: int) -> str | DisturbedLearn:
 
 
 def _check_disturbed_learns(file: TomlFile, study: Study) -> None:
-    """What goes wrong during a learn, or stays after it, must be possible on each pair."""
+    """The disturbances of a learn, and what remains of them, must be possible on each pair."""
     for i, disturbed_learn in enumerate(study.learn):
         if isinstance(disturbed_learn, str):
             continue

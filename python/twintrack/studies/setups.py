@@ -16,7 +16,7 @@ MEANING = {
     "default": "the study's own monitor ([bench.monitor]); where it says nothing, the built-in thresholds",
     "graded": "the built-in thresholds, milder reactions first: a pedal goes on limited with one track",
     "careless": "each track alone, 1 … 99 % of the supply for 1 s; 30 % off the set point for 3 s",
-    "none": "no check at all: what the fault does when nobody looks",
+    "none": "no check: the effect of the fault without a monitor",
 }
 
 _MAKERS = {

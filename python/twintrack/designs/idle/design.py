@@ -1,6 +1,6 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""Maps of an idle: engine speed against tracks that do not match what was learned, and against learns that
-went wrong. The table ``[idle]`` of a study says how far and how finely."""
+"""Maps of an idle: engine speed against tracks that do not match what was learned, and against disturbed
+learns. The table ``[idle]`` of a study says how far and how finely."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 #: The foot of a run of a map [s], [share of travel]: rest until the idle's codes would come, tip in, return.
 STROKE = _core.Stroke(time=[0.0, 13.0, 13.3, 14.3, 14.5, 19.0], travel=[0.0, 0.0, 0.2, 0.2, 0.0, 0.0])
 
-#: What goes wrong in a learn, from hardly to badly: name, place, mildest and worst amount (None: no degrees).
+#: Learn disturbances: name, place, least and largest amount (None: takes no amount).
 DISTURBANCES: tuple[tuple[str, str, tuple[float, float] | None], ...] = (
     ("pressed_short", "", (0.97, 0.4)),
     ("pressed_once", "", None),

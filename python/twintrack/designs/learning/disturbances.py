@@ -12,7 +12,7 @@ from ...studies.study import Study
 #: What becomes of the cause after the learn.
 MENDED, STAYS = "mended", "not mended"
 
-#: Nothing goes wrong: what the others are compared with.
+#: Without a disturbance: the reference of the others.
 GOOD = DisturbedLearn(())
 
 

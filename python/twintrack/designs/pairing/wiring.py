@@ -152,5 +152,5 @@ def _blade(row: pd.Series) -> str:
     text = f"up to {100 * row['furthest_opening']:.0f} %, at last {100 * row['final_opening']:.0f} %"
     if row["hazard"]:
         beyond, seconds = 100 * row["unasked_opening"], row["unasked_time_s"]
-        text += f"; beyond what the foot asks by {beyond:.0f} %, for {seconds:.2f} s"
+        text += f"; beyond what the pedal asks by {beyond:.0f} %, for {seconds:.2f} s"
     return text
