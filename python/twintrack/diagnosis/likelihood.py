@@ -13,6 +13,9 @@ in them (n₁: what was seen once; after Good 1953, from memory), spread evenly.
 least is kept for others than those of the dictionary's own drive, code by code: a longer drive sets more, a
 shorter one fewer.
 
+Codes and what the eye sees of one run are taken together, draw by draw, but for a fifth: a severe fault
+changes them together, and taken apart they would count twice.
+
 "None of these" makes every reading alike likely over the whole range of a meter.
 """
 
