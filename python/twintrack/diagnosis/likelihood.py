@@ -13,6 +13,9 @@ in them (n₁: what was seen once; after Good 1953, from memory), spread evenly.
 least is kept for others than those of the dictionary's own drive, code by code: a longer drive sets more, a
 shorter one fewer.
 
+Codes and what the eye sees of one run are taken together, draw by draw, but for a fifth: a severe fault
+changes them together, and taken apart they would count twice.
+
 "None of these" makes every reading alike likely over the whole range of a meter.
 """
 
@@ -122,6 +125,10 @@ class Signs:
         return np.asarray(np.where(there, self._present, 1.0 - self._present).prod(axis=1) * order + 1e-6)
 
 
+#: Signs of one and the same run, and the share that each is taken for itself all the same.
+_OF_RUN, _APART = ("codes", "key_on", "follows"), 0.2
+
+
 class Likelihood:
     """What of a dictionary is needed again and again."""
 
@@ -140,8 +147,20 @@ class Likelihood:
             log_numbers(self.known, numbers, [float(observed[r]) for r in numbers], self.meter),
             log_none_numbers(numbers),
         )
-        for reading, value in observed.items():
-            if not reading.number:
-                signs = self.signs(reading.kind)
-                found += np.append(signs.log(str(value)), signs.log_none(str(value)))
+        return found + self._signs_together({r.kind: str(v) for r, v in observed.items() if not r.number})
+
+    def _signs_together(self, seen: Mapping[str, str]) -> Floats:
+        """Of the signs of one run at once, since a severe fault changes them together."""
+        each = {
+            name: np.append(self._signs[name].log(value), self._signs[name].log_none(value))
+            for name, value in seen.items()
+        }
+        found = sum(each.values(), np.zeros(len(self.known.causes) + 1))
+        of_run = [name for name in seen if name in _OF_RUN]
+        if len(of_run) < 2:
+            return found
+        met = np.all([self.known.column(name) == seen[name] for name in of_run], axis=0).mean(axis=1)
+        apart = sum((each[name] for name in of_run), np.zeros_like(found))
+        together = np.log((1.0 - _APART) * met + _APART * np.exp(apart[:-1]))
+        found[:-1] += together - apart[:-1]
         return found

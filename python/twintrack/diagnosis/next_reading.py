@@ -104,13 +104,15 @@ class Cells:
         group = np.empty(len(share) - 1, dtype=int)
         for number, some in enumerate(members):
             group[some] = number
-        live = np.flatnonzero(share[:-1] > 1e-5)
+        likely = share[:-1] > 1e-5
+        likely[0] = True  # "healthy": an unknown cause leaves most readings as they should be
+        live = np.flatnonzero(likely)
         live = live[np.argsort(group[live], kind="stable")]
         starts = np.flatnonzero(np.diff(group[live], prepend=-1))  # where the causes of a group begin
         weights = np.append(share[live], share[-1])
         found = [_gain(self._cells(live, answer), weights, starts)]
         for shares in self._sign_shares:
-            found.append(_gain(shares[None, [*live, -1], :], weights, starts))
+            found.append(_gain(shares[None, [*live, 0], :], weights, starts))
         return np.concatenate(found)
 
     def _cells(self, live: NDArray[np.intp], answer: Answer) -> Floats:
@@ -124,8 +126,7 @@ class Cells:
         ).T
         below = special.ndtr((edges[:, None, :] - mean.T[:, :, None]) / deviation.T[:, :, None])
         shares = np.diff(below, axis=2, prepend=0.0, append=1.0)
-        width = np.pad(np.diff(edges, axis=1), ((0, 0), (1, 1))) + 1e-12
-        return np.concatenate([shares, (width / width.sum(axis=1, keepdims=True))[:, None, :]], axis=1)
+        return np.concatenate([shares, shares[:, np.flatnonzero(live == 0), :]], axis=1)
 
     def _given(self, live: NDArray[np.intp], answer: Answer) -> tuple[Floats, Floats]:
         """Mean and variance of each reading by live cause: of normal numbers, given some of them."""
