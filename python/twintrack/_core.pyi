@@ -44,6 +44,7 @@ __all__: list[str] = [
     "Formula",
     "FreezeFrame",
     "FrictionParameters",
+    "FunctionMonitorParameters",
     "HarnessParameters",
     "IdleAirParameters",
     "IdleEntryParameters",
@@ -57,6 +58,8 @@ __all__: list[str] = [
     "InvalidParameter",
     "Joint",
     "Ladder",
+    "LearnDisturbance",
+    "LearnDisturbanceKind",
     "LearnLimits",
     "LearnMeasures",
     "LearnParameters",
@@ -65,9 +68,8 @@ __all__: list[str] = [
     "Learned",
     "LearnedRange",
     "LearnedTrack",
+    "MadeController",
     "ManifoldParameters",
-    "LearnDisturbance",
-    "LearnDisturbanceKind",
     "MixtureParameters",
     "MonitorParameters",
     "MotionParameters",
@@ -76,6 +78,7 @@ __all__: list[str] = [
     "PedalMapParameters",
     "PedalParameters",
     "PidParameters",
+    "Plant",
     "PowerParameters",
     "Ran",
     "RangeStore",
@@ -87,6 +90,7 @@ __all__: list[str] = [
     "Run",
     "SelfTestParameters",
     "Session",
+    "SharedController",
     "ShutdownDeviceParameters",
     "Snapshot",
     "SpringCheckParameters",
@@ -102,19 +106,19 @@ __all__: list[str] = [
     "VoltsBandParameters",
     "VoltsLine",
     "VoltsParameters",
-    "FunctionMonitorParameters",
     "WindowParameters",
     "WireParameters",
     "WiringParameters",
     "answer",
     "built_in_engines",
     "built_in_rules",
-    "check_faults",
     "check_disturbances",
+    "check_faults",
     "competition_reactions",
     "controller_pins",
     "correct_pin_out",
     "default_angle",
+    "disturbance_catalogue",
     "every_single_wiring_fault",
     "fault_catalogue",
     "graded_reactions",
@@ -136,7 +140,8 @@ __all__: list[str] = [
     "linear_plant",
     "log_unknowns",
     "loop_gains",
-    "disturbance_catalogue",
+    "make_controller",
+    "meter_points",
     "monitor_careless",
     "monitor_graded",
     "monitor_strict",
@@ -217,7 +222,7 @@ class Outcome:
     def reason(self) -> str: ...
     @property
     def status(self) -> str:
-        """completed, interrupted or numerical failure."""
+        """completed, interrupted, numerical failure or unit failed."""
     @property
     def when(self) -> float:
         """[s] simulated time at the end."""
@@ -875,6 +880,24 @@ class EngineReadings:
 
 class ControlInput:
     """Everything a controller may know at a tick."""
+    def __getstate__(self) -> bytes: ...
+    def __init__(
+        self,
+        *,
+        time: float = 0.0,
+        pedal: typing.Any = None,
+        throttle: typing.Any = None,
+        supply: float = 13.5,
+        reference: float = 5.0,
+        motor_current: float = 0.0,
+        motor_permitted: bool = True,
+        key_on: bool = True,
+        idle_opening: float = 0.0,
+    ) -> None:
+        """
+        One of one's own, to try a controller without a bench: `time` [s]; readings of the `pedal` and `throttle` tracks [share of full scale]; `supply` and the sensors' `reference` [V]; `motor_current` [A]; `idle_opening` [share of travel].
+        """
+    def __setstate__(self, arg0: bytes) -> None: ...
     @property
     def air_flow(self) -> float:
         """[kg/s] measured; 0 without an air meter."""
@@ -949,6 +972,7 @@ class ControlInput:
 
 class Command:
     """What a controller answers."""
+    def __getstate__(self) -> bytes: ...
     def __init__(
         self,
         *,
@@ -963,6 +987,7 @@ class Command:
         mode: "drive", "brake" or "high_impedance"; duty −1 … 1, opening positive; the rest are what it believes, as shares of travel.
         """
     def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: bytes) -> None: ...
     @property
     def demand(self) -> float: ...
     @property
@@ -1435,6 +1460,9 @@ class Snapshot:
     def device(self) -> str:
         """Why the independent device has tripped, or none."""
     @property
+    def function_monitor(self) -> str:
+        """Why the function monitor has taken the power away, or none."""
+    @property
     def input(self) -> ControlInput: ...
     @property
     def motor_current(self) -> float:
@@ -1453,9 +1481,6 @@ class Snapshot:
     @property
     def time(self) -> float:
         """[s]."""
-    @property
-    def function_monitor(self) -> str:
-        """Why the function monitor has taken the power away, or none."""
 
 class Run:
     """What a run gave."""
@@ -1468,6 +1493,13 @@ class Run:
     def outcome(self) -> Outcome: ...
     @property
     def record(self) -> Record: ...
+
+class SharedController:
+    """
+    A shared object with a controller written in C (twintrack/c/controller.h); goes wherever a controller, or the factory of one, does. Loading it runs its code.
+    """
+    def __init__(self, path: str) -> None:
+        """Raises InvalidParameter when it does not load, lacks a function or is of another version."""
 
 class Session:
     """One key-on of a bench, stepped tick by tick."""
@@ -1482,10 +1514,32 @@ class Session:
         brake: Stroke | None = None,
         history: FaultMemory | None = None,
     ) -> None: ...
-    def step(self) -> Snapshot:
-        """Makes the tick that is due and integrates to the next; returns its Snapshot."""
+    def fork(self) -> Session:
+        """
+        A session that goes on from here by itself with the same bits; a Python controller is copied by copy.deepcopy.
+        """
+    def inject(self, fault: Fault) -> None:
+        """
+        The fault is there from the tick that is due on, or from its own start when that is later. Raises InvalidParameter for one that cannot be, or cannot be beside those there are; then nothing has changed.
+        """
+    def release_pedal(self) -> None:
+        """The foot follows the stroke again."""
+    def remove(self, where: str, what: str) -> None:
+        """
+        A fault of that place and kind is over from the tick that is due on; InvalidParameter when there is none.
+        """
+    def restore(self, saved: Session) -> None:
+        """Goes back to what save() gave."""
+    def save(self) -> Session:
+        """The session as it is now, to be given to restore(), as often as one likes."""
+    def step(self, *, pedal: typing.Any = None, brake: typing.Any = None) -> Snapshot:
+        """
+        Makes the tick that is due and integrates to the next; returns its Snapshot. `pedal` [share of travel] holds the foot there from now on, in place of the stroke; `brake` (0 … 1) likewise. Releases the interpreter lock.
+        """
     @property
     def codes(self) -> list[TroubleCode]: ...
+    @property
+    def faults(self) -> list[Fault]: ...
     @property
     def history(self) -> FaultMemory:
         """Each code with state, count and freeze-frame."""
@@ -1500,6 +1554,55 @@ class Session:
     @property
     def time(self) -> float:
         """[s] of the tick that is due."""
+
+class Plant:
+    """
+    Pedal, wiring, converter, bridge and body of a bench, with nobody to control them: no controller, no monitor, no learned range. A bridge that protects itself still does.
+    """
+    def __init__(
+        self, parameters: BenchParameters, *, faults: collections.abc.Sequence[Fault] = []
+    ) -> None: ...
+    def fork(self) -> Plant:
+        """A plant that goes on from here by itself."""
+    def inject(self, fault: Fault) -> None:
+        """
+        The fault is there from the tick that is due on, or from its own start when that is later. Raises InvalidParameter for one that cannot be, or cannot be beside those there are; then nothing has changed.
+        """
+    def remove(self, where: str, what: str) -> None:
+        """
+        A fault of that place and kind is over from the tick that is due on; InvalidParameter when there is none.
+        """
+    def step(
+        self,
+        duty: typing.Any = None,
+        *,
+        volts: typing.Any = None,
+        mode: str = "drive",
+        pedal: typing.Any = None,
+    ) -> Snapshot:
+        """
+        One control period under a duty (−1 … 1), or under bridge `volts` [V] as a duty of the supply measured at the last tick, or in another mode ("brake", "high_impedance"). Returns the Snapshot of the tick at its beginning: `input` is what a controller would have read, `motor_current` [A], `supply` [V].
+        """
+    @property
+    def faults(self) -> list[Fault]: ...
+    @property
+    def outcome(self) -> Outcome: ...
+    @property
+    def record(self) -> Record:
+        """A copy of what was recorded so far."""
+    @property
+    def snapshot(self) -> Snapshot:
+        """A copy of the last tick's values."""
+    @property
+    def time(self) -> float:
+        """[s] of the tick that is due."""
+
+class MadeController:
+    """A controller for one case, as make_controller() gives it; goes wherever a controller does."""
+    def step(self, input: ControlInput) -> Command:
+        """
+        Its Command at this tick. Raises RuntimeError with one sentence for a command that cannot be used, and for what the controller itself raises.
+        """
 
 class LearnDisturbanceKind:
     """An entry of the list of what can go wrong during a learn."""
@@ -1529,7 +1632,7 @@ class LearnDisturbanceKind:
         """The amount when none is given."""
 
 class LearnDisturbance:
-    """A disturbance of a range learn; see `disturbance_catalogue()`."""
+    """a disturbance of a range learn; see `disturbance_catalogue()`."""
     def __init__(self, name: str, amount: float | None = None, where: str = "") -> None:
         """`amount` in the unit of the catalogue, the usual one unless given."""
     def __repr__(self) -> str: ...
@@ -1662,9 +1765,6 @@ class IdleReport:
 class CaseResult:
     """What became of a case."""
     @property
-    def response(self) -> str:
-        """none, right, wrong or uncommanded."""
-    @property
     def codes(self) -> list[TroubleCode]: ...
     @property
     def detected_after(self) -> float:
@@ -1706,6 +1806,9 @@ class CaseResult:
     @property
     def record(self) -> Record:
         """The record when a trace was asked for, else None."""
+    @property
+    def response(self) -> str:
+        """none, right, wrong or uncommanded."""
     @property
     def sentence(self) -> str:
         """The verdict in words."""
@@ -1870,6 +1973,13 @@ def built_in_engines() -> list[EngineSetup]:
 def built_in_rules() -> list[Rule]:
     """Every built-in rule."""
 
+def check_disturbances(
+    disturbances: collections.abc.Sequence[LearnDisturbance], *, stay: bool = False
+) -> None:
+    """
+    Raises InvalidParameter for disturbances that cannot happen together, or with `stay` not stay together.
+    """
+
 def check_faults(
     faults: collections.abc.Sequence[Fault],
     parameters: BenchParameters | None = None,
@@ -1879,11 +1989,6 @@ def check_faults(
 ) -> None:
     """
     Raises InvalidParameter for faults that overlap and, with `parameters`, for one that can have no effect on that bench in a run of `duration` [s], with a `brake` or without.
-    """
-
-def check_disturbances(disturbances: collections.abc.Sequence[LearnDisturbance], *, stay: bool = False) -> None:
-    """
-    Raises InvalidParameter for disturbances that cannot happen together, or with `stay` not stay together.
     """
 
 def competition_reactions() -> list[ReactionRow]:
@@ -1897,6 +2002,9 @@ def correct_pin_out(pedal: PedalParameters, body: ThrottleBodyParameters) -> lis
 
 def default_angle(mechanics: BodyMechanics) -> float:
     """Where the springs leave the unpowered blade [rad]."""
+
+def disturbance_catalogue() -> list[LearnDisturbanceKind]:
+    """Everything that can be let go wrong during a learn."""
 
 def every_single_wiring_fault(
     pedal: PedalParameters, body: ThrottleBodyParameters, *, start: float = 0.0
@@ -2040,8 +2148,17 @@ def loop_gains(
     What the position loop runs on for a body, by name: gains of the PID [V/rad, V/(rad s), V s/rad] and of the observer (speed_observer.hpp); period and input filter in seconds.
     """
 
-def disturbance_catalogue() -> list[LearnDisturbanceKind]:
-    """Everything that can be let go wrong during a learn."""
+def make_controller(
+    bench: BenchParameters, learned: LearnedRange | None = None, factory: typing.Any = None
+) -> MadeController:
+    """
+    The controller that a factory makes for this bench and learned range; without a factory the built-in one. `factory`: (learned, bench, period [s]) -> object with step(), or a SharedController.
+    """
+
+def meter_points(parameters: BenchParameters) -> list[str]:
+    """
+    What the tip of a meter can touch: terminals, pins as 'pin NAME', the motor's leads off at the controller as 'lead NAME', 'battery', 'controller supply', 'controller ground'.
+    """
 
 def monitor_careless() -> MonitorParameters:
     """Each track alone, wide bands, long debouncing, no fallback."""
@@ -2146,14 +2263,17 @@ def run_batch(
     signals: collections.abc.Sequence[str] = [],
     substep: float = 0.0002,
     threads: int = 1,
+    controller: typing.Any = None,
 ) -> list[Ran]:
     """
-    Runs many cases after their learns (LearnResult or None each), in order: "lanes" runs in lanes those that lanes can take and the others in the exact solver, "exact" all there. `rules` are held against each record, by `judges` (the bench of each case by default); records keep `signals` only. Releases the interpreter lock.
+    Runs many cases after their learns (LearnResult or None each), in order: "lanes" runs in lanes those that lanes can take and the others in the exact solver, "exact" all there. `rules` are held against each record, by `judges` (the bench of each case by default); records keep `signals` only. `controller`: a factory (LearnedRange or None, BenchParameters, period [s]) -> object with step(ControlInput) -> Command, called once a case; then all run in the exact solver. Releases the interpreter lock.
     """
 
-def run_case(case: Case, *, learned: LearnResult | None = None, trace: bool = False) -> CaseResult:
+def run_case(
+    case: Case, *, learned: LearnResult | None = None, trace: bool = False, controller: typing.Any = None
+) -> CaseResult:
     """
-    Runs one case; a pure function. `learned`: the LearnResult of `run_learn(case)`, so that cases can share one.
+    Runs one case; a pure function. `learned`: the LearnResult of `run_learn(case)`, so that cases can share one. `controller`: as in run_batch; it goes with `learned`, and without one nothing is learned.
     """
 
 def run_lanes(
