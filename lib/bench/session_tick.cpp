@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "session_implementation.hpp"
+#include "twintrack/bench/built_in.hpp"
 #include "twintrack/bench/session.hpp"
 
 namespace twintrack::bench {
@@ -35,10 +36,7 @@ bool Session::Implementation::key_on() const {
     return !turned && !(key_off_ && due_ >= *key_off_);
 }
 
-control::Unit Session::Implementation::built_in() const {
-    return [own = control::Controller(p_.controller, p_.body.mechanics, learned_, period_, p_.acquisition.filter_time,
-                                      p_.acquisition.bits)](const control::Input& in) mutable { return own.step(in); };
-}
+control::Unit Session::Implementation::built_in() const { return built_in_controller(learned_, p_); }
 
 std::optional<std::string> Session::Implementation::work() {
     if (electronics_.booted()) reboot();

@@ -183,6 +183,7 @@ void bind_session(py::module_& m) {
     bind_shared_controller(m);
     bind_hand_session(m);
     bind_plant_by_hand(m);
+    bind_controller(m);
 }
 
 }  // namespace twintrack::python

@@ -2,6 +2,9 @@
 #include "twintrack/control/signals.hpp"
 
 #include <algorithm>
+#include <cstring>
+#include <string_view>
+#include <type_traits>
 
 #include "fields.hpp"
 #include "twintrack/core/error.hpp"
@@ -60,8 +63,23 @@ Input input_of(double time, const py::object& pedal, const py::object& throttle,
     return in;
 }
 
+/// A value as its bytes, for another process of this build.
+template <class T>
+auto as_bytes() {
+    static_assert(std::is_trivially_copyable_v<T>);
+    return py::pickle([](const T& value) { return py::bytes(reinterpret_cast<const char*>(&value), sizeof value); },
+                      [](const py::bytes& bytes) {
+                          const auto all = static_cast<std::string_view>(bytes);
+                          if (all.size() != sizeof(T)) throw InvalidParameter("pickle", "is of another build");
+                          T value;
+                          std::memcpy(&value, all.data(), sizeof value);
+                          return value;
+                      });
+}
+
 void bind_input(py::module_& m) {
     py::class_<Input>(m, "ControlInput", "Everything a controller may know at a tick.")
+        .def(as_bytes<Input>())
         .def(py::init(&input_of), py::kw_only(), py::arg("time") = 0.0, py::arg("pedal") = py::none(),
              py::arg("throttle") = py::none(), py::arg("supply") = 13.5, py::arg("reference") = 5.0,
              py::arg("motor_current") = 0.0, py::arg("motor_permitted") = true, py::arg("key_on") = true,
@@ -120,6 +138,7 @@ void bind_input(py::module_& m) {
 
 void bind_command(py::module_& m) {
     py::class_<Command>(m, "Command", "What a controller answers.")
+        .def(as_bytes<Command>())
         .def(py::init([](const std::string& mode, double duty, double pedal, double demand, double set_point,
                          double opening) {
                  return Command{enumerator<plant::BridgeMode>(py::str(mode), "Command.mode"),

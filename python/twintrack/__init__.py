@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from .parts.engines import engine, engines  # noqa: F401
     from .rulebooks.rulebook import evaluate, rule, rules  # noqa: F401
     from .rulebooks.text import formula  # noqa: F401
+    from .testing.replay import replay  # noqa: F401
     from .units import quantity  # noqa: F401
 
 #: Loaded at first use, so that importing the package stays quick.
@@ -55,6 +56,7 @@ _LAZY = {
     "pedal": "parts.catalogue",
     "pedals": "parts.catalogue",
     "quantity": "units",
+    "replay": "testing.replay",
 }
 
 __all__ = ["__version__", *_LAZY, *(name for name in dir(_core) if not name.startswith("_"))]

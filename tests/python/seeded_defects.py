@@ -28,9 +28,9 @@ DEFECTS = {
     ),
     "unit_mix_up": ("c->period = period;", "c->period = 1000.0 * period;"),  # milliseconds
     "stale_sample": (
-        "error = demand - opening;",
-        "{ static const int every = 12; if (c->age++ % every == 0) c->held = opening; }\n"
-        "    error = demand - c->held;",
+        "const double opening = position(in->throttle[0], c->throttle[0]);",
+        "const double opening =\n"
+        "        c->age++ % 12 ? c->held : (c->held = position(in->throttle[0], c->throttle[0]));",
     ),
     "lost_latch": (
         "if (c->pedal_apart > apart_time || c->throttle_apart > apart_time) c->stopped = 1;",
@@ -46,9 +46,9 @@ DEFECTS = {
 _MORE = {"stale_sample": ("int running, stopped;", "int running, stopped, age;\n    double held;")}
 
 
-def build(folder: Path, name: str = "healthy", compiler: str = "cc") -> Path:
-    """The shared object of the example, or of its copy with one defect."""
-    text = SOURCE.read_text()
+def build(folder: Path, name: str = "healthy", compiler: str = "cc", text: str | None = None) -> Path:
+    """The shared object of the example or of another text, or of its copy with one defect."""
+    text = SOURCE.read_text() if text is None else text
     for old, new in (change for change in (DEFECTS.get(name), _MORE.get(name)) if change):
         assert text.count(old) == 1, f"{name}: the example no longer says {old!r}"
         text = text.replace(old, new)

@@ -87,6 +87,7 @@ def main() -> None:
 )
 @click.option("--scheduler", metavar="ADDRESS", help="Of a Dask scheduler whose workers run the cases.")
 @cli_options.unit
+@cli_options.isolate
 @cli_options.fail_on
 @cli_options.verdicts
 @click.option("--quiet", is_flag=True, help="No progress bar.")
@@ -99,6 +100,7 @@ def run(
     jobs: int | None,
     scheduler: str | None,
     unit: str | None,
+    isolate: bool,
     fail_on: tuple[str, ...],
     verdicts: Path | None,
     quiet: bool,
@@ -119,7 +121,7 @@ def run(
 
     plan = load(study, solver)
     if unit:
-        plan = plan.with_unit(own_controller.load(unit))
+        plan = plan.with_unit(own_controller.load(unit, isolate))
     _remark(plan)
     done = drive(plan, out, cases, jobs=jobs, scheduler=scheduler, progress=not quiet)
     result, wanted = Result(out, plan.study.unit), cases or plan.cases
@@ -165,8 +167,9 @@ def _fail_on(result: Any, grades: tuple[str, ...]) -> None:
 )
 @click.option("--mdf4", is_flag=True, help="Write the trace as MDF4 too (needs asammdf).")
 @cli_options.unit
+@cli_options.isolate
 @errors_in_one_line
-def show(results: Path, case: int, out: Path | None, mdf4: bool, unit: str | None) -> None:
+def show(results: Path, case: int, out: Path | None, mdf4: bool, unit: str | None, isolate: bool) -> None:
     """Replay one CASE of RESULTS alone, with the very values it had.
 
     Says what was drawn and what became of it, compares it to the bit with what is stored, and writes the
@@ -176,7 +179,7 @@ def show(results: Path, case: int, out: Path | None, mdf4: bool, unit: str | Non
     from ..experiments.result import Result
     from ..studies import own_controller
 
-    replay = Result(results, own_controller.load(unit) if unit else None).replay(case)
+    replay = Result(results, own_controller.load(unit, isolate) if unit else None).replay(case)
     click.echo(f"{describe(replay)}\n\n{CAUTION}\n")
     for path in write(replay, out or results / "replays", mdf4):
         click.echo(path)

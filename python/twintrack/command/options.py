@@ -41,6 +41,12 @@ unit = click.option(
     "-> object with step(), or a shared object in C (twintrack/c/controller.h). Runs your code; cases "
     "then run in the exact solver.",
 )
+isolate = click.option(
+    "--isolate",
+    is_flag=True,
+    help="Run a shared object in processes of its own: a crash, or a tick that takes more than 1 s, ends "
+    "its case only. Slower.",
+)
 fail_on = click.option(
     "--fail-on",
     multiple=True,

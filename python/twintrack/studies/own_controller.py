@@ -17,6 +17,7 @@ from typing import Any
 
 from .. import _core
 from ..errors import InputError, closest
+from .isolated import Isolated
 
 #: ``(LearnedRange or None, BenchParameters, period [s])`` to an object with ``step(ControlInput)``.
 Factory = Callable[[Any, Any, float], Any]
@@ -55,11 +56,13 @@ def of(factory: Factory | _core.SharedController) -> OwnController:
     return OwnController(name, _digest(factory), factory)
 
 
-def load(text: str) -> OwnController:
+def load(text: str, isolated: bool = False) -> OwnController:
     """By the path of a shared object (``*.so``), or by "module:factory", the module found as Python finds it
-    from the folder at hand."""
+    from the folder at hand. ``isolated``: a shared object is loaded in processes of its own (isolated.py)."""
     if text.endswith(".so"):
-        return _shared(text)
+        return _shared(text, isolated)
+    if isolated:
+        raise InputError(f"unit {text!r}: only a shared object (*.so) can be isolated")
     module, colon, name = text.partition(":")
     if not (module and colon and name):
         raise InputError(
@@ -83,9 +86,9 @@ def load(text: str) -> OwnController:
     return OwnController(text, own.sha256, own.factory)
 
 
-def _shared(path: str) -> OwnController:
+def _shared(path: str, isolated: bool) -> OwnController:
     try:
-        factory = _core.SharedController(path)
+        factory = Isolated(path) if isolated else _core.SharedController(path)
         return OwnController(path, hashlib.sha256(Path(path).read_bytes()).hexdigest(), factory)
     except _core.InvalidParameter as error:
         raise InputError(str(error)) from error

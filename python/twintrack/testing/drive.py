@@ -120,14 +120,17 @@ class Drive:
             )
         return self
 
-    def believes_what_is_so(self, error: float = 0.02) -> Drive:
-        """At the end of each hold the opening that the controller reports is the blade's."""
+    def believes_what_is_so(self, error: float = 0.02, moving: float = 0.05) -> Drive:
+        """The opening that the controller reports is the blade's: within ``error`` at the end of each hold,
+        and within ``moving`` at every tick from the end of the first hold on."""
         __tracebackhide__ = True
+        apart = np.abs(self.record["opening"] - self.blade)
         for _, end in self.holds():
-            last = self._between(end - END, end)
-            self._within(
-                "believed opening − blade", self.record["opening"][last] - self.blade[last], error, end
-            )
+            self._within("believed opening − blade", apart[self._between(end - END, end)], error, end)
+        if self.holds():
+            since = self.time >= self.holds()[0][1]
+            at = float(self.time[since][apart[since].argmax()])
+            self._within("believed opening − moving blade", apart[since], moving, at)
         return self
 
     def stays_beside(self, other: Drive, within: float, since: float = 0.0, until: float = np.inf) -> Drive:
