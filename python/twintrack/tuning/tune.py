@@ -8,6 +8,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
+
 from .. import _core
 from ..errors import InputError
 from ..linear.band import value_at
@@ -24,8 +26,15 @@ TOLERANCES = {
     "mechanics.friction.coulomb": 0.2,
 }
 _COULOMB, _BREAKAWAY = "mechanics.friction.coulomb", "mechanics.friction.breakaway"
-_STIFFNESS = (0.1, 0.2, 0.4, 0.7, 1.0, 1.4)
-_POLES = (100.0, 200.0, 400.0)
+#: What is searched: shares of the default gains, observer's pole [1/s], load's share of it, a time [s].
+_RANGES = {
+    "stiffness": (0.1, 1.4),
+    "damping": (0.5, 2.5),
+    "integral": (0.03, 1.0),
+    "observer_pole": (100.0, 1000.0),
+    "load_share": (0.05, 0.99),
+    "set_point_time": (0.006, 0.02),
+}
 
 
 @dataclass(frozen=True)
@@ -94,12 +103,14 @@ def tune(
     supply: float = 13.5,
     pedal: str = "knee",
     seed: int = 1,
+    generations: int = 8,
     **wishes: Any,
 ) -> Tuned:
     """Tries settings on the nominal body, and the best of them on ``draws`` bodies within ``tolerances``.
 
     ``body``: name of a built-in body or its parameters; ``tolerances``: paths of fields and ± shares;
-    ``supply`` [V]; further keywords are the fields of :class:`Wishes`. Raises :class:`InputError` for an
+    ``supply`` [V]; ``generations`` of the search; further
+    keywords are the fields of :class:`Wishes`. Raises :class:`InputError` for an
     unknown wish or one out of range, and for a body that cannot be learned. A simulation is no proof: on a
     real part the blade moves by itself; keep hands out, limit the current, follow licensed practice.
 
@@ -108,6 +119,8 @@ def tune(
     """
     if not (isinstance(draws, int) and 0 <= draws <= 100_000):
         raise InputError(f"draws: must be a whole number from 0 to 100000; got {draws!r}")
+    if not (isinstance(generations, int) and 0 <= generations <= 1000):
+        raise InputError(f"generations: must be a whole number from 0 to 1000; got {generations!r}")
     wanted = Wishes.of(wishes)
     nominal = catalogue.body(body) if isinstance(body, str) else body
     spread = TOLERANCES if tolerances is None else tolerances
@@ -116,7 +129,7 @@ def tune(
         if not (isinstance(width, (int, float)) and 0.0 <= width < 1.0):
             raise InputError(f"tolerances: {path} must be a share from 0 to below 1; got {width!r}")
     learned = measure.learned_of(nominal, pedal)
-    candidates = _tried(nominal, supply, learned, pedal)
+    candidates = _tried(wanted, nominal, supply, learned, pedal, generations)
     best = min(candidates, key=lambda c: _cost(wanted, c.values))
     bodies = _drawn(nominal, spread, draws, seed)
     values = _all(bodies, [best.controller] * draws, supply, learned, pedal, nominal)
@@ -134,20 +147,56 @@ def _drawn(body: Any, spread: Mapping[str, float], draws: int, seed: int) -> lis
     return bodies
 
 
-def _tried(body: Any, supply: float, learned: Any, pedal: str) -> list[Candidate]:
+def _tried(
+    wishes: Wishes, body: Any, supply: float, learned: Any, pedal: str, generations: int
+) -> list[Candidate]:
+    """Every setting that SciPy's differential evolution looked at; it aims 10 % inside the wishes."""
+    from scipy.optimize import differential_evolution
+
     gains = _core.loop_gains(_core.ControllerParameters(), body.mechanics)
-    settings = [
-        _core.ControllerParameters(
-            proportional=stiff * gains["proportional"],
-            integral=stiff * gains["integral"],
-            derivative=math.sqrt(stiff) * gains["derivative"],
-            observer_pole=pole,
-        )
-        for pole in _POLES
-        for stiff in _STIFFNESS
-    ]
-    values = _all([body] * len(settings), settings, supply, learned, pedal, body)
-    return [Candidate(c, v) for c, v in zip(settings, values, strict=True)]
+    found: list[Candidate] = []
+
+    def costs(logs: Any) -> Any:
+        settings = [_settings(gains, x) for x in np.exp(np.atleast_2d(logs.T))]
+        values = _all([body] * len(settings), settings, supply, learned, pedal, body)
+        found.extend(Candidate(c, v) for c, v in zip(settings, values, strict=True))
+        return np.array([_distance(wishes, v) for v in values])
+
+    differential_evolution(
+        costs,
+        np.log(list(_RANGES.values())),
+        popsize=10,
+        maxiter=generations,
+        init="sobol",
+        rng=np.random.default_rng(1),
+        vectorized=True,
+        updating="deferred",
+        polish=False,
+        tol=0.0,
+    )
+    return found
+
+
+def _settings(gains: Mapping[str, float], x: Any) -> Any:
+    stiffness, damping, integral, observer, load, set_point = map(float, x)
+    return _core.ControllerParameters(
+        proportional=stiffness * gains["proportional"],
+        derivative=damping * math.sqrt(stiffness) * gains["derivative"],
+        integral=integral * stiffness * gains["integral"],
+        observer_pole=observer,
+        load_pole=load * observer,
+        set_point_time=set_point,
+    )
+
+
+def _distance(wishes: Wishes, values: Mapping[str, float]) -> float:
+    """Smooth enough to search by: how far each wish is missed, and settling and noise a little."""
+    near = 0.0
+    for name, limit in wishes.items():
+        aim = -0.1 if name.endswith("margin") else 0.1
+        near += min(wishes.excess(name, values[name] + aim * limit), 10.0)
+    small = sum(min(values[n] / getattr(wishes, n), 10.0) for n in ("settling", "duty_noise"))
+    return near + 0.01 * (small if math.isfinite(small) else 20.0)
 
 
 def _all(

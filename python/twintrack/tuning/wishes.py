@@ -49,7 +49,7 @@ class Wishes:
 
     def excess(self, name: str, value: float) -> float:
         """How far a value breaks its wish, share of the limit; 0 when it is met, infinite without value."""
-        limit = getattr(self, name)
+        limit: float = getattr(self, name)
         if math.isnan(value):
             return math.inf
         over = limit - value if name.endswith("margin") else value - limit
