@@ -3,12 +3,16 @@
 
 from __future__ import annotations
 
+import tomllib
+from pathlib import Path
+
 import pytest
 
 import twintrack as tt
 from twintrack import linear
 from twintrack.tuning import Wishes
 
+EXAMPLE = Path(__file__).parents[2] / "examples" / "pairing.toml"
 control = pytest.importorskip("control")
 
 
@@ -32,6 +36,16 @@ def test_each_row_says_what_it_is(tuned):
         assert row.met == all(wishes.excess(row.wish, v) == 0.0 for v in (row.nominal, row.worst))
         said = next(line for line in str(tuned).splitlines() if line.startswith(row.wish))
         assert said.endswith("NOT MET") != row.met
+
+
+def test_the_table_goes_into_a_study(tuned, tmp_path):
+    text = EXAMPLE.read_text(encoding="utf-8")
+    assert "[bench.controller]" not in text
+    path = tmp_path / "study.toml"
+    path.write_text(text + "\n" + tuned.toml, encoding="utf-8")
+    tt.Study.load(path)
+    values = tomllib.loads(tuned.toml)["bench"]["controller"]
+    assert tt.quantity(values["proportional"], "V/rad") == tuned.controller.proportional
 
 
 def test_a_wish_that_cannot_be_met_is_said():

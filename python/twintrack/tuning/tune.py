@@ -25,6 +25,14 @@ TOLERANCES = {
     "mechanics.inertia": 0.1,
     "mechanics.friction.coulomb": 0.2,
 }
+_UNITS = {
+    "proportional": "V/rad",
+    "integral": "V/rad/s",
+    "derivative": "V*s/rad",
+    "observer_pole": "1/s",
+    "load_pole": "1/s",
+    "set_point_time": "s",
+}
 _COULOMB, _BREAKAWAY = "mechanics.friction.coulomb", "mechanics.friction.breakaway"
 #: What is searched: shares of the default gains, observer's pole [1/s], load's share of it, a time [s].
 _RANGES = {
@@ -81,6 +89,12 @@ class Tuned:
         sound = [c for c in self.candidates if not any(map(math.isnan, pair(c)))]
         kept = [c for c in sound if not any(_beats(pair(o), pair(c)) for o in sound)]
         return sorted(kept, key=pair)
+
+    @property
+    def toml(self) -> str:
+        """The table ``[bench.controller]`` of a study file."""
+        rows = [f'{name} = "{getattr(self.controller, name)!r} {unit}"' for name, unit in _UNITS.items()]
+        return "\n".join(["[bench.controller]", *rows, ""])
 
     def __str__(self) -> str:
         rows = [f"{'wish':<14}{'limit':>9}{'nominal':>10}{'worst':>10}{'draw':>7}  met"]
