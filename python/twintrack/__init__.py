@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from .rulebooks.rulebook import evaluate, rule, rules  # noqa: F401
     from .rulebooks.text import formula  # noqa: F401
     from .testing.replay import replay  # noqa: F401
+    from .tuning.tune import tune  # noqa: F401
     from .units import quantity  # noqa: F401
 
 #: Loaded at first use, so that importing the package stays quick.
@@ -52,6 +53,7 @@ _LAZY = {
     "formula": "rulebooks.text",
     "rule": "rulebooks.rulebook",
     "rules": "rulebooks.rulebook",
+    "tune": "tuning.tune",
     "body": "parts.catalogue",
     "pedal": "parts.catalogue",
     "pedals": "parts.catalogue",
