@@ -5,8 +5,8 @@ A story with invented parts. The "real" pair is simulated: one draw of the toler
 exchanged that the diagnosis is not told of.
 
 Caution: local law and licensed practice come first. A simulation is no proof of safety. At a real throttle:
-engine off, wheels chocked, hands and tools out of the bore; the blade can move by itself. The motor's leads are
-off at the controller while volts are measured.
+engine off, wheels chocked, hands and tools out of the bore; the blade can move by itself. The motor's leads
+are off at the controller while volts are measured.
 """
 
 import numpy as np

@@ -235,8 +235,7 @@ Harness::Harness(const sensing::PedalParameters& pedal, const sensing::ThrottleB
                  const plant::BridgeParameters& bridge, const HarnessParameters& p)
     : Harness(pedal, body, bridge, p, correct_pin_out(pedal, body)) {}
 Harness::~Harness() = default;
-Harness::Harness(const Harness& other)
-    : implementation_(std::make_unique<Implementation>(*other.implementation_)) {}
+Harness::Harness(const Harness& other) : implementation_(std::make_unique<Implementation>(*other.implementation_)) {}
 Harness::Harness(Harness&&) noexcept = default;
 Harness& Harness::operator=(Harness&&) noexcept = default;
 

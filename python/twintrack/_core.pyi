@@ -68,6 +68,7 @@ __all__: list[str] = [
     "Learned",
     "LearnedRange",
     "LearnedTrack",
+    "MadeController",
     "ManifoldParameters",
     "MixtureParameters",
     "MonitorParameters",
@@ -139,6 +140,7 @@ __all__: list[str] = [
     "linear_plant",
     "log_unknowns",
     "loop_gains",
+    "make_controller",
     "meter_points",
     "monitor_careless",
     "monitor_graded",
@@ -878,6 +880,7 @@ class EngineReadings:
 
 class ControlInput:
     """Everything a controller may know at a tick."""
+    def __getstate__(self) -> bytes: ...
     def __init__(
         self,
         *,
@@ -894,6 +897,7 @@ class ControlInput:
         """
         One of one's own, to try a controller without a bench: `time` [s]; readings of the `pedal` and `throttle` tracks [share of full scale]; `supply` and the sensors' `reference` [V]; `motor_current` [A]; `idle_opening` [share of travel].
         """
+    def __setstate__(self, arg0: bytes) -> None: ...
     @property
     def air_flow(self) -> float:
         """[kg/s] measured; 0 without an air meter."""
@@ -968,6 +972,7 @@ class ControlInput:
 
 class Command:
     """What a controller answers."""
+    def __getstate__(self) -> bytes: ...
     def __init__(
         self,
         *,
@@ -982,6 +987,7 @@ class Command:
         mode: "drive", "brake" or "high_impedance"; duty −1 … 1, opening positive; the rest are what it believes, as shares of travel.
         """
     def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: bytes) -> None: ...
     @property
     def demand(self) -> float: ...
     @property
@@ -1591,6 +1597,13 @@ class Plant:
     def time(self) -> float:
         """[s] of the tick that is due."""
 
+class MadeController:
+    """A controller for one case, as make_controller() gives it; goes wherever a controller does."""
+    def step(self, input: ControlInput) -> Command:
+        """
+        Its Command at this tick. Raises RuntimeError with one sentence for a command that cannot be used, and for what the controller itself raises.
+        """
+
 class LearnDisturbanceKind:
     """An entry of the list of what can go wrong during a learn."""
     def __repr__(self) -> str: ...
@@ -2133,6 +2146,13 @@ def loop_gains(
 ) -> dict:
     """
     What the position loop runs on for a body, by name: gains of the PID [V/rad, V/(rad s), V s/rad] and of the observer (speed_observer.hpp); period and input filter in seconds.
+    """
+
+def make_controller(
+    bench: BenchParameters, learned: LearnedRange | None = None, factory: typing.Any = None
+) -> MadeController:
+    """
+    The controller that a factory makes for this bench and learned range; without a factory the built-in one. `factory`: (learned, bench, period [s]) -> object with step(), or a SharedController.
     """
 
 def meter_points(parameters: BenchParameters) -> list[str]:

@@ -12,11 +12,11 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 from scipy import stats
-from twintrack.diagnosis.answer import NONE
 
 import twintrack as tt
 from twintrack.command.cli import main
 from twintrack.diagnosis import dictionary, explain
+from twintrack.diagnosis.answer import NONE
 from twintrack.diagnosis.groups import groups
 from twintrack.diagnosis.interview import Interview, converse
 from twintrack.diagnosis.likelihood import student
