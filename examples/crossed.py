@@ -4,8 +4,9 @@
 A story with invented parts. The "real" pair is simulated: one draw of the tolerances, with two contacts
 exchanged that the diagnosis is not told of.
 
-Caution: at a real part engine off, wheels chocked, the motor's leads off at the controller while volts are
-measured; makers' data, local law and licensed practice come first.
+Caution: local law and licensed practice come first. A simulation is no proof of safety. At a real throttle:
+engine off, wheels chocked, hands and tools out of the bore; the blade can move by itself. The motor's leads are
+off at the controller while volts are measured.
 """
 
 import numpy as np

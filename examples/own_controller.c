@@ -4,7 +4,10 @@
  *     cc -std=c99 -shared -fPIC -I include -o own_controller.so examples/own_controller.c
  *     twintrack run examples/pairing.toml --unit ./own_controller.so --out results
  *
- * Invented, to show the interface: it is not fit for a real throttle, which can hurt people. */
+ * Invented, to show the interface; knee-shaped tracks are not for it, since it reads them as straight lines.
+ *
+ * Caution: local law and licensed practice come first. A simulation is no proof of safety. At a real throttle: engine
+ * off, wheels chocked, hands and tools out of the bore; the blade can move by itself. */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>

@@ -104,3 +104,11 @@ def test_everything_announced_is_there():
     assert set(tt.__all__) <= set(dir(tt))
     with pytest.raises(AttributeError, match="no attribute 'nothing'"):
         _ = tt.nothing
+
+
+def test_a_session_that_goes_on_says_how_far_it_has_come(names):
+    session = tt.Bench(pedal=names[0][0], body=names[1][0]).session()
+    for _ in range(2000):
+        session.step()
+    assert session.outcome.status == "completed"
+    assert session.outcome.when == pytest.approx(1.999, abs=1e-12), "the last tick that was made"

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 from scipy import stats
-from twintrack.diagnosis.response import NONE
+from twintrack.diagnosis.answer import NONE
 
 import twintrack as tt
 from twintrack.command.cli import main

@@ -69,9 +69,9 @@ def test_page(many):
     for words in (
         "Probability of each grade",
         "Detection time",
-        "Which parameters matter",
-        "The worst cases",
-        "What scatters",
+        "Sensitivity to parameters",
+        "Cases of highest severity",
+        "Scattered parameters",
         "Written rules",
     ):
         assert f"<h2>{words}</h2>" in text

@@ -102,7 +102,14 @@ def test_table_and_page(done):
     assert len(verdicts) == len(driven) * len(rules)
     page = report.write(done).read_text()
     assert done.headline in page
-    for text in ("HAZARD", "wrong direction", "T.4.2.3", "hands out of", "Refused learns", "Position error"):
+    for text in (
+        "HAZARD",
+        "wrong direction",
+        "T.4.2.3",
+        "hands and tools out of",
+        "Refused learns",
+        "Position error",
+    ):
         assert text in page, text
 
 

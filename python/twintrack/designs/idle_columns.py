@@ -119,7 +119,7 @@ def table(cases: pd.DataFrame, most: int = 200) -> Table:
         for _, row in ranked.head(most).iterrows()
     ]
     head = ["grade", "case", *heads(), "trouble codes"]
-    return Table(head, rows, "The worst first", max(0, len(cases) - most))
+    return Table(head, rows, "Highest severity first", max(0, len(cases) - most))
 
 
 def case(row: Any) -> str:

@@ -193,7 +193,7 @@ class Result:
         return {name: indices for name, indices in found.items() if indices is not None}
 
     def worst(self, most: int = 20) -> pd.DataFrame:
-        """The worst cases first, with everything that is stored about them."""
+        """Cases of highest severity first, with everything that is stored about them."""
         import pandas as pd
 
         order = self._worst(lambda table: statistics.worst(table, most))

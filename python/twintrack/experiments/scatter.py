@@ -62,10 +62,10 @@ def sections(result: Any) -> list[Section]:
     found = [Section("Probability of each grade", parts)]
     if (detection := result.detection()) is not None:
         found.append(_detection(detection, result.detection_times()))
-    found.append(Section("Which parameters matter", _causes(result)))
-    found.append(Section("The worst cases", [_worst(result)]))
+    found.append(Section("Sensitivity to parameters", _causes(result)))
+    found.append(Section("Cases of highest severity", [_worst(result)]))
     rows = spreads(result.plan)
-    found.append(Section("What scatters", [Table(["parameter", "distribution"], rows)]))
+    found.append(Section("Scattered parameters", [Table(["parameter", "distribution"], rows)]))
     return found
 
 

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""Which parameters matter: indices from the cases there are, by the library SALib.
+"""Sensitivity to parameters: indices from the cases there are, by the library SALib.
 
 Two indices of each parameter, both from given data, no special sample needed:
 

@@ -82,7 +82,7 @@ def detection(times: NDArray[np.float64], faulty: int) -> Detection | None:
 
 
 def worst(table: pd.DataFrame, most: int = 20) -> pd.DataFrame:
-    """The worst cases first: by grade, then by what was opened uncommanded or by how far off."""
+    """Cases of highest severity first: by grade, then by what was opened uncommanded or by how far off."""
     rank = table["grade"].map({word: i for i, word in enumerate(GRADES)})
     errors = table[["error_rest", "error_half", "error_full"]].abs().max(axis=1)
     size = errors.where(~table["grade"].isin(["hazard", "late"]), table["unasked_opening"]).fillna(0.0)

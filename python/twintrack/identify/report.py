@@ -48,13 +48,13 @@ def page(found: Identification) -> str:
     ]
     tests = [(t.signal, t.test, f"{t.value:.4g}", f"{t.p:.3g}") for t in found.tests]
     sections = [
-        Section("What the log tells", [Table(told, found.table()), *found.remarks]),
+        Section("Estimates", [Table(told, found.table()), *found.remarks]),
         Section(
             "Logged and simulated",
             [
                 "The simulation sees the voltage only.",
-                Picture("The whole log", svg(plot.signals(found))),
-                Picture("Two seconds of it", svg(plot.signals(found, begin=lively, end=lively + 2.0))),
+                Picture("Log", svg(plot.signals(found))),
+                Picture("Two seconds of the log", svg(plot.signals(found, begin=lively, end=lively + 2.0))),
             ],
         ),
         Section(
@@ -66,7 +66,7 @@ def page(found: Identification) -> str:
             ],
         ),
         Section(
-            "Intervals", [Picture("Against the body that the fit began with", svg(plot.intervals(found)))]
+            "Intervals", [Picture("Estimates relative to the starting body", svg(plot.intervals(found)))]
         ),
         Section(
             "How it was found",

@@ -70,7 +70,7 @@ class _Diagram:
             self._contact(name, spot, outward=False)
         if fault is not None:
             _MARKS[fault.what](self, fault)
-        title = "Wiring" if fault is None else f"Wiring, and where it fails: {fault.text}"
+        title = "Wiring" if fault is None else f"Wiring with fault: {fault.text}"
         self.axes.set_title(title, loc="left", fontsize=11.5, fontweight="bold", color=INK)
 
     # The drawing -------------------------------------------------------------------------------------------

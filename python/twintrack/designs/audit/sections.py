@@ -31,13 +31,14 @@ def sections(design: Any, result: Any, cases: pd.DataFrame) -> list[Section]:
     ]
     return [
         Section(
-            "Coverage of every set-up", [_bars(covered), Table(table.HEAD, table.coverage_rows(covered))]
+            "Coverage of every set-up",
+            [_bars(covered), Table(table.HEAD, table.coverage_rows(covered)), table.CLAIM],
         ),
         Section("Faults by set-up and instant", [_map(design, cases, list(order))]),
         Section("Hazards under a monitor", [_hazards(cases)]),
         Section("Every case", [_every(cases)]),
         Section(
-            "The worst case of each kind of fault",
+            "Case of highest severity of each kind of fault",
             _drawn(design, result, cases, list(order.values())[:_DRAWN]),
         ),
         Section(
@@ -57,11 +58,11 @@ def _bars(covered: pd.DataFrame) -> Bars:
         for _, r in covered.iterrows()
         if r["faults"] == "all" and r["dangerous"] and r["setup"] != UNWATCHED
     ]
-    return Bars(rows, "Dangerous cases that are detected in time, with 95 % interval (Wilson)")
+    return Bars(rows, "Hazardous cases detected in time, with 95 % interval (Wilson)")
 
 
 def _map(design: Any, cases: pd.DataFrame, order: list[str]) -> HeatMap:
-    """The worst of each kind of fault, set-ups side by side."""
+    """Highest severity of each kind of fault, set-ups side by side."""
     of = table.faulty(cases[["fault", "setup", "kind", "instant", "grade"]])
     cells = {}
     for (kind, setup, instant), part in of.groupby(["kind", "setup", "instant"], sort=False)["grade"]:
@@ -69,7 +70,7 @@ def _map(design: Any, cases: pd.DataFrame, order: list[str]) -> HeatMap:
     there = set(of["instant"])
     columns = [f"{name}|{i}" for name in design.setups for i in design.instants if i in there]
     kinds = list(dict.fromkeys([*order, *of["kind"]]))
-    return HeatMap("The worst of each kind of fault", "kind", "", kinds, columns, cells, narrow=True)
+    return HeatMap("Highest severity of each kind of fault", "kind", "", kinds, columns, cells, narrow=True)
 
 
 def _ranked(cases: pd.DataFrame) -> pd.DataFrame:

@@ -28,6 +28,12 @@ UNWATCHED = "none"
 CLASSES = (("high", 0.99), ("medium", 0.90), ("low", 0.60))
 _COVERAGE = {"high": "high (≥ 99 %)", "medium": "medium (≥ 90 %)", "low": "low (≥ 60 %)"}
 
+#: Stands beside every coverage.
+CLAIM = (
+    "The class words are those of ISO 26262-5. This is not diagnostic coverage as ISO 26262 computes it, "
+    "which weighs by failure rates; no claim of conformity."
+)
+
 HEAD = ["set-up", "faults", "cases", "dangerous", "in time", "late", "missed", "coverage", "95 %", "class"]
 
 _KEYS = ["pedal", "body", "fault", "instant"]

@@ -109,7 +109,7 @@ def heat(table: pd.DataFrame) -> HeatMap:
         for (kind, name), rows in shown.groupby(["kind", "limits"], sort=False)
     }
     columns = [f"{name} limits" for name in limits(shown)]
-    title = "What a disturbance of the learn comes to, at worst"
+    title = "Highest severity of each disturbance"
     return HeatMap(title, "disturbance", "", list(dict.fromkeys(shown["kind"])), columns, cells)
 
 
@@ -168,7 +168,7 @@ def _accepted(table: pd.DataFrame) -> Table:
         "grade|response|disturbance|limits|cause|pair|uncommanded [%]|off by [%]|pedal error [%]|"
         "blade error [%]|stops|trouble codes|rules broken|case"
     )
-    return Table(head.split("|"), rows, "The worst first")
+    return Table(head.split("|"), rows, "Highest severity first")
 
 
 def _percent(share: float) -> float | str:

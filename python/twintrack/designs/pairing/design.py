@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""Which pedal drives which throttle body, in which learn state; or every single wiring fault of each pair."""
+"""Response of pedals with throttle bodies by learn state; or every single wiring fault of each pair."""
 
 from __future__ import annotations
 

@@ -111,7 +111,7 @@ def matrices(table: pd.DataFrame) -> list[HeatMap]:
     plugged = (pedals, bodies, ["pedal", "body"], "pedal", "throttle body")
     described = {
         "none": ("Before any learn", *plugged),
-        "fresh": ("After a learn with these very parts", *plugged),
+        "fresh": ("After a range learn of the pair", *plugged),
         "pedal": ("Pedal swapped after the learn (worst over the bodies)", pedals, pedals,
                   ["pedal", "learned_pedal"], "plugged in now", "learned with"),
         "body": ("Body swapped after the learn (worst over the pedals)", bodies, bodies,

@@ -100,7 +100,7 @@ def tally(table: pd.DataFrame) -> list[tuple[str, dict[str, int]]]:
 def picks(table: pd.DataFrame) -> list[Pick]:
     """The cases that deserve a picture: the pair as it is, and the worst of each grade."""
     healthy = table.index[(table["fault"] == "") & (table["status"] == "completed")]
-    found = [Pick(int(healthy[0]), "The wiring as it should be")] if len(healthy) else []
+    found = [Pick(int(healthy[0]), "Correct wiring")] if len(healthy) else []
     cases = ordered(table)
     for grade, why in (
         ("hazard", "The worst hazard that no check detects"),
@@ -127,7 +127,7 @@ def sections(design: Any, table: pd.DataFrame) -> list[Section]:
         title = pick.why if pairing.fault is None else f"{pick.why}: {pairing.fault.text}"
         drawn.append(Picture(title, svg(figure)))
     return [
-        Section("Every single wiring fault", [Table(head, rows, "The worst first")]),
+        Section("Every single wiring fault", [Table(head, rows, "Highest severity first")]),
         Section("Wiring", drawn),
     ]
 
