@@ -4,7 +4,7 @@
 Control ticks a second of a bench with its harness, best of several, all in one run: a whole run with the
 built-in controller, the same with a Python controller, with the example's in C, with that in a process of its
 own, a session stepped from Python, and the time of a fork. Ends with status 1 when a Python controller makes
-less than a third of the built-in one's rate, one in C less than 0.8 of it, or a fork takes longer than a hundred
+less than a third of the built-in one's rate, one in C less than 0.8 of it, or a fork takes longer than 100
 ticks of a session.
 """
 
