@@ -6,6 +6,9 @@ pytest examples/suite --twintrack-unit ./own_controller.so
 
 The first line below brings the tests that any controller should pass, every single fault of the pair among
 them; what follows is one's own.
+
+Caution: local law and licensed practice come first. A simulation is no proof of safety. At a real throttle:
+engine off, wheels chocked, hands and tools out of the bore; the blade can move by itself.
 """
 
 import twintrack as tt

@@ -2,17 +2,22 @@
 """Controllers of one's own and sessions by hand: `python tests/speed/units.py`, twintrack installed.
 
 Control ticks a second of a bench with its harness, best of several, all in one run: a whole run with the
-built-in controller, the same with a Python controller, a session stepped from Python, and the time of a fork.
-Ends with status 1 when a Python controller makes less than a third of the built-in one's rate, or a fork of a
-session of one second takes longer than stepping it a hundred ticks.
+built-in controller, the same with a Python controller, with the example's in C, with that in a process of its
+own, a session stepped from Python, and the time of a fork. Ends with status 1 when a Python controller makes
+less than a third of the built-in one's rate, one in C less than 0.8 of it, or a fork takes longer than 100
+ticks of a session.
 """
 
 from __future__ import annotations
 
+import subprocess
 import sys
+import tempfile
 import time
+from pathlib import Path
 
 import twintrack as tt
+from twintrack.studies.isolated import Isolated
 
 STROKE = tt.Stroke(time=[0, 0.5, 0.7, 1.5, 1.7, 3.0], travel=[0, 0, 0.5, 0.5, 0, 0])
 TICKS = 3000
@@ -42,6 +47,20 @@ def shortest(work, repeats=7):
     return best, last
 
 
+def compiled(folder):
+    """The example's controller as a shared object."""
+    source = Path(__file__).parents[2] / "examples" / "own_controller.c"
+    made = str(Path(folder) / "own_controller.so")
+    command = ["cc", "-std=c99", "-O2", "-shared", "-fPIC", "-I", str(tt.include_dir()), "-o", made]
+    subprocess.run([*command, str(source)], check=True)
+    return made
+
+
+def isolated(bench, path):
+    controller = Isolated(path, tick_limit=60.0)(bench.learned, bench.parameters, 0.001)
+    return shortest(lambda: bench.run(STROKE, controller=controller), 2)
+
+
 def stepped(bench):
     session = bench.session(STROKE)
     for _ in range(TICKS):
@@ -56,16 +75,24 @@ def main() -> int:
     built_in, _ = shortest(lambda: bench.run(STROKE))
     python, run = shortest(lambda: bench.run(STROKE, controller=loop))
     assert run.outcome.ok, run.outcome.reason
+    with tempfile.TemporaryDirectory() as folder:
+        path = compiled(folder)
+        in_c, run = shortest(lambda: bench.run(STROKE, controller=tt.SharedController(path)))
+        assert run.outcome.ok, run.outcome.reason
+        apart, run = isolated(bench, path)
+        assert run.outcome.ok, run.outcome.reason
     by_hand, session = shortest(lambda: stepped(bench))
     fork, _ = shortest(session.fork, 50)
     for name, seconds in (
         ("built-in controller", built_in),
         ("Python controller", python),
+        ("controller in C", in_c),
+        ("in its own process", apart),
         ("session from Python", by_hand),
     ):
         print(f"{name:24}{TICKS / seconds:10,.0f} ticks/s{built_in / seconds:8.2f} x built-in")
     print(f"fork of a session of {TICKS / 1000:g} s: {1e6 * fork:.0f} µs, {fork / by_hand * TICKS:.0f} ticks")
-    return int(built_in / python < 1 / 3 or fork / by_hand * TICKS > 100)
+    return int(built_in / python < 1 / 3 or built_in / in_c < 0.8 or fork / by_hand * TICKS > 100)
 
 
 if __name__ == "__main__":
