@@ -60,5 +60,8 @@ for name in identify.UNKNOWNS:
     true = getattr(getattr(truth.mechanics, part) if part else truth.mechanics, field)
     print(f"{name:24s} {e.value:10.5g} {e.unit:10s} {e.low:10.5g} … {e.high:<10.5g} true {true:.5g}")
 
-(FOLDER / "study.toml").write_text(STUDY, encoding="utf-8")
+tuned = tt.tune(found.body, phase_margin=45.0, draws=64, generations=1)
+print(f"\ngains for the identified body:\n{tuned}")
+
+(FOLDER / "study.toml").write_text(f"{STUDY}\n{tuned.toml}", encoding="utf-8")
 print(f"\nnow: twintrack run {FOLDER / 'study.toml'} --out {FOLDER / 'paired'}")
