@@ -19,7 +19,7 @@ LAYERS = [
     for line in (TOP / ".ci/layers.txt").read_text(encoding="utf-8").split()
     if (TOP / "lib" / line).is_dir()
 ]
-PYTHON_PAGES = ["python/twintrack/experiments/README.md", "python/twintrack/identify/README.md"]
+PYTHON_PAGES = sorted(str(path.relative_to(TOP)) for path in (TOP / "python/twintrack").glob("*/README.md"))
 
 
 def main(folder: Path) -> None:
@@ -36,7 +36,7 @@ def main(folder: Path) -> None:
     index = ["# twintrack", "", "Simulation of electronic throttle control.", ""]
     index += toctree("Start", ["README", "DEVELOPERS"])
     index += toctree("Models", [page.removesuffix(".md") for page in pages])
-    index += toctree("Studies and identification", [page.removesuffix(".md") for page in PYTHON_PAGES])
+    index += toctree("Studies, identification and tests", [page.removesuffix(".md") for page in PYTHON_PAGES])
     index += toctree("Python reference", modules) + toctree("C++ headers", headers)
     (folder / "index.md").write_text("\n".join(index), encoding="utf-8")
 
