@@ -68,7 +68,7 @@ def test_the_example_drives_the_bench(bench, example):
 
 def test_two_compilers_give_the_same_bits(bench, example, tmp_path):
     if shutil.which("clang") is None:
-        pytest.skip("there is no clang here")
+        pytest.skip("there is no clang on this machine; one compiler has run the tests above")
     other = compiled(SOURCE, tmp_path, "clang")
     ours, theirs = (bench.run(STROKE, controller=tt.SharedController(p)).record for p in (example, other))
     for name in ("duty", "blade.opening"):

@@ -170,23 +170,6 @@ def test_the_picture(bench):
     assert lines[-1].index("^") == lines[0].index("▁") + 12
 
 
-def test_one_source_gives_the_same_bits_by_two_compilers(bench, tmp_path):
-    """Strictly C99 and without warnings for both (seeded_defects.build); forks go on with the same bits."""
-    runs = []
-    for compiler in ("gcc", "clang"):
-        folder = tmp_path / compiler
-        folder.mkdir()
-        unit = tt.SharedController(str(build(folder, compiler=compiler)))
-        runs.append(bench.run(PRESS, controller=unit).record.matrix())
-    np.testing.assert_array_equal(*runs)
-    session = bench.session(PRESS, controller=unit)
-    for _ in range(1300):
-        session.step()
-    other = session.fork()
-    ticks = [[one.step().blade_opening for _ in range(300)] for one in (session, other)]
-    assert ticks[0] == ticks[1]
-
-
 LAW = """
 #include <stdlib.h>
 #include "twintrack/c/controller.h"
