@@ -167,18 +167,25 @@ def test_verdicts_for_a_test_system(module):
     assert command("--unit", f"{module}:late", "--verdicts", "found.txt").exit_code == 2
 
 
-def test_fail_on_and_json(tmp_path, monkeypatch):
-    """A pedal track that reads 30 % too high without a monitor: the blade opens uncommanded."""
+def test_fail_on_json_and_junit_tell_the_one_that_is_dangerous(tmp_path, monkeypatch):
+    """Two pedals on one body: of six cases only README's exchange, the second pedal with the first one's range,
+    opens uncommanded; the other exchange is wrong and detected, which is no failed test."""
     monkeypatch.chdir(tmp_path)
     (tmp_path / "study.toml").write_text(
-        'pedals = ["half-slope-low"]\nbodies = ["opposed-six"]\nlearn = ["none", "fresh"]\n'
-        f"stroke = {{ time = {STROKE['time']}, travel = {STROKE['travel']} }}\n"
+        'pedals = ["half-slope-low", "half-slope-high"]\nbodies = ["opposed-six"]\n'
+        'learn = ["none", "fresh", "stale"]\n'
     )
-    result = command("--verdicts", "found.json", "--fail-on", "none", "--fail-on", "hazard")
+    assert command("--verdicts", "found.json", "--fail-on", "false alarm").exit_code == 0
     found = json.loads((tmp_path / "found.json").read_text())
-    assert [case["response"] for case in found["cases"]] == ["none", "right"]
-    assert found["failed"] == 0
-    expected = [case["grade"] for case in found["cases"]].count("none")
-    assert result.exit_code == (3 if expected else 0)
-    assert command("--fail-on", "hazard").exit_code == 0
+    responses = [case["response"] for case in found["cases"]]
+    assert responses == ["none", "none", "right", "right", "wrong", "uncommanded"]
+    assert [case["failed"] for case in found["cases"]] == [False] * 5 + [True]
+    assert found["failed"] == 1
+    result = command("--verdicts", "found.xml", "--fail-on", "late")
+    assert result.exit_code == 3
+    assert "1 case with the grade 'late' (--fail-on)" in result.output
+    suite = xml.parse("found.xml").getroot().find("testsuite")
+    assert (suite.get("tests"), suite.get("errors"), suite.get("failures")) == ("6", "0", "1")
+    (failed,) = suite.findall("testcase[failure]")
+    assert failed.get("name").startswith("5: half-slope-high")
     assert command("--fail-on", "horror").exit_code == 2

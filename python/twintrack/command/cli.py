@@ -154,7 +154,8 @@ def _fail_on(result: Any, grades: tuple[str, ...]) -> None:
     counts = result.counts(["grade"]).set_index("grade")["cases"] if grades and len(result) else {}
     there = {grade: int(counts[grade]) for grade in grades if grade in counts}
     for grade, count in there.items():
-        click.echo(f"twintrack: {count} cases: {grade} (--fail-on)", err=True)
+        cases = "case" if count == 1 else "cases"
+        click.echo(f"twintrack: {count} {cases} with the grade {grade!r} (--fail-on)", err=True)
     if there:
         sys.exit(3)
 
