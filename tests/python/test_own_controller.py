@@ -168,8 +168,8 @@ def test_verdicts_for_a_test_system(module):
 
 
 def test_fail_on_json_and_junit_tell_the_one_that_is_dangerous(tmp_path, monkeypatch):
-    """Two pedals on one body: of six cases only README's exchange, the second pedal with the first one's range,
-    opens uncommanded; the other exchange is wrong and detected, which is no failed test."""
+    """Two pedals on one body: of six cases only the second pedal with the range of the first one
+    (README) opens uncommanded; the other exchange is wrong and detected, which is no failed test."""
     monkeypatch.chdir(tmp_path)
     (tmp_path / "study.toml").write_text(
         'pedals = ["half-slope-low", "half-slope-high"]\nbodies = ["opposed-six"]\n'
