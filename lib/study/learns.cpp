@@ -17,7 +17,7 @@ std::optional<lanes::Case> learn_in_lane(const Case& c) {
         lanes::check(learn);
         return learn;
     } catch (const InvalidParameter&) {
-        return {};  // what no solver takes is told by the exact one
+        return {};  // the exact solver reports what no solver takes
     }
 }
 
