@@ -15,7 +15,7 @@ from ..errors import InputError, closest, listing
 from .lesson import Lesson, Question
 
 #: The modules of the lessons, in their order.
-_MODULES = ("open_loop",)
+_MODULES = ("open_loop", "pid", "feed_forward")
 
 
 @dataclass(frozen=True)

@@ -34,6 +34,7 @@ class Setting:
     body: str = "opposed-six"
     engine: str | None = None
     changes: Mapping[str, Any] = field(default_factory=dict)
+    later: Mapping[str, Any] = field(default_factory=dict)  #: as ``changes``, made after the range learn
     learned_pedal: str | None = None  #: the pedal of the range learn, where it is another one
     time: Sequence[float] = (0.0, 1.0, 1.3, 4.0)
     travel: Sequence[float] = (0.0, 0.0, 0.4, 0.4)
@@ -41,14 +42,15 @@ class Setting:
 
     def bench(self, **changes: Any) -> Bench:
         """The bench after its range learn; ``changes`` are fields of ``ControllerParameters`` on top."""
-        bench = self.unlearned(self.pedal)
-        teacher = self.unlearned(self.learned_pedal) if self.learned_pedal else bench
+        teacher = self.unlearned(self.learned_pedal or self.pedal)
         run = teacher.learn()
         if not run.accepted:
             raise RuntimeError(f"the range learn of the lesson was refused: {run.reason}")
+        bench = self.unlearned(self.pedal)
         bench.learned = teacher.learned
-        if changes:
-            bench.parameters = bench.parameters.replace({f"controller.{k}": v for k, v in changes.items()})
+        more = dict(self.later) | {f"controller.{name}": value for name, value in changes.items()}
+        if more:
+            bench.parameters = bench.parameters.replace(more)
         return bench
 
     def unlearned(self, pedal: str) -> Bench:
@@ -71,6 +73,7 @@ class Setting:
             "body": self.body,
             "engine": self.engine,
             "changes": dict(self.changes),
+            "changes_after_learn": dict(self.later),
             "learned_with": {"pedal": self.learned_pedal or self.pedal, "body": self.body},
             "stroke": {"time": list(self.time), "travel": list(self.travel)},
             "faults": [dict(fault) for fault in self.faults],

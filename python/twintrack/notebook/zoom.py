@@ -58,7 +58,7 @@ class Frame(NamedTuple):
 
 def charts(record: _core.Record, marks: list[tuple[float, str]]) -> list[Lines]:
     """One chart a quantity; signals that are not there, or zero throughout, are left out."""
-    found = []
+    found: list[Lines] = []
     for axis, (high, digits, curves) in _CHARTS.items():
         there = {
             name: record[signal] * scale
