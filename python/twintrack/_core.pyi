@@ -749,6 +749,8 @@ class LearnedRange:
     def __eq__(self, arg0: typing.Any) -> bool: ...
     def __getstate__(self) -> dict: ...
     def __setstate__(self, arg0: dict) -> None: ...
+    def _repr_html_(self) -> typing.Any:
+        """For notebooks: its ends and curves."""
     def replace(self, **kwargs) -> LearnedRange:
         """A changed copy: entries of `to_dict` as keywords."""
     def to_dict(self) -> dict:
@@ -1265,6 +1267,8 @@ class MonitorParameters(_Parameters):
 class TroubleCode:
     """A trouble code (SAE J2012) with its failure-type byte."""
     def __repr__(self) -> str: ...
+    def _repr_html_(self) -> typing.Any:
+        """For notebooks."""
     @property
     def code(self) -> str: ...
     @property
