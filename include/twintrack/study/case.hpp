@@ -44,6 +44,7 @@ struct Case {
         learn_pedal{};  ///< stale: the pedal the learn was run with; absent: this one
     std::optional<sensing::ThrottleBodyParameters> learn_body{};  ///< stale: the body it was run with; absent: this one
     std::vector<fault::Fault> faults{};                           ///< present in the run, not in the learn
+    std::vector<fault::Fault> learn_faults{};                     ///< present in the learn, not in the run
     std::vector<bench::LearnDisturbance> disturbances{};          ///< a disturbance of the learn
     bool disturbances_stay = false;        ///< those of them that can are active in the run too: not repaired
     std::optional<bench::Stroke> brake{};  ///< how hard the driver brakes (0 … 1); absent: there is no brake
@@ -111,6 +112,8 @@ using ControllerFactory = std::function<control::Unit(const std::optional<contro
 
 /// The bench as it was when the learn was run.
 [[nodiscard]] bench::BenchParameters bench_of_learn(const Case& c);
+/// What happens in it.
+[[nodiscard]] bench::LearnOptions options_of_learn(const Case& c);
 
 /// The learn of a stale or fresh case, so that cases that share one need not repeat it.
 [[nodiscard]] bench::LearnRun run_learn(const Case& c, const bench::Interrupt& interrupt = {});

@@ -18,6 +18,7 @@ from .explain import explain
 from .identify import identify
 from .options import errors_in_one_line
 from .plan import plan as wire_plan
+from .tune import tune
 
 HELP = """Simulates electronic throttle control: foot, pedal, wiring, controller, throttle body.
 
@@ -224,6 +225,7 @@ def listed(what: str, names: tuple[str, ...]) -> None:
 
 
 main.add_command(identify)
+main.add_command(tune)
 main.add_command(design_test)
 main.add_command(wire_plan)
 main.add_command(explain)
