@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from .experiments.result import Result  # noqa: F401
     from .experiments.study import Study  # noqa: F401
     from .files.learned import load_range, save_range  # noqa: F401
+    from .fmu.export import export_fmu  # noqa: F401
     from .headers import include_dir  # noqa: F401
     from .parts.catalogue import bodies, body, pedal, pedals  # noqa: F401
     from .parts.engines import engine, engines  # noqa: F401
@@ -40,6 +41,7 @@ _LAZY = {
     "Bench": "bench",
     "diagnose": "diagnosis.start",
     "explain": "diagnosis.explain",
+    "export_fmu": "fmu.export",
     "engine": "parts.engines",
     "engines": "parts.engines",
     "InputError": "errors",
