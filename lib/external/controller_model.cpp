@@ -31,9 +31,32 @@ struct ControllerModel::Frozen : Inner {
 };
 
 ControllerModel::ControllerModel(Document document) : Model(std::move(document)) {
+    if (document_.learned) add_range(*document_.learned);
     add_readings();
     add_inputs();
     add_outputs();
+}
+
+void ControllerModel::add_range(control::LearnedRange& range) {
+    const auto curves = [this](const std::string& side, std::vector<control::LearnedTrack>& tracks) {
+        for (std::size_t k = 0; k < tracks.size(); ++k)
+            for (std::size_t j = 0; j < control::curve_knots; ++j)
+                add({"learned_range." + side + "[" + std::to_string(k + 1) + "," + std::to_string(j + 1) + "]",
+                     Kind::number,
+                     Role::parameter,
+                     "",
+                     "learned reading, share of converter full scale",
+                     {0.0, 1.0}},
+                    &tracks[k].curve[j]);
+    };
+    curves("pedal", range.pedal), curves("throttle", range.throttle);
+    add({"learned_range.default_opening",
+         Kind::number,
+         Role::parameter,
+         "",
+         "where the unpowered blade stood, share of learned travel",
+         {-0.1, 1.0}},
+        &range.default_opening);
 }
 
 void ControllerModel::add_readings() {
@@ -74,13 +97,28 @@ void ControllerModel::add_inputs() {
     flag("input.brake_applied", "the driver brakes", seen_.brake_applied);
     flag("input.brake_hard", "the driver brakes hard", seen_.brake_hard);
     flag("input.lowest_track", "of the pedal's tracks the lowest counts", seen_.lowest_track);
-    add({"input.idle_contact", Kind::choice, Role::input, "", "the pedal's idle switch", {},
-         {"absent", "foot_off", "foot_on"}},
+    add({"input.idle_contact",
+         Kind::choice,
+         Role::input,
+         "",
+         "the pedal's idle switch",
+         {},
+         {"absent", "foot off", "foot on"}},
         &contact_);
-    add({"input.bridge_state", Kind::choice, Role::input, "", "what the bridge reports", {},
+    add({"input.bridge_state",
+         Kind::choice,
+         Role::input,
+         "",
+         "what the bridge reports",
+         {},
          choices<plant::BridgeState>()},
         &bridge_state_);
-    add({"input.bridge_fault", Kind::choice, Role::input, "", "what the bridge reports", {},
+    add({"input.bridge_fault",
+         Kind::choice,
+         Role::input,
+         "",
+         "what the bridge reports",
+         {},
          choices<plant::BridgeFault>()},
         &bridge_fault_);
     flag("input.bridge_derated", "the bridge limits the current", seen_.bridge.derated);
@@ -101,12 +139,17 @@ void ControllerModel::add_outputs() {
     number("command.demand", "opening the foot asks for, share of learned travel");
     number("command.set_point", "opening the loop is told to reach, share of learned travel");
     number("command.opening", "opening it believes, share of learned travel");
-    add_output({"command.self_test", Kind::choice, Role::output, "", "test of default position and springs", {},
+    add_output({"command.self_test",
+                Kind::choice,
+                Role::output,
+                "",
+                "test of default position and springs",
+                {},
                 choices<control::SelfTest>()});
 }
 
 void ControllerModel::begin() {
-    unit_ = bench::built_in_controller(document_.learned, bench::with_engine(document_.bench));
+    unit_ = bench::built_in_controller(learned(), bench::with_engine(document_.bench));
     command_ = {};
     due_ = Time{};
 }
@@ -124,10 +167,8 @@ void ControllerModel::tick() {
 
 void ControllerModel::look(std::vector<double>& numbers, std::vector<std::string>&) {
     const control::Command& c = command_;
-    numbers = {c.duty,      static_cast<double>(static_cast<int>(c.mode)),
-               c.pedal,     c.demand,
-               c.set_point, c.opening,
-               static_cast<double>(static_cast<int>(c.self_test))};
+    numbers = {c.duty,    static_cast<double>(static_cast<int>(c.mode)),     c.pedal, c.demand, c.set_point,
+               c.opening, static_cast<double>(static_cast<int>(c.self_test))};
 }
 
 std::shared_ptr<const Model::Inner> ControllerModel::save_inner() const {

@@ -23,6 +23,7 @@ protected:
 private:
     struct Frozen;
     void add_inputs();
+    void add_range(control::LearnedRange& range);
     void add_readings();
     void add_outputs();
 

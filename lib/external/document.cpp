@@ -70,7 +70,9 @@ void read_learned(const Tree& node, Document& d) {
 
 fault::Fault fault_of(const Tree& node, const std::string& where, std::string& name) {
     fault::Fault f;
-    const auto time = [&](const std::string& key, const Tree& n) { return from_seconds(number(n, dotted(where, key))); };
+    const auto time = [&](const std::string& key, const Tree& n) {
+        return from_seconds(number(n, dotted(where, key)));
+    };
     for (const auto& [key, value] : node) {
         if (key == "name")
             name = text(value, where + ".name");
@@ -141,6 +143,7 @@ Document read_document(const std::string& json) {
     Document d;
     for (const auto& [key, node] : parse(json)) read_key(key, node, d);
     validate(d.bench, "bench");
+    (void)fault::Schedule(d.faults);
     bench::check_faults(d.bench, d.faults, d.brake.has_value(), {});
     check_switches(d);
     return d;

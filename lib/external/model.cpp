@@ -27,8 +27,7 @@ public:
     std::vector<double> numbers;
     std::vector<std::string> texts;
     std::shared_ptr<const Inner> inner;
-    control::LearnedRange range;
-    bool learned = false;
+    std::optional<control::LearnedRange> learned;
     Time time{};
 };
 
@@ -44,7 +43,12 @@ Model::Model(Document document) : document_(std::move(document)), slots_(std::ma
     add_fields(description(Tag<bench::BenchParameters>{}), &document_.bench, "bench", slots_->in, slots_->optional);
     for (const Slot& slot : slots_->in) variables_.push_back(slot.variable);
     if (document_.kind != ModelKind::plant)
-        add({"learned", Kind::choice, Role::parameter, "", "what the controller has learned at the start", {},
+        add({"learned",
+             Kind::choice,
+             Role::parameter,
+             "",
+             "what the controller has learned at the start",
+             {},
              {learned_choices.begin(), learned_choices.end()}},
             &slots_->learned);
 }
@@ -104,19 +108,25 @@ void Model::set_text(std::size_t index, const std::string& value) {
     put_text(slots_->in[index], value);
 }
 
+std::optional<control::LearnedRange> Model::learn() const {
+    if (document_.kind == ModelKind::plant || slots_->learned == none) return {};
+    if (slots_->learned == stored) {
+        if (!document_.learned)
+            throw InvalidParameter("learned", "is \"stored\", and no learned range is stored; allowed: none, fresh");
+        check(*document_.learned, "learned");
+        return document_.learned;
+    }
+    const bench::LearnRun learn = bench::learn(document_.bench);
+    if (!learn.result.accepted)
+        throw InvalidParameter("learned", "the range learn was refused: " + learn.result.reason);
+    return learn.result.range;
+}
+
 void Model::start() {
     if (started_) throw InvalidParameter("start", "the run has started already");
     for (OptionalNumber& o : slots_->optional) *o.target = o.given ? std::optional(o.value) : std::optional<double>();
     validate(document_.bench, "bench");
-    if (slots_->learned == none) document_.learned.reset();
-    if (slots_->learned == stored && document_.kind != ModelKind::plant && !document_.learned)
-        throw InvalidParameter("learned", "is \"stored\", and no learned range is stored; allowed: none, fresh");
-    if (slots_->learned == fresh && document_.kind != ModelKind::plant) {
-        const bench::LearnRun learn = bench::learn(document_.bench);
-        if (!learn.result.accepted)
-            throw InvalidParameter("learned", "the range learn was refused: " + learn.result.reason);
-        document_.learned = learn.result.range;
-    }
+    learned_ = learn();
     begin();
     started_ = true;
     looked_ = false;
@@ -147,8 +157,7 @@ std::shared_ptr<const Model::Saved> Model::save() const {
         saved->numbers.push_back(text ? 0.0 : number_in(slot));
         saved->texts.push_back(text ? text_in(slot) : std::string());
     }
-    saved->learned = document_.learned.has_value();
-    if (saved->learned) saved->range = *document_.learned;
+    saved->learned = learned_;
     saved->time = time_;
     if (started_) saved->inner = save_inner();
     return saved;
@@ -163,7 +172,7 @@ void Model::restore(const Saved& saved) {
         else
             put(slot, saved.numbers[i]);
     }
-    document_.learned = saved.learned ? std::optional(saved.range) : std::nullopt;
+    learned_ = saved.learned;
     time_ = saved.time;
     started_ = saved.inner != nullptr;
     looked_ = false;

@@ -92,7 +92,7 @@ bench::Session SessionModel::session() {
     const Document& d = document_;
     return {d.bench,
             d.stroke,
-            {.learned = plant() ? std::nullopt : d.learned,
+            {.learned = learned(),
              .faults = fault::Schedule(d.faults),
              .controller = told(),
              .monitored = !plant(),
@@ -101,11 +101,19 @@ bench::Session SessionModel::session() {
 }
 
 void SessionModel::add_inputs() {
-    add({"input.pedal", Kind::number, Role::input, "",
-         "foot, share of travel; below 0 it follows the stroke of the study", {-1.0, 1.0}},
+    add({"input.pedal",
+         Kind::number,
+         Role::input,
+         "",
+         "foot, share of travel; below 0 it follows the stroke of the study",
+         {-1.0, 1.0}},
         &pedal_);
     if (document_.brake)
-        add({"input.brake", Kind::number, Role::input, "", "how hard the driver brakes; below 0: as the study says",
+        add({"input.brake",
+             Kind::number,
+             Role::input,
+             "",
+             "how hard the driver brakes; below 0: as the study says",
              {-1.0, 1.0}},
             &brake_);
     brake_ = -1.0;
@@ -121,7 +129,11 @@ void SessionModel::add_switches() {
         add({"fault." + s.name + ".active", Kind::flag, Role::input, "", "there while it is true"}, &held.active);
         const fault::Kind* kind = kind_of(s.fault);
         if (kind && kind->least < kind->most)
-            add({"fault." + s.name + ".amount", Kind::number, Role::tunable, kind->unit, kind->meaning,
+            add({"fault." + s.name + ".amount",
+                 Kind::number,
+                 Role::tunable,
+                 kind->unit,
+                 kind->meaning,
                  {kind->least, kind->most}},
                 &held.amount);
     }
@@ -144,8 +156,7 @@ void SessionModel::add_outputs() {
 void SessionModel::look(std::vector<double>& numbers, std::vector<std::string>& texts) {
     const std::vector<double>& values = session_->values();
     std::size_t k = 0;
-    for (; k < columns_.size(); ++k)
-        numbers[k] = columns_[k] < 0 ? 0.0 : values[static_cast<std::size_t>(columns_[k])];
+    for (; k < columns_.size(); ++k) numbers[k] = columns_[k] < 0 ? 0.0 : values[static_cast<std::size_t>(columns_[k])];
     const Snapshot& now = session_->snapshot();
     for (const Reading& r : readings) numbers[k++] = r.value(now);
     numbers[k++] = static_cast<double>(static_cast<int>(now.command.mode));

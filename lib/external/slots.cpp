@@ -24,8 +24,7 @@ public:
 
 private:
     void add(const Field& f, const std::string& name, Kind kind, void* at) {
-        slots_.push_back(
-            {{name, kind, Role::parameter, f.unit, f.meaning, f.range, f.type->choices}, at, f.type});
+        slots_.push_back({{name, kind, Role::parameter, f.unit, f.meaning, f.range, f.type->choices}, at, f.type});
     }
 
     void field(const Field& f, void* owner, const std::string& name) {
@@ -53,8 +52,8 @@ private:
     }
 
     void number_or_none(const Field& f, std::optional<double>& number, const std::string& name) {
-        OptionalNumber& held =
-            optional_.emplace_back(&number, number.value_or(clamp(0.0, f.range.least, f.range.most)), number.has_value());
+        OptionalNumber& held = optional_.emplace_back(&number, number.value_or(clamp(0.0, f.range.least, f.range.most)),
+                                                      number.has_value());
         add(f, name, Kind::number, &held.value);
         slots_.push_back({{name + "_given", Kind::flag, Role::parameter, "",
                            "the value of " + name + " counts; else it follows from others"},

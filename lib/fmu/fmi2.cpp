@@ -56,8 +56,8 @@ extern "C" {
 FMI String fmi2GetTypesPlatform(void) { return "default"; }
 FMI String fmi2GetVersion(void) { return "2.0"; }
 
-FMI Component fmi2Instantiate(String name, int type, String guid, String resources, const Callbacks* callbacks,
-                              Boolean, Boolean logging) {
+FMI Component fmi2Instantiate(String name, int type, String guid, String resources, const Callbacks* callbacks, Boolean,
+                              Boolean logging) {
     const Callbacks functions = callbacks ? *callbacks : Callbacks{};
     const Instance::Log log = [functions, own = std::string(name ? name : "")](Status status, const char* category,
                                                                                const std::string& message) {

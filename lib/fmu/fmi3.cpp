@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
-// The functions of FMI 3.0 for co-simulation, with event mode and a clock of the control ticks. What modelDescription.xml
-// does not offer is in fmi3_rest.cpp.
+// The functions of FMI 3.0 for co-simulation, with event mode and a clock of the control ticks. What
+// modelDescription.xml does not offer is in fmi3_rest.cpp.
 #include "fmi3.hpp"
 
 #include "twintrack/core/error.hpp"
@@ -89,7 +89,8 @@ FMI int fmi3UpdateDiscreteStates(Handle h, bool* again, bool* terminate, bool* n
     });
 }
 
-FMI int fmi3DoStep(Handle h, double time, double size, bool, bool* event, bool* terminate, bool* early, double* reached) {
+FMI int fmi3DoStep(Handle h, double time, double size, bool, bool* event, bool* terminate, bool* early,
+                   double* reached) {
     *event = *terminate = *early = false;
     return of(h).attempt([&] { of(h).step_to_event(time, size, *event, *early, *reached); });
 }
@@ -101,7 +102,7 @@ FMI int fmi3Reset(Handle h) {
 }
 
 FMI int fmi3GetFloat64(Handle h, const Reference* r, std::size_t n, double* values, std::size_t m) {
-    return each(h, r, n, values, m, [](Instance3& i, Reference v, double& to) { to = i.number(v, Kind::number); });
+    return each(h, r, n, values, m, [](Instance3& i, Reference v, double& to) { to = i.number_or_time(v); });
 }
 
 FMI int fmi3GetInt32(Handle h, const Reference* r, std::size_t n, std::int32_t* values, std::size_t m) {
@@ -133,7 +134,8 @@ FMI int fmi3SetFloat64(Handle h, const Reference* r, std::size_t n, const double
 }
 
 FMI int fmi3SetInt32(Handle h, const Reference* r, std::size_t n, const std::int32_t* values, std::size_t m) {
-    return each(h, r, n, values, m, [](Instance3& i, Reference v, std::int32_t from) { i.set(v, Kind::integer, from); });
+    return each(h, r, n, values, m,
+                [](Instance3& i, Reference v, std::int32_t from) { i.set(v, Kind::integer, from); });
 }
 
 FMI int fmi3SetInt64(Handle h, const Reference* r, std::size_t n, const std::int64_t* values, std::size_t m) {

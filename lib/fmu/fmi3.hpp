@@ -16,6 +16,7 @@ public:
     void make_tick();
     void no_tick() noexcept { due_ = active_ = false; }
     void step_to_event(double time, double size, bool& event, bool& early, double& reached);
+    [[nodiscard]] double number_or_time(Reference r);
     /// Whether the clock of the control ticks ticks at this event; asked once.
     [[nodiscard]] bool clock(Reference r);
 

@@ -27,6 +27,11 @@ void Instance3::step_to_event(double time, double size, bool& event, bool& early
     reached = early ? start() + seconds(model().time()) : time + size;
 }
 
+double Instance3::number_or_time(Reference r) {
+    if (r == model().variables().size() + 1) return start() + seconds(model().time());
+    return number(r, Kind::number);
+}
+
 bool Instance3::clock(Reference r) {
     if (r != model().variables().size()) throw InvalidParameter("valueReference", "is no clock");
     const bool ticks = active_;

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
-// Functions of FMI 3.0 that an importer looks for and does not need: what modelDescription.xml does not offer, and types
-// of which there is no variable. They answer with an error; of no variables at all, all is well.
+// Functions of FMI 3.0 that an importer looks for and does not need: what modelDescription.xml does not offer, and
+// types of which there is no variable. They answer with an error; of no variables at all, all is well.
 #include "fmi3.hpp"
 
 using twintrack::fmu::Reference;
@@ -15,7 +15,7 @@ int none(std::size_t count) { return count == 0 ? twintrack::fmu::ok : twintrack
 
 #define NOT_OFFERED(name, ...) \
     FMI int name(Handle __VA_OPT__(, ) __VA_ARGS__) { return twintrack::fmu::error; }
-#define NO_VARIABLE(name, type)                                                                               \
+#define NO_VARIABLE(name, type)                                                                            \
     FMI int fmi3Get##name(Handle, const Reference*, std::size_t n, type*, std::size_t) { return none(n); } \
     FMI int fmi3Set##name(Handle, const Reference*, std::size_t n, const type*, std::size_t) { return none(n); }
 

@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from .parts.engines import engine, engines  # noqa: F401
     from .rulebooks.rulebook import evaluate, rule, rules  # noqa: F401
     from .rulebooks.text import formula  # noqa: F401
+    from .studies.fmu_controller import FmuController  # noqa: F401
     from .testing.replay import replay  # noqa: F401
     from .tuning.tune import tune  # noqa: F401
     from .units import quantity  # noqa: F401
@@ -42,6 +43,7 @@ _LAZY = {
     "diagnose": "diagnosis.start",
     "explain": "diagnosis.explain",
     "export_fmu": "fmu.export",
+    "FmuController": "studies.fmu_controller",
     "engine": "parts.engines",
     "engines": "parts.engines",
     "InputError": "errors",

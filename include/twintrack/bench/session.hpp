@@ -81,8 +81,8 @@ public:
     void hold_pedal(std::optional<double> travel);
     /// How hard the driver brakes from now on (0 … 1). InvalidParameter when the bench has no brake.
     void hold_brake(double braking);
-    /// The fault is there from the next tick on (the one that is due, until it is begun), or from its own time when that
-    /// is later. InvalidParameter for one that cannot be, or cannot be beside those there are; then nothing has
+    /// The fault is there from the next tick on (the one that is due, until it is begun), or from its own time when
+    /// that is later. InvalidParameter for one that cannot be, or cannot be beside those there are; then nothing has
     /// changed.
     void inject(fault::Fault f);
     /// A fault of that place and kind is over from the next tick on. InvalidParameter when there is none.

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
-#include <optional>
 #include <array>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>

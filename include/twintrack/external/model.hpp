@@ -79,14 +79,19 @@ protected:
     void add(Variable v, void* at);
     void add_output(Variable v);
 
+    /// What the controller has learned at the start; there is none before.
+    [[nodiscard]] const std::optional<control::LearnedRange>& learned() const noexcept { return learned_; }
+
     Document document_;
 
 private:
     [[nodiscard]] std::size_t output(std::size_t index);
     void settable(std::size_t index) const;
+    [[nodiscard]] std::optional<control::LearnedRange> learn() const;
 
     std::unique_ptr<Slots> slots_;
     std::vector<Variable> variables_;
+    std::optional<control::LearnedRange> learned_;
     std::vector<double> numbers_;
     std::vector<std::string> texts_;
     bool started_ = false, looked_ = false;

@@ -18,10 +18,8 @@ enum class Role {
 };
 
 constexpr std::array<std::pair<Role, const char*>, 4> names(Tag<Role>) {
-    return {{{Role::parameter, "parameter"},
-             {Role::tunable, "tunable"},
-             {Role::input, "input"},
-             {Role::output, "output"}}};
+    return {
+        {{Role::parameter, "parameter"}, {Role::tunable, "tunable"}, {Role::input, "input"}, {Role::output, "output"}}};
 }
 
 /// What another program reads or sets, known by its number and its name.

@@ -20,7 +20,13 @@ IDENTIFIER = "twintrack"
 
 _TYPES = {
     2: {"number": "Real", "integer": "Integer", "flag": "Boolean", "text": "String", "choice": "Enumeration"},
-    3: {"number": "Float64", "integer": "Int32", "flag": "Boolean", "text": "String", "choice": "Enumeration"},
+    3: {
+        "number": "Float64",
+        "integer": "Int32",
+        "flag": "Boolean",
+        "text": "String",
+        "choice": "Enumeration",
+    },
 }
 
 
@@ -124,9 +130,7 @@ def _variability(v: dict[str, Any]) -> str:
     return "continuous" if v["kind"] == "number" and v["role"] == "input" else "discrete"
 
 
-def _variable(
-    variables: xml.Element, v: dict[str, Any], reference: int, model: Model, version: int
-) -> None:
+def _variable(variables: xml.Element, v: dict[str, Any], reference: int, model: Model, version: int) -> None:
     causality = "parameter" if v["role"] in ("parameter", "tunable") else v["role"]
     head = {
         "name": v["name"],
@@ -207,5 +211,5 @@ def _structure(root: xml.Element, model: Model, version: int) -> None:
         return
     for k in [*outputs, len(model.variables)]:
         xml.SubElement(structure, "Output", valueReference=str(k))
-    for k in outputs:
+    for k in [*outputs, len(model.variables)]:
         xml.SubElement(structure, "InitialUnknown", valueReference=str(k))

@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include <array>
+#include <cstddef>
 #include <string>
 
 #include "twintrack/bench/run.hpp"
@@ -53,8 +54,8 @@ TEST(CBench, EverySignalIsThatOfARunToTheBit) {
     Host host(healthy);
     host.start();
     const bench::BenchParameters p;
-    const auto run = bench::run(p, bench::Stroke::rest_half_full_rest(), 3.0,
-                                {.learned = bench::learn(p).result.range});
+    const auto run =
+        bench::run(p, bench::Stroke::rest_half_full_rest(), 3.0, {.learned = bench::learn(p).result.range});
     for (std::size_t i = 0; i < run.record.size(); ++i) {
         if (i > 0) host.step();
         for (const Signal& s : run.record.signals())
@@ -75,8 +76,8 @@ TEST(CBench, FaultsByNameAreThoseOfASchedule) {
     host.good(twintrack_bench_remove(host, "pedal.track1", "offset"));
     host.step(501);
     const bench::BenchParameters p;
-    fault::Fault same{.where = "pedal.track1", .what = "offset", .from = milliseconds(1000), .to = milliseconds(1500),
-                      .amount = 0.2};
+    fault::Fault same{
+        .where = "pedal.track1", .what = "offset", .from = milliseconds(1000), .to = milliseconds(1500), .amount = 0.2};
     const auto run = bench::run(p, bench::Stroke::rest_half_full_rest(), 2.0,
                                 {.learned = bench::learn(p).result.range, .faults = fault::Schedule({same})});
     ASSERT_FALSE(run.codes.empty());
@@ -130,7 +131,7 @@ TEST(CBench, VariablesSayWhatTheyAre) {
     EXPECT_LT(v.least, v.most);
     host.good(twintrack_bench_variable(host, host.at("bench.wiring.kind"), &v));
     EXPECT_EQ(v.kind, static_cast<unsigned>(TWINTRACK_CHOICE));
-    EXPECT_STREQ(twintrack_bench_choice(host, host.at("bench.wiring.kind"), 0), "ideal");
+    EXPECT_STREQ(twintrack_bench_choice(host, host.at("bench.wiring.kind"), 0), "harness");
     EXPECT_EQ(twintrack_bench_choice(host, host.at("bench.wiring.kind"), 99), nullptr);
     v.meaning = "untouched";
     v.size = offsetof(twintrack_variable, meaning);  // of an older header
@@ -142,7 +143,7 @@ TEST(CBench, VariablesSayWhatTheyAre) {
 TEST(CBench, WhatIsWrongIsSaid) {
     std::array<char, 30> error{};
     EXPECT_EQ(twintrack_bench_new(R"({"kind": "engine"})", error.data(), error.size()), nullptr);
-    EXPECT_STREQ(error.data(), "kind: there is no 'engine'; al");
+    EXPECT_STREQ(error.data(), "kind: there is no 'engine'; a");
     Host host("{}");
     EXPECT_NE(twintrack_bench_step(host, 1), 0);
     EXPECT_STREQ(twintrack_bench_error(host), "step: the run has not started");

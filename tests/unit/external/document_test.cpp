@@ -47,22 +47,23 @@ TEST_P(Documents, AreRefusedWithPlaceAndReason) {
 
 INSTANTIATE_TEST_SUITE_P(
     All, Documents,
-    testing::Values(
-        Wrong{"", "JSON: line 1"}, Wrong{"{\"bench\": ", "JSON: line 1"}, Wrong{R"({"benches": {}})", "no such key"},
-        Wrong{R"({"bench": {"suply": 1}})", "bench.suply: no such field"},
-        Wrong{R"({"bench": {"supply": "high"}})", "bench.supply: expected a number; got 'high'"},
-        Wrong{R"({"bench": {"supply": 1e999}})", "bench.supply: expected a number"},
-        Wrong{R"({"bench": {"supply": 99}})", "bench.supply: battery voltage is 99 V; allowed: 0 to 36 V"},
-        Wrong{R"({"bench": {"seed": 1.5}})", "bench.seed: expected a whole number"},
-        Wrong{R"({"bench": {"guard": {"enabled": 1}}})", "bench.guard.enabled: expected true or false"},
-        Wrong{R"({"bench": {"wiring": {"kind": "air"}}})", "bench.wiring.kind: expected one of ideal, harness"},
-        Wrong{R"({"bench": {"pedal": 3}})", "bench.pedal: expected an object"},
-        Wrong{R"({"learned": "often"})", "learned: expected"},
-        Wrong{R"({"learned": {"pedal": [[1, 2]]}})", "learned.pedal[1]: has 2 readings; needed: 33"},
-        Wrong{R"({"stroke": {"time": [0], "speed": [1]}})", "stroke.speed: no such key"},
-        Wrong{R"({"faults": [{"where": "nowhere", "what": "offset"}]})", "nowhere"},
-        Wrong{R"({"faults": [{"where": "pedal.track3", "what": "offset"}]})", "track"},
-        Wrong{R"({"switches": [{"where": "supply", "what": "scale"}]})", "switches: each needs a name"}));
+    testing::Values(Wrong{"", "JSON: line 1"}, Wrong{"{\"bench\": ", "JSON: line 1"},
+                    Wrong{R"({"benches": {}})", "no such key"},
+                    Wrong{R"({"bench": {"suply": 1}})", "bench.suply: no such field"},
+                    Wrong{R"({"bench": {"supply": "high"}})", "bench.supply: expected a number; got 'high'"},
+                    Wrong{R"({"bench": {"supply": 1e999}})", "bench.supply: expected a number"},
+                    Wrong{R"({"bench": {"supply": 99}})", "bench.supply: battery voltage is 99 V; allowed: 0 to 36 V"},
+                    Wrong{R"({"bench": {"seed": 1.5}})", "bench.seed: expected a whole number"},
+                    Wrong{R"({"bench": {"guard": {"enabled": 1}}})", "bench.guard.enabled: expected true or false"},
+                    Wrong{R"({"bench": {"wiring": {"kind": "air"}}})",
+                          "bench.wiring.kind: expected one of harness, ideal"},
+                    Wrong{R"({"bench": {"pedal": 3}})", "bench.pedal: expected an object"},
+                    Wrong{R"({"learned": "often"})", "learned: expected"},
+                    Wrong{R"({"learned": {"pedal": [[1, 2]]}})", "learned.pedal[1]: has 2 readings; needed: 33"},
+                    Wrong{R"({"stroke": {"time": [0], "speed": [1]}})", "stroke.speed: no such key"},
+                    Wrong{R"({"faults": [{"where": "nowhere", "what": "offset"}]})", "nowhere"},
+                    Wrong{R"({"faults": [{"where": "pedal.track3", "what": "offset"}]})", "track"},
+                    Wrong{R"({"switches": [{"where": "supply", "what": "scale"}]})", "switches: each needs a name"}));
 
 TEST(Document, ADeepOneDoesNotUseUpTheStack) {
     const std::string deep(100000, '[');
