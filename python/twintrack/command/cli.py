@@ -15,6 +15,7 @@ from . import options as cli_options
 from . import text as cli_text
 from .design_test import design_test
 from .explain import explain
+from .fmu import fmu
 from .identify import identify
 from .options import errors_in_one_line
 from .plan import plan as wire_plan
@@ -229,3 +230,4 @@ main.add_command(tune)
 main.add_command(design_test)
 main.add_command(wire_plan)
 main.add_command(explain)
+main.add_command(fmu)
