@@ -29,6 +29,10 @@ from .strategies import Floats, Spent, Values
 #: No level below this is begun.
 SMALLEST = 1e-10
 
+_FEWEST = 10  #: points from which chains may begin
+
+_FLAT = "the margin is the same for too many draws, so levels cannot be set ('samples' may be too few)"
+
 _ACCEPTED = 0.44  #: share of accepted steps that the step is adapted to
 _Z = 1.959963984540054
 
@@ -99,14 +103,16 @@ def subset_simulation(
     shares: list[float] = []
     terms = [0.0]  # of the coefficient of variation; the first level's points are independent
     while True:
-        level = float(np.sort(y)[chains - 1])
+        level, inside = _level(y, chains)
         final = level <= 0.0
-        inside = y < 0.0 if final else y <= level
         part = float(inside.mean())
         gamma = correlation(inside.reshape(length, -1), part) if levels else 0.0
         terms.append(math.sqrt((1.0 - part) / (samples * max(part, 1e-12)) * (1.0 + gamma)))
-        if not final and (part > 0.9 or (levels and level >= levels[-1])):
-            raise Plateau("the margin does not fall towards the event: levels cannot be set")
+        if not final and levels and level >= levels[-1]:
+            raise Plateau(
+                f"with {asked} runs the margin falls to {level:.3g} of the limit, with probability "
+                f"{math.prod(shares):.1e}, and no further"
+            )
         levels.append(0.0 if final else level)
         shares.append(part)
         whole = math.prod(shares)
@@ -114,9 +120,24 @@ def subset_simulation(
             return _estimate(whole, terms, asked, levels, shares)
         if whole < SMALLEST:
             return Estimate(whole, 0.0, whole, asked, tuple(levels), tuple(shares), below=True)
-        picked = rng.permutation(np.flatnonzero(inside))[:chains]
+        picked = np.resize(rng.permutation(np.flatnonzero(inside)), chains)
         z, y, step = _chains(ask, rng, (z[picked], y[picked]), level, length, step)
         asked += len(y) - chains
+
+
+def _level(y: Floats, chains: int) -> tuple[float, np.ndarray]:
+    """The next level and which points lie within. Where the quantile is a value that many points share (the
+    margin is decided by something that does not scatter), the points below it are taken."""
+    level = float(np.sort(y)[chains - 1])
+    if level <= 0.0:
+        return level, y < 0.0
+    inside = y <= level
+    if inside.sum() <= 2 * chains:
+        return level, inside
+    below = y < level
+    if below.sum() < _FEWEST:
+        raise Plateau(_FLAT)
+    return float(y[below].max()), below
 
 
 def _chains(
