@@ -127,6 +127,7 @@ def run(
     _remark(plan)
     done = drive(plan, out, cases, jobs=jobs, scheduler=scheduler, progress=not quiet)
     result, wanted = Result(out, plan.study.unit), cases or plan.cases
+    wanted = len(result) if done.ended else wanted
     if len(result):
         click.echo(text_table(*report.tally(result)))
         click.echo(f"\n{result.headline}\n\n{CAUTION}\n\n{report.write(result, wanted)}")
