@@ -66,7 +66,7 @@ private:
     /// What the idle switch says: itself, or what a fault makes of it.
     [[nodiscard]] control::IdleContact contact();
 
-    /// Asks the controller, and never lets it drive a motor that the monitor has switched off.
+    /// Steps the controller, and never lets it drive a motor that the monitor has switched off.
     std::optional<std::string> act();
 
     /// Joins the motor to the bridge until the next tick.
@@ -74,7 +74,7 @@ private:
 
     void store();
 
-    /// Something in the wiring has come or gone since the tick.
+    /// A fault of the wiring has started or ended since the tick.
     void switch_motor(Time instant);
 
     void advance();

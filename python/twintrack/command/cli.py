@@ -19,6 +19,7 @@ from .identify import identify
 from .lab import lab
 from .options import errors_in_one_line
 from .plan import plan as wire_plan
+from .tune import tune
 
 HELP = """Simulates electronic throttle control: foot, pedal, wiring, controller, throttle body.
 
@@ -227,6 +228,7 @@ def listed(what: str, names: tuple[str, ...]) -> None:
 
 
 main.add_command(identify)
+main.add_command(tune)
 main.add_command(design_test)
 main.add_command(wire_plan)
 main.add_command(explain)
