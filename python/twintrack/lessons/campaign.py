@@ -89,7 +89,8 @@ LESSON = Lesson(
             "expected hazards",
             "Which share of the cases do you expect to be hazards at a correlation limit of 14 % [%]?",
             _expected,
-            "Drifts that move the blade by more than 10 % and less than 14 % of travel, of all drifts up to 15 % of "
+            "Drifts that move the blade by more than 10 % and less than 14 % of travel, of all "
+            "drifts up to 15 % of "
             "the supply; the span is 76 %.",
             0.1,
         ),
@@ -102,7 +103,8 @@ LESSON = Lesson(
         ),
         Question(
             "upper bound",
-            f"None of {CASES} cases is a hazard. Upper end of the 95 % confidence interval of the probability [%]?",
+            f"None of {CASES} cases is a hazard. Upper end of the 95 % confidence interval of the "
+            "probability [%]?",
             lambda: 100.0 * wilson(0, CASES)[1],
             "Wilson's interval for zero successes: z²/(n + z²) with z = 1.96.",
             0.03,
@@ -111,12 +113,14 @@ LESSON = Lesson(
             "cases needed",
             "How many cases without a single hazard show, at 95 % confidence, a probability below 1 %?",
             lambda: float(math.ceil(math.log(0.05) / math.log(0.99))),
-            "If the probability were 1 %, n cases would all be free of it with probability 0.99ⁿ; that must be 5 %.",
+            "If the probability were 1 %, n cases would all be free of it with probability 0.99ⁿ; "
+            "that must be 5 %.",
             0.01,
         ),
         Question(
             "tighter",
-            "A correlation limit of 6 % in place of 10 %: what becomes of the wrong responses that no check detects?",
+            "A correlation limit of 6 % in place of 10 %: what becomes of the wrong responses that "
+            "no check detects?",
             lambda: "fewer" if _counted(0.06)[1] < _counted(0.10)[1] else "as many",
             "Compare the number of cases of grade missed.",
             choices=("fewer", "as many", "more"),

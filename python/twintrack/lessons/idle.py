@@ -1,11 +1,10 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""Lesson 7: a throttle body is replaced by a spare without a new range learn, and the engine idles at 1,600 rpm."""
+"""Lesson 7: a spare throttle body without a new range learn, and the engine idles at 1,600 rpm."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from .. import _core
 from ..bench import BenchRun
 from ..parts.catalogue import body
 from ..units import RPM
@@ -65,7 +64,8 @@ LESSON = Lesson(
     (
         Question(
             "opening",
-            "How far is the spare's blade open where its track 1 reads what was learned as closed [% of travel]?",
+            "How far is the spare's blade open where its track 1 reads what was learned as closed [% "
+            "of travel]?",
             _opening,
             "The learned closed end is 12 % of the supply; the spare gives 6.2 % closed and 82.2 % open.",
             0.04,
@@ -99,7 +99,8 @@ LESSON = Lesson(
         ),
         Question(
             "why no correlation code",
-            "By how much of the travel do the positions of the two tracks differ with the spare [% of travel]?",
+            "By how much of the travel do the positions of the two tracks differ with the spare [% "
+            "of travel]?",
             _tracks_apart,
             "Calculate the believed position of the closed blade by either track.",
         ),

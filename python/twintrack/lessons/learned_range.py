@@ -99,10 +99,12 @@ LESSON = Lesson(
         ),
         Question(
             "dead travel",
-            "The other way round (learned with half-slope-high, half-slope-low plugged in): at which pedal travel "
+            "The other way round (learned with half-slope-high, half-slope-low plugged in): at which "
+            "pedal travel "
             "does the throttle begin to open [% of pedal travel]?",
             _dead_travel,
-            "The reading must first rise to the learned rest of 24 %, and past the 3 % that the pedal map ignores.",
+            "The reading must first rise to the learned rest of 24 %, and past the 3 % that the "
+            "pedal map ignores.",
         ),
     ),
     SETTING,

@@ -121,7 +121,8 @@ LESSON = Lesson(
             "more integral",
             "What becomes of the period at 1,600 V/(rad s)?",
             lambda: "shorter" if _period(1600.0) < 0.9 * _period(1200.0) else "longer",
-            "During a stand the integral must rise by the same voltage; how long does that take at the higher gain?",
+            "During a stand the integral must rise by the same voltage; how long does that take at "
+            "the higher gain?",
             choices=("shorter", "longer", "the same"),
         ),
         Question(

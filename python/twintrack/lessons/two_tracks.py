@@ -61,10 +61,12 @@ LESSON = Lesson(
     (
         Question(
             "beyond",
-            "With each track judged alone, by how much of the travel is the blade open beyond what is asked at the "
+            "With each track judged alone, by how much of the travel is the blade open beyond what "
+            "is asked at the "
             "end [% of travel]?",
             _beyond,
-            "The loop moves the blade until track 1 reads as before: the drift as a share of the track's span.",
+            "The loop moves the blade until track 1 reads as before: the drift as a share of the "
+            "track's span.",
             0.06,
         ),
         Question(

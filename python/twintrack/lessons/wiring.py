@@ -81,7 +81,8 @@ LESSON = Lesson(
             "most ohms",
             "Above which resistance do the two tracks disagree by more than 10 % of travel [ohm]?",
             _most_ohms,
-            "For tracks of opposite slope the disagreement is the return's voltage over 5 V, divided by the span 0.76.",
+            "For tracks of opposite slope the disagreement is the return's voltage over 5 V, divided "
+            "by the span 0.76.",
             0.05,
         ),
         Question(
