@@ -20,8 +20,7 @@ class Session::Implementation {
 public:
     Implementation(const BenchParameters& p, Stroke stroke, SessionOptions options);
 
-    /// The built-in controller when there is none.
-    void replace(control::Unit controller);
+    void replace(control::Unit controller) { controller_ = std::move(controller), lasting_ = true; }
 
     void hold_pedal(std::optional<double> travel);
 
@@ -45,13 +44,14 @@ public:
 private:
     [[nodiscard]] bool key_on() const;
 
-    [[nodiscard]] control::Unit built_in() const;
+    /// The controller as its factory makes it; the built-in one without a factory.
+    [[nodiscard]] control::Unit fresh() const;
 
     /// Other faults from the tick that is due on.
     void use(std::vector<fault::Fault> all);
 
-    /// What the controller does at a tick. A sentence when it gave no command to use.
-    std::optional<std::string> work();
+    /// What monitor and controller do at a tick. UnitFailure when one of them fails.
+    void work();
 
     /// In reset: loop and monitor forget; what was learned and the codes are kept.
     void reboot();
@@ -67,7 +67,7 @@ private:
     [[nodiscard]] control::IdleContact contact();
 
     /// Asks the controller, and never lets it drive a motor that the monitor has switched off.
-    std::optional<std::string> act();
+    void act();
 
     /// Joins the motor to the bridge until the next tick.
     void connect_motor();
@@ -94,7 +94,8 @@ private:
     std::optional<EngineLoop> side_;
     std::optional<control::LearnedRange> learned_;
     control::Unit controller_;
-    bool replaced_ = false;       ///< the controller is the user's
+    ControllerFactory make_controller_;
+    bool lasting_ = false;        ///< the controller was given as it is: no reset makes it anew
     Time booted_{};               ///< since when the controller runs
     std::optional<double> foot_;  ///< [share of travel] held by hand, in place of the stroke
     std::optional<Time> key_off_, engine_turns_;

@@ -37,8 +37,12 @@ public:
     [[nodiscard]] Reaction reaction() const noexcept { return reaction_; }
     /// What the reaction orders.
     [[nodiscard]] const Action& action() const noexcept { return p_.ladder.of(reaction_); }
+    /// What is ordered once `in_force` is, by whomever.
+    [[nodiscard]] const Action& action(Reaction in_force) const noexcept { return p_.ladder.of(in_force); }
     /// Tells the controller what it must obey at this tick: the reaction's orders and which tracks to believe.
     void order(control::Input& in) const noexcept;
+    /// The latter alone.
+    void trust(control::Input& in) const noexcept;
 
     [[nodiscard]] const std::vector<TroubleCode>& codes() const noexcept { return checks_.codes(); }
     [[nodiscard]] const FaultMemory& history() const noexcept { return checks_.memory(); }
