@@ -77,7 +77,7 @@ private:
     /// What the idle switch says: itself, or what a fault makes of it.
     [[nodiscard]] control::IdleContact contact();
 
-    /// Asks the controller, and never lets it drive a motor that the monitor has switched off.
+    /// Steps the controller, and never lets it drive a motor that the monitor has switched off.
     std::optional<std::string> act();
 
     /// Joins the motor to the bridge until the next tick.
@@ -86,7 +86,7 @@ private:
     /// What is left of the tick once it is sensed.
     void make();
 
-    /// Something in the wiring has come or gone since the tick.
+    /// A fault of the wiring has started or ended since the tick.
     void switch_motor(Time instant);
 
     void advance();

@@ -19,6 +19,7 @@ from ._core import *  # noqa: F403
 from ._core import __version__
 
 if TYPE_CHECKING:
+    from . import lessons, linear  # noqa: F401
     from .bench import Bench  # noqa: F401
     from .diagnosis.explain import explain  # noqa: F401
     from .diagnosis.start import diagnose  # noqa: F401
@@ -65,14 +66,19 @@ _LAZY = {
     "replay": "testing.replay",
 }
 
-__all__ = ["__version__", *_LAZY, *(name for name in dir(_core) if not name.startswith("_"))]
+#: Subpackages that are loaded when they are named.
+_SUBPACKAGES = ("lessons", "linear")
+
+__all__ = ["__version__", *_LAZY, *_SUBPACKAGES, *(name for name in dir(_core) if not name.startswith("_"))]
 
 
 def __getattr__(name: str) -> Any:
+    if name in _SUBPACKAGES:
+        return importlib.import_module(f".{name}", __name__)
     if name not in _LAZY:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
     return getattr(importlib.import_module(f".{_LAZY[name]}", __name__), name)
 
 
 def __dir__() -> list[str]:
-    return sorted({*globals(), *_LAZY})
+    return sorted({*globals(), *_LAZY, *_SUBPACKAGES})

@@ -24,7 +24,7 @@ struct SessionOptions {
     control::Unit controller{};                   ///< replaces the built-in controller when set; the monitor stays
     bool monitored = true;               ///< false while a range learn runs: there is nothing to compare with yet
     std::optional<Time> key_off{};       ///< the key is turned off then; absent: it stays on
-    std::optional<Time> engine_turns{};  ///< the engine turns from then on; absent: it stands still
+    std::optional<Time> engine_turns{};  ///< the engine turns from then on; absent: it is at rest
     std::optional<Stroke> brake{};       ///< how hard the driver brakes (0 … 1) over time; absent: there is no brake
     monitor::FaultMemory history{};      ///< codes of earlier key cycles
     bool recorded = true;                ///< false: record() stays empty, values() are there all the same
@@ -34,7 +34,7 @@ struct SessionOptions {
 struct Snapshot {
     Time time{};
     double pedal_travel = 0.0;   ///< true, share of travel
-    double asked = 0.0;          ///< opening the pedal map asks of the true travel
+    double asked = 0.0;          ///< the pedal map's opening at the true travel
     double blade_opening = 0.0;  ///< true, share of the travel between the stops
     plant::State<double> body{};
     wiring::TrackValues pedal_volts{};     ///< [V] at the controller's pins
@@ -61,7 +61,7 @@ class Session {
 public:
     Session(const BenchParameters& p, Stroke stroke, SessionOptions options = {});
     ~Session();
-    /// A session that goes on from here by itself: plant, noise, monitor, codes and record as they are now. The
+    /// A session that continues from here by itself: plant, noise, monitor, codes and record as they are now. The
     /// controller is copied too (control/unit.hpp), or replaced by `controller`.
     [[nodiscard]] Session fork(control::Unit controller = {}) const;
     Session(Session&&) noexcept;
@@ -76,7 +76,7 @@ public:
     /// rest is made by finish() or step().
     const Snapshot& sense();
 
-    /// From the tick that is due on the foot stands there [share of travel], in place of the stroke; absent: back to
+    /// From the tick that is due on the foot stays there [share of travel], in place of the stroke; absent: back to
     /// it.
     void hold_pedal(std::optional<double> travel);
     /// How hard the driver brakes from now on (0 … 1). InvalidParameter when the bench has no brake.
