@@ -14,6 +14,7 @@ from ..cautions import CAUTION
 from . import options as cli_options
 from . import text as cli_text
 from .design_test import design_test
+from .evidence import compare, requirements
 from .explain import explain
 from .identify import identify
 from .options import errors_in_one_line
@@ -24,7 +25,7 @@ HELP = """Simulates electronic throttle control: foot, pedal, wiring, controller
 \b
 A study file says which pedals meet which throttle bodies, and what is asked of them:
     title  = "My pairing"
-    design = "pairing"               # or "audit", "learning", "idle maps", "diagnosis"
+    design = "pairing"               # or "audit", "search", … (twintrack list designs)
     pedals = ["all"]                 # names, "all", or "my_pedal.toml"
     bodies = ["all"]
     learn  = ["none", "stale", "fresh"]
@@ -40,6 +41,9 @@ Then:
 and open results/report.html. At the real bench:
     twintrack plan study.toml        what to wire, what to measure before the key is turned
     twintrack explain observed.toml  from symptoms to causes, and what to measure next
+After a change of a threshold or of a part:
+    twintrack compare before after   which verdicts moved
+    twintrack requirements results   requirement, rule, cases, verdict, replay (CSV, ReqIF)
 With [tolerances] parameters scatter (examples/campaign.toml):
     twintrack run study.toml --out results --cases 100000
 
@@ -228,3 +232,5 @@ main.add_command(identify)
 main.add_command(design_test)
 main.add_command(wire_plan)
 main.add_command(explain)
+main.add_command(compare)
+main.add_command(requirements)

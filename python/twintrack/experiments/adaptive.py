@@ -91,7 +91,7 @@ def drive(
             store.add(first, chunk.table_of(plan, numbers, draws, rows))
             done.ran += len(rows)
             bar.update(len(rows))
-            return [row | draw for row, draw in zip(rows, draws, strict=True)]
+            return [{**row, **draw} for row, draw in zip(rows, draws, strict=True)]
 
         ask = Asked(plan.names, stored, most, run, deadline)
         try:
