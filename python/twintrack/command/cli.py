@@ -16,9 +16,12 @@ from . import text as cli_text
 from .design_test import design_test
 from .evidence import compare, requirements
 from .explain import explain
+from .fmu import fmu
 from .identify import identify
+from .lab import lab
 from .options import errors_in_one_line
 from .plan import plan as wire_plan
+from .tune import tune
 
 HELP = """Simulates electronic throttle control: foot, pedal, wiring, controller, throttle body.
 
@@ -44,6 +47,8 @@ and open results/report.html. At the real bench:
 After a change of a threshold or of a part:
     twintrack compare before after   which verdicts moved
     twintrack requirements results   requirement, rule, cases, verdict, replay (CSV, ReqIF)
+To play with, in the browser:
+    twintrack lab study.toml --out lab.html
 With [tolerances] parameters scatter (examples/campaign.toml):
     twintrack run study.toml --out results --cases 100000
 
@@ -229,8 +234,11 @@ def listed(what: str, names: tuple[str, ...]) -> None:
 
 
 main.add_command(identify)
+main.add_command(tune)
 main.add_command(design_test)
 main.add_command(wire_plan)
 main.add_command(explain)
 main.add_command(compare)
 main.add_command(requirements)
+main.add_command(fmu)
+main.add_command(lab)

@@ -98,12 +98,10 @@ class Result:
 
     def _repr_html_(self) -> str:
         """For notebooks: the answer, and the first cases."""
-        from html import escape
+        from ..pages import cards
 
         few = self.to_pandas(list(self.columns)).head(10)
-        head = escape(f"{self.plan.study.title}: {self.headline}")
-        where = f"{len(self):,} cases in {escape(str(self.folder))}"
-        return f"<p>{head}</p>{few.to_html(notebook=True)}<p>{where}</p>"
+        return cards.result(self.plan.study.title, self.headline, few, len(self), str(self.folder))
 
     @property
     def counterexample(self) -> Path | None:
