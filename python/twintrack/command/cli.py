@@ -14,7 +14,7 @@ from ..cautions import CAUTION
 from . import options as cli_options
 from . import text as cli_text
 from .design_test import design_test
-from .evidence import compare, requirements
+from .evidence import compare, requirements, safety
 from .explain import explain
 from .fmu import fmu
 from .identify import identify
@@ -47,6 +47,7 @@ and open results/report.html. At the real bench:
 After a change of a threshold or of a part:
     twintrack compare before after   which verdicts moved
     twintrack requirements results   requirement, rule, cases, verdict, replay (CSV, ReqIF)
+    twintrack safety audit rates.toml    metrics from detections and your failure rates
 To play with, in the browser:
     twintrack lab study.toml --out lab.html
 With [tolerances] parameters scatter (examples/campaign.toml):
@@ -240,5 +241,6 @@ main.add_command(wire_plan)
 main.add_command(explain)
 main.add_command(compare)
 main.add_command(requirements)
+main.add_command(safety)
 main.add_command(fmu)
 main.add_command(lab)

@@ -83,3 +83,26 @@ def requirements(results: Path, out: Path) -> None:
     from ..experiments.result import Result
 
     click.echo(traceability.write(Result(results), out))
+
+
+@click.command(epilog=CAUTION)
+@click.argument("results", type=_RESULTS)
+@click.argument("rates", type=_RESULTS)
+@errors_in_one_line
+def safety(results: Path, rates: Path) -> None:
+    """Compute the numbers of a safety case from an audit's RESULTS and failure rates in the file RATES.
+
+    Single-point and latent fault metric, diagnostic coverage by element with intervals, detection and
+    reaction against the fault-tolerant time. Rates are stated by you, with their source; without them nothing
+    is computed. The words are those of ISO 26262; this is no claim of conformity.
+    """
+    from ..experiments.result import Result
+    from ..safety import rates as rate_file
+    from ..safety import report
+    from ..safety.metrics import CLAIM
+
+    result = Result(results)
+    found = report.numbers(result, rate_file.read(rates))
+    rows = [[str(cell) for cell in report.row(one, found.limit)] for one in found.elements]
+    click.echo(text_table(report.HEAD, rows))
+    click.echo(f"\n{report.headline(found)}\n\n{CLAIM}\n\n{report.write(result, found)}")
