@@ -33,9 +33,9 @@ def cases(element, what, rows):
 
 def worked():
     """By hand. A, 100 FIT: 5 of 10 cases are dangerous (50 FIT), 3 of these in time: residual 20 FIT; of
-    the other 5 (50 FIT) one is seen: latent 40 FIT. B, 300 FIT in two kinds: one dangerous and always in time,
-    one harmless and always seen: 0 and 0. C, 100 FIT, 20 % safe: the other 80 FIT are dangerous and never
-    detected: single-point faults. Σ λ = 500 FIT, Σ residual = 100 FIT, Σ latent = 40 FIT:
+    the other 5 (50 FIT) one is seen: latent 40 FIT. B, 300 FIT in two kinds: one dangerous and always in
+    time, one harmless and always seen: 0 and 0. C, 100 FIT, 20 % safe: the other 80 FIT are dangerous and
+    never detected: single-point faults. Σ λ = 500 FIT, Σ residual = 100 FIT, Σ latent = 40 FIT:
 
         SPFM = 1 − 100/500 = 80 %,  LFM = 1 − 40/(500 − 100) = 90 %
     """

@@ -10,9 +10,9 @@
 
 Σ λ counts the safe failures too. Where no case of an element is detected, its residual faults are
 single-point faults. Cases of a kind (amounts, instants) count alike. The interval of K is Wilson's for 95 %,
-as if the cases were a random sample, which they are not: it says how few they are. Both bounds of a metric take
-every K, and every share of codes, at that end at once. (Definitions from public texts and from memory; the
-standard was not read.)
+as if the cases were a random sample, which they are not: it says how few they are. Both bounds of a metric
+take every K, and every share of codes, at that end at once. (Definitions from public texts and from memory;
+the standard was not read.)
 """
 
 from __future__ import annotations
