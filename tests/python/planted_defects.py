@@ -6,8 +6,8 @@
 Each defect is searched with SEEDS seeds, up to RUNS runs, until its rule is broken; and, with a BUDGET of
 runs, by the search and by random points, whose least margins are compared. The bench without a defect is
 searched too, with one seed and RUNS / 5 runs: nothing may be found there. Ends with status 1 when a defect is
-found in less than 9 of 10 seeds, when chance is as good on more than 2 of 10, or when the healthy bench breaks
-a rule.
+found in less than 9 of 10 seeds, when chance is as good on more than 2 of 10, or when the healthy bench
+breaks a rule.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 # SPDX-License-Identifier: BSD-3-Clause
 """Subset simulation on a bench against brute force: `python tests/python/rare_by_brute_force.py [RUNS]`.
 
-The study is examples/rare.toml with a wider drift, so that P is about 1e-4. Ends with status 1 when the estimate of
-so many independent runs lies outside the 95 % interval of subset simulation.
+The study is examples/rare.toml with a wider drift, so that P is about 1e-4. Ends with status 1 when the
+estimate of so many independent runs lies outside the 95 % interval of subset simulation.
 """
 
 from __future__ import annotations
