@@ -106,7 +106,8 @@ def _choices(question: Question) -> str:
 
 
 @functools.cache
-def _answer(question: Question) -> float | str:
+def answer_of(question: Question) -> float | str:
+    """Its answer, computed once."""
     return question.answer()
 
 
@@ -114,7 +115,7 @@ def _of_choice(question: Question, answer: Any) -> Feedback:
     if answer not in question.choices:
         allowed = listing(map(repr, question.choices))
         raise InputError(f"{question.name}: the answer must be one of {allowed}; got {answer!r}")
-    if answer == _answer(question):
+    if answer == answer_of(question):
         return Feedback(True, "Right.")
     return Feedback(False, f"Not right. {question.hint}")
 
@@ -125,7 +126,7 @@ def _of_number(question: Question, answer: Any) -> Feedback:
         raise InputError(
             f"{question.name}: the answer must be a finite number; got {answer!r}. {question.asks}"
         )
-    right = float(_answer(question))
+    right = float(answer_of(question))
     if abs(float(answer) - right) <= question.tolerance * abs(right):
         return Feedback(True, f"Right: {right:.4g}, within {100 * question.tolerance:g} %.")
     way = "high" if float(answer) > right else "low"

@@ -34,7 +34,7 @@ def diagram(
             raise InputError("at: an instant needs a run to take it from; give run= too")
         note = "What is connected to what; give a run to see its values."
         return _picture(parameters, title, note, _parts(parameters, learned), [], {}, [])
-    if isinstance(run, _core.LearnRun):
+    if hasattr(run, "accepted"):
         raise InputError("run: a range learn has a plot of its own; give a run or a session")
     values, when = values_at(run.record, at)
     codes = [(code.code, code.meaning) for code in run.codes if code.confirmed <= when + 1e-9]
