@@ -23,7 +23,7 @@ public:
     void sense_brake(double factor, Snapshot& now);
     /// InvalidParameter when there is no brake.
     void hold_brake(double braking) { look_.hold_brake(braking); }
-    /// Looks at the inputs of this tick and orders what follows.
+    /// Checks the inputs of this tick and gives the orders.
     void watch(Snapshot& now);
     /// The controller is in reset at this tick.
     void sleep(Snapshot& now);

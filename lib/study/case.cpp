@@ -97,8 +97,12 @@ bench::BenchParameters bench_of_learn(const Case& c) {
     return p;
 }
 
+bench::LearnOptions options_of_learn(const Case& c) {
+    return {.faults = c.learn_faults, .disturbances = c.disturbances};
+}
+
 bench::LearnRun run_learn(const Case& c, const bench::Interrupt& interrupt) {
-    return bench::learn(bench_of_learn(c), bench::LearnOptions{.disturbances = c.disturbances}, interrupt);
+    return bench::learn(bench_of_learn(c), options_of_learn(c), interrupt);
 }
 
 std::vector<fault::Fault> faults_of_run(const Case& c) {

@@ -1685,13 +1685,14 @@ class Case:
         learn_body: ThrottleBodyParameters | None = None,
         stroke: Stroke | None = None,
         faults: collections.abc.Sequence[Fault] = [],
+        learn_faults: collections.abc.Sequence[Fault] = [],
         disturbances: collections.abc.Sequence[LearnDisturbance] = [],
         disturbances_stay: bool = False,
         brake: Stroke | None = None,
         hazard: tuple[float, float] | None = None,
     ) -> None:
         """
-        learn: "none" (never learned), "fresh" (this pair), "stale" (with `learn_pedal` and/or `learn_body`, then exchanged). disturbances: a disturbance of the learn; with `disturbances_stay` those that can are still there in the run. hazard: uncommanded opening [share of travel] and time [s] beyond which it is uncommanded; by default those of `limits()`.
+        learn: "none" (never learned), "fresh" (this pair), "stale" (with `learn_pedal` and/or `learn_body`, then exchanged). faults: of the run; learn_faults: of the learn. disturbances: a disturbance of the learn; with `disturbances_stay` those that can are still there in the run. hazard: uncommanded opening [share of travel] and time [s] beyond which it is uncommanded; by default those of `limits()`.
         """
     @property
     def faults_of_run(self) -> list[Fault]:

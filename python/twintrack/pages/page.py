@@ -65,10 +65,17 @@ def rendered(template: str, **values: Any) -> str:
 def _scripts() -> dict[str, Any]:
     return {
         "json": _json,
-        "css": (_HERE / "uplot/uPlot.min.css").read_text() + (_HERE / "report.css").read_text(),
-        "uplot": (_HERE / "uplot/uPlot.iife.min.js").read_text(),
+        "css": uplot()[0] + (_HERE / "report.css").read_text(),
+        "uplot": uplot()[1],
         "js": (_HERE / "report.js").read_text(),
     }
+
+
+def uplot() -> tuple[str, str, str]:
+    """Style, script and licence of the library that draws curves, to stand inside a page."""
+    names = ("uPlot.min.css", "uPlot.iife.min.js", "LICENSE")
+    style, script, licence = ((_HERE / "uplot" / name).read_text(encoding="utf-8") for name in names)
+    return style, script, licence
 
 
 def _groups(parts: Sequence[Part]) -> Iterator[tuple[str, list[Part]]]:
