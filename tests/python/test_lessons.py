@@ -51,7 +51,7 @@ def test_a_page_has_its_parts_and_the_cautions(lesson):
     words = " ".join(text.replace("> ", "").split())
     assert CAUTION in words
     assert (ENGINE_CAUTION in words) == (lesson == "idle")
-    assert text.startswith("---\njupytext:")
+    assert text.startswith("---\njupyter:\n  jupytext:")
 
 
 @pytest.mark.parametrize(("lesson", "question"), QUESTIONS)
