@@ -130,9 +130,9 @@ def test_overshoot_is_that_of_python_control_and_friction_lowers_it():
     second = control.tf([1.0], [1.0, 2 * zeta, 1.0])
     assert answer("pid", "overshoot") == pytest.approx(control.step_info(second)["Overshoot"], rel=0.01)
     gains = {"proportional": 60.0, "integral": 0.0, "derivative": 0.3, "set_point_time": 0.0}
-    with_friction = overshoot(pid._run(pid.step_stroke(), **gains), 2.0)
+    with_friction = overshoot(pid.run_with(gains, stroke=pid.step_stroke()), 2.0)
     low = {f"body.mechanics.friction.{name}": 0.001 for name in ("coulomb", "breakaway")}
-    without = overshoot(pid._run(pid.step_stroke(), low, **gains), 2.0)
+    without = overshoot(pid.run_with(gains, low, pid.step_stroke()), 2.0)
     bench = pid.SETTING.bench(**gains)
     model = linear.bench(
         bench.parameters.body, opening=0.35, integral=False, controller=bench.parameters.controller
@@ -144,10 +144,10 @@ def test_overshoot_is_that_of_python_control_and_friction_lowers_it():
 
 def test_hunting_lasts_on_a_sticky_bore_and_needs_its_friction():
     gains = {"proportional": 40.0, "derivative": 0.5, "integral": 1200.0}
-    sticky = pid._run(tt.Stroke(time=[0, 1, 1.3, 14], travel=[0, 0, 0.4, 0.4]), pid.STICKY, **gains)
+    sticky = pid.run_with(gains, pid.STICKY, tt.Stroke(time=[0, 1, 1.3, 14], travel=[0, 0, 0.4, 0.4]))
     assert swing(sticky, 10.0) > 1.5, "to the end"
     assert 0.25 < period(sticky, 8.0) < 0.5
-    clean = pid._run(later=pid.STICKY | {"body.mechanics.friction.breakaway": 0.1}, **gains)
+    clean = pid.run_with(gains, pid.STICKY | {"body.mechanics.friction.breakaway": 0.1})
     assert swing(clean, 5.0) < 0.2
     assert math.isnan(period(clean, 5.0))
 
