@@ -16,7 +16,7 @@ import twintrack as tt
 from twintrack import linear
 from twintrack.cautions import CAUTION, ENGINE_CAUTION
 from twintrack.lessons import idle, pid
-from twintrack.lessons.check import answer_of, lesson_of
+from twintrack.lessons.answers import answer_of, lesson_of
 from twintrack.lessons.measures import overshoot, period, swing
 
 FOLDER = Path(__file__).parents[2] / "examples/lessons"
