@@ -31,9 +31,13 @@ public:
 
     void remove(const std::string& where, const std::string& what);
 
-    [[nodiscard]] const std::vector<fault::Fault>& faults() const noexcept { return faults_.faults(); }
+    [[nodiscard]] const std::vector<fault::Fault>& faults() const noexcept {
+        return coming_ ? coming_->faults.faults() : faults_.faults();
+    }
 
     const Snapshot& tick(bool integrate);
+    const Snapshot& sense_tick();
+    const std::vector<double>& values();
 
     const Snapshot& snapshot() const noexcept { return now_; }
     Time due() const noexcept { return due_; }
@@ -47,8 +51,12 @@ private:
 
     [[nodiscard]] control::Unit built_in() const;
 
-    /// Other faults from the tick that is due on.
+    /// The first tick that is not begun.
+    [[nodiscard]] Time next() const noexcept { return stage_ == Stage::due ? due_ : due_ + period_; }
+
+    /// Other faults from then on.
     void use(std::vector<fault::Fault> all);
+    void change_faults();
 
     /// What the controller does at a tick. A sentence when it gave no command to use.
     std::optional<std::string> work();
@@ -59,6 +67,9 @@ private:
     void sleep();
 
     void apply_faults();
+
+    /// Up to what the controller reads.
+    void begin();
 
     /// Outputs of every track now, with their noise.
     void sense();
@@ -72,7 +83,8 @@ private:
     /// Joins the motor to the bridge until the next tick.
     void connect_motor();
 
-    void store();
+    /// What is left of the tick once it is sensed.
+    void make();
 
     /// A fault of the wiring has started or ended since the tick.
     void switch_motor(Time instant);
@@ -111,6 +123,14 @@ private:
     Outcome outcome_;
     Time due_{};
     std::int64_t ticks_ = 0;
+    enum class Stage { due, sensed, made } stage_ = Stage::due;  ///< of the tick that is due
+    bool recorded_;
+    /// Other faults from the next tick on.
+    struct Coming {
+        fault::Schedule faults;
+        Wires wires;
+    };
+    std::optional<Coming> coming_;
 };
 
 }  // namespace twintrack::bench

@@ -67,6 +67,7 @@ void bind_bench(py::module_& m) {
           "is read at key-on. `brake`: a Stroke of how hard the driver brakes (0 … 1), or no brake at all. `history`: "
           "the codes of earlier key cycles. Releases the interpreter lock.");
     bind_session(m);
+    bind_external(m);
 }
 
 }  // namespace twintrack::python

@@ -132,7 +132,7 @@ def run_chunk(runner: Runner, first: int, last: int, stop: Stop, done: Callable[
     finished."""
     plan = runner.plan
     columns = schema(plan)
-    cells: dict[str, list[Any]] = {name: [] for name in columns.names}
+    cells: dict[str, list[Any]] = _cells(columns)
     size = BLOCKS[plan.solver]
     for begin in range(first, last, size):
         if stop():
@@ -142,10 +142,29 @@ def run_chunk(runner: Runner, first: int, last: int, stop: Stop, done: Callable[
         for number, draw, row in zip(numbers, draws, runner.rows(numbers, draws), strict=True):
             if row["status"] == "interrupted":
                 return _table(cells, columns)
-            row |= {**_head(plan, number), **draw}
-            for name, column in cells.items():
-                column.append(row[name])
+            _append(cells, plan, number, draw, row)
         done(len(numbers))
+    return _table(cells, columns)
+
+
+def _cells(columns: pa.Schema) -> dict[str, list[Any]]:
+    return {name: [] for name in columns.names}
+
+
+def _append(cells: dict[str, list[Any]], plan: Plan, number: int, draw: Draw, row: dict[str, Any]) -> None:
+    whole = row | {**_head(plan, number), **draw}
+    for name, column in cells.items():
+        column.append(whole[name])
+
+
+def table_of(
+    plan: Plan, numbers: Sequence[int], draws: Sequence[Draw], rows: Sequence[dict[str, Any]]
+) -> pa.Table:
+    """Finished rows as a table."""
+    columns = schema(plan)
+    cells = _cells(columns)
+    for number, draw, row in zip(numbers, draws, rows, strict=True):
+        _append(cells, plan, number, draw, row)
     return _table(cells, columns)
 
 

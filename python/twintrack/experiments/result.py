@@ -104,6 +104,19 @@ class Result:
         return cards.result(self.plan.study.title, self.headline, few, len(self), str(self.folder))
 
     @property
+    def counterexample(self) -> Path | None:
+        """The study file of the smallest counterexample of a search, if it found one."""
+        from . import counterexample
+
+        return counterexample.path_of(self.folder)
+
+    def counterexample_text(self) -> list[str] | None:
+        """What the smallest counterexample is, in paragraphs."""
+        from . import counterexample
+
+        return counterexample.told(self.folder)
+
+    @property
     def headline(self) -> str:
         """The answer in a few sentences."""
         from . import report
@@ -155,7 +168,7 @@ class Result:
 
         Raises :class:`InputError` when nothing scatters: the cases of a design are a list, no sample.
         """
-        if not self.plan.tolerances:
+        if not self.plan.scatters or self.plan.design.adaptive:
             raise InputError(
                 f"{self.folder}: a probability needs cases that are drawn ([tolerances]); "
                 "these are all cases of a list, which counts(['grade']) counts"
