@@ -50,7 +50,7 @@ def solved(problem: Problem, starts: int, jobs: int, seed: int) -> Solved:
     fine, x, converged = _polished(replace_problem(problem), least[0])
     tries = 0
     for beginning in _others(problem, _MORE, seed + 1):
-        if tries == _IN_VAIN or not _suspect(fine, x):
+        if tries == _IN_VAIN or not suspect(fine, x):
             break
         tries += 1
         rough.append(_led(replace_problem(problem), beginning))
@@ -60,7 +60,7 @@ def solved(problem: Problem, starts: int, jobs: int, seed: int) -> Solved:
     return Solved(fine, x, converged, tuple(found[0] for found in rough))
 
 
-def _suspect(problem: Problem, x: Floats) -> bool:
+def suspect(problem: Problem, x: Floats) -> bool:
     """What is left is no noise: too much of it, or not white. A wrong minimum, or a model that lacks
     something."""
     residuals = problem.residuals(x)
