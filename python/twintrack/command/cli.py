@@ -109,7 +109,7 @@ def run(
     solver: str,
     jobs: int | None,
     scheduler: str | None,
-    unit: str | None,
+    unit: tuple[str, ...],
     isolate: bool,
     fail_on: tuple[str, ...],
     verdicts: Path | None,
@@ -129,12 +129,11 @@ def run(
     from ..pages.text_table import text_table
     from ..studies import own_controller
 
-    plan = load(study, solver)
-    if unit:
-        plan = plan.with_unit(own_controller.load(unit, isolate))
+    units = own_controller.units(own_controller.by_role(unit), isolate)
+    plan = load(study, solver).with_units(units)
     _remark(plan)
     done = drive(plan, out, cases, jobs=jobs, scheduler=scheduler, progress=not quiet)
-    result, wanted = Result(out, plan.study.unit), cases or plan.cases
+    result, wanted = Result(out, units), cases or plan.cases
     wanted = len(result) if done.ended else wanted
     if len(result):
         click.echo(text_table(*report.tally(result)))
@@ -181,7 +180,9 @@ def _fail_on(result: Any, grades: tuple[str, ...]) -> None:
 @cli_options.unit
 @cli_options.isolate
 @errors_in_one_line
-def show(results: Path, case: int, out: Path | None, mdf4: bool, unit: str | None, isolate: bool) -> None:
+def show(
+    results: Path, case: int, out: Path | None, mdf4: bool, unit: tuple[str, ...], isolate: bool
+) -> None:
     """Replay one CASE of RESULTS alone, with the very values it had.
 
     Says what was drawn and what became of it, compares it to the bit with what is stored, and writes the
@@ -191,7 +192,7 @@ def show(results: Path, case: int, out: Path | None, mdf4: bool, unit: str | Non
     from ..experiments.result import Result
     from ..studies import own_controller
 
-    replay = Result(results, own_controller.load(unit, isolate) if unit else None).replay(case)
+    replay = Result(results, own_controller.units(own_controller.by_role(unit), isolate)).replay(case)
     click.echo(f"{describe(replay)}\n\n{CAUTION}\n")
     for path in write(replay, out or results / "replays", mdf4):
         click.echo(path)
