@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import statistics
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 from twintrack import _core
@@ -21,6 +22,13 @@ from twintrack.experiments.adaptive import pursued
 from twintrack.experiments.plan import load
 from twintrack.files.toml_file import TomlFile
 
+#: For the rules on tracks: offsets up to 12 % of the supply, so that the margin has no end that both reach.
+OFFSETS = {
+    "kinds": [f"{part}.track{k} offset" for part in ("pedal", "throttle") for k in (1, 2)],
+    "amount": ["-12 %", "12 %"],
+}
+
+#: For the others: all that a kind allows.
 KINDS = [
     *("pedal.track1 offset", "pedal.track2 offset", "pedal.track1 gain", "pedal.track2 gain"),
     *("throttle.track1 offset", "throttle.track2 offset", "throttle.track2 gain", "pedal.track2 frozen"),
@@ -29,7 +37,6 @@ KINDS = [
 
 #: Rules on tracks and power that each is broken by: published (student competition rules 2024), or our own.
 P, T = "pedal tracks agree", "throttle tracks agree"
-PB, TB = "pedal tracks in band", "throttle tracks in band"
 D = "position follows target"
 
 
@@ -55,16 +62,28 @@ def _values(one) -> dict:
     }
 
 
+_MOTION = ("stalled", "blocked", "overload", "against")
+
+#: Without what watches whether the blade is where it should be; what else would see it is switched off too.
+_UNFOLLOWED = {
+    "deviation.enabled": False,
+    **{f"motion.{name}.enabled": False for name in _MOTION},
+    "function_monitor.enabled": False,
+    "not_closing.enabled": False,
+}
+
+_DEVIATION = {"deviation.enabled": True, "deviation_limit": 0.3}
+
 #: What is wrong, what changes on the strict monitor, and the rule that it breaks.
 DEFECTS = [
-    ("threshold of the correlation, pedal", {"correlation_limit": 0.12}, P),
-    ("threshold of the correlation, throttle", {"correlation_limit": 0.12}, T),
-    ("debounce of the correlation", {"correlation.confirm_time": 0.15}, P),
-    ("the correlation removed", {"correlation.enabled": False}, T),
-    ("threshold of the deviation", {"deviation_limit": 0.13}, D),
-    ("debounce of the deviation", {"deviation.confirm_time": 1.3}, D),
-    ("debounce of the range check", {"range.confirm_time": 0.2}, TB),
-    ("the range check removed", {"range.enabled": False}, PB),
+    ("threshold of the correlation, pedal", {"correlation_limit": 0.102}, P),
+    ("threshold of the correlation, throttle", {"correlation_limit": 0.105}, T),
+    ("debounce of the correlation, pedal", {"correlation.confirm_time": 0.12}, P),
+    ("debounce of the correlation, throttle", {"correlation.confirm_time": 0.12}, T),
+    ("the correlation removed, pedal", {"correlation.enabled": False}, P),
+    ("the correlation removed, throttle", {"correlation.enabled": False}, T),
+    ("threshold of the deviation, motion removed", {**_UNFOLLOWED, **_DEVIATION}, D),
+    ("deviation and motion removed", _UNFOLLOWED, D),
     ("ladder: correlation of the pedal only limits", row("correlation", "pedal", "limited"), P),
     ("ladder: correlation of the throttle only limits", row("correlation", "throttle", "limited"), T),
 ]
@@ -72,6 +91,7 @@ DEFECTS = [
 
 def plan(changes, rule: str, seed: int, method: str, runs: int, stop: str):
     """A search on the bench whose monitor is changed."""
+    free = OFFSETS if rule in (P, T) else {"kinds": KINDS}
     table = {
         "design": "search",
         "pedals": ["half-slope-low"],
@@ -83,17 +103,17 @@ def plan(changes, rule: str, seed: int, method: str, runs: int, stop: str):
             "runs": runs,
             "method": method,
             "stop": stop,
-            "population": 128,
+            "population": 32,
             "foot": {"knots": 3, "from": "0.8 s", "to": "3 s", "end": "4 s"},
-            "faults": [{"kinds": KINDS, "from": ["0.9 s", "2.2 s"], "ramp": ["0 s", "500 ms"]}],
+            "faults": [{**free, "from": ["0.9 s", "2.2 s"], "ramp": ["0 s", "500 ms"]}],
         },
         "tolerances": {"supply": {"uniform": ["11 V", "14.5 V"]}},
     }
     made = load(TomlFile(Path("planted"), table))
     strict = _core.monitor_strict()
     monitor = strict.replace(changes(strict) if callable(changes) else changes)
-    made.design.study.bench["monitor"] = monitor
-    return made
+    study = replace(made.design.study, bench={**made.design.study.bench, "monitor": monitor})
+    return replace(made, design=replace(made.design, study=study))
 
 
 def margins(changes, rule, seed, method, runs, stop) -> list[float]:
@@ -105,9 +125,9 @@ def least(found: list[float]) -> float:
     return min(found, default=float("inf"))
 
 
-def main(seeds: int = 10, runs: int = 5000, budget: int = 640) -> int:
+def main(seeds: int = 10, runs: int = 5000, budget: int = 960) -> int:
     bad = []
-    for rule in (P, T, PB, TB, D):
+    for rule in (P, T, D):
         margin = least(margins({}, rule, 1, "differential evolution", runs // 5, "budget"))
         print(f"healthy, {rule:24} least margin {100 * margin:+7.1f} % in {runs // 5} runs", flush=True)
         bad += [f"the healthy bench breaks {rule!r}"] if margin < 0 else []
