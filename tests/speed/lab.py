@@ -34,7 +34,10 @@ INTERACTIONS = """async () => {
     await new Promise((done) => setTimeout(done, 61));
     const wanted = (10 + k) / 100, began = performance.now();
     const drawn = new Promise((done) => {
-      lab.charts.draw = () => { draw(); if (lab.charts.columns.last("pedal.travel") === wanted) done(performance.now()); };
+      lab.charts.draw = () => {
+        draw();
+        if (lab.charts.columns.last("pedal.travel") === wanted) done(performance.now());
+      };
     });
     pedal.value = 100 * wanted;
     pedal.dispatchEvent(new Event("input"));
