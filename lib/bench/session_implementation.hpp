@@ -20,8 +20,7 @@ class Session::Implementation {
 public:
     Implementation(const BenchParameters& p, Stroke stroke, SessionOptions options);
 
-    /// The built-in controller when there is none.
-    void replace(control::Unit controller);
+    void replace(control::Unit controller) { controller_ = std::move(controller), lasting_ = true; }
 
     void hold_pedal(std::optional<double> travel);
 
@@ -31,9 +30,13 @@ public:
 
     void remove(const std::string& where, const std::string& what);
 
-    [[nodiscard]] const std::vector<fault::Fault>& faults() const noexcept { return faults_.faults(); }
+    [[nodiscard]] const std::vector<fault::Fault>& faults() const noexcept {
+        return coming_ ? coming_->faults.faults() : faults_.faults();
+    }
 
     const Snapshot& tick(bool integrate);
+    const Snapshot& sense_tick();
+    const std::vector<double>& values();
 
     const Snapshot& snapshot() const noexcept { return now_; }
     Time due() const noexcept { return due_; }
@@ -45,13 +48,18 @@ public:
 private:
     [[nodiscard]] bool key_on() const;
 
-    [[nodiscard]] control::Unit built_in() const;
+    /// The controller as its factory makes it; the built-in one without a factory.
+    [[nodiscard]] control::Unit fresh() const;
 
-    /// Other faults from the tick that is due on.
+    /// The first tick that is not begun.
+    [[nodiscard]] Time next() const noexcept { return stage_ == Stage::due ? due_ : due_ + period_; }
+
+    /// Other faults from then on.
     void use(std::vector<fault::Fault> all);
+    void change_faults();
 
-    /// What the controller does at a tick. A sentence when it gave no command to use.
-    std::optional<std::string> work();
+    /// What monitor and controller do at a tick. UnitFailure when one of them fails.
+    void work();
 
     /// In reset: loop and monitor forget; what was learned and the codes are kept.
     void reboot();
@@ -60,6 +68,9 @@ private:
 
     void apply_faults();
 
+    /// Up to what the controller reads.
+    void begin();
+
     /// Outputs of every track now, with their noise.
     void sense();
 
@@ -67,12 +78,13 @@ private:
     [[nodiscard]] control::IdleContact contact();
 
     /// Steps the controller, and never lets it drive a motor that the monitor has switched off.
-    std::optional<std::string> act();
+    void act();
 
     /// Joins the motor to the bridge until the next tick.
     void connect_motor();
 
-    void store();
+    /// What is left of the tick once it is sensed.
+    void make();
 
     /// A fault of the wiring has started or ended since the tick.
     void switch_motor(Time instant);
@@ -94,7 +106,8 @@ private:
     std::optional<EngineLoop> side_;
     std::optional<control::LearnedRange> learned_;
     control::Unit controller_;
-    bool replaced_ = false;       ///< the controller is the user's
+    ControllerFactory make_controller_;
+    bool lasting_ = false;        ///< the controller was given as it is: no reset makes it anew
     Time booted_{};               ///< since when the controller runs
     std::optional<double> foot_;  ///< [share of travel] held by hand, in place of the stroke
     std::optional<Time> key_off_, engine_turns_;
@@ -111,6 +124,14 @@ private:
     Outcome outcome_;
     Time due_{};
     std::int64_t ticks_ = 0;
+    enum class Stage { due, sensed, made } stage_ = Stage::due;  ///< of the tick that is due
+    bool recorded_;
+    /// Other faults from the next tick on.
+    struct Coming {
+        fault::Schedule faults;
+        Wires wires;
+    };
+    std::optional<Coming> coming_;
 };
 
 }  // namespace twintrack::bench

@@ -1,6 +1,5 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "session_implementation.hpp"
-#include "twintrack/bench/built_in.hpp"
 #include "twintrack/bench/session.hpp"
 
 namespace twintrack::bench {
@@ -8,27 +7,45 @@ namespace twintrack::bench {
 using plant::BridgeMode;
 
 const Snapshot& Session::Implementation::tick(bool integrate) {
-    if (!outcome_.ok()) return now_;
+    sense_tick();
+    if (outcome_.ok() && stage_ == Stage::sensed) make();
+    if (outcome_.ok() && integrate) advance();
+    return now_;
+}
+
+const Snapshot& Session::Implementation::sense_tick() {
+    if (outcome_.ok() && stage_ == Stage::due) begin();
+    return now_;
+}
+
+void Session::Implementation::begin() {
     now_.time = outcome_.when = due_;
     apply_faults();
     sense();
     if (!inputs_.sample(wires_, sources_, ticks_, now_)) {
         outcome_ = {Status::numerical_failure, due_, "the equations of the wiring have no answer"};
-        return now_;
+        return;
     }
     now_.input.key_on = key_on();
     now_.input.engine_still = !(engine_turns_ && due_ >= *engine_turns_);
     supervision_->sense_brake(effects_.brake, now_);
     electronics_.sample(wires_, sources_, now_);
+    stage_ = Stage::sensed;
+}
+
+void Session::Implementation::make() {
     if (!now_.awake) {
         sleep();
-    } else if (auto failure = work()) {
-        outcome_ = {Status::unit_failure, due_, std::move(*failure)};
-        return now_;
+    } else {
+        try {
+            work();
+        } catch (const control::UnitFailure& failure) {
+            outcome_ = {Status::unit_failure, due_, failure.what() + (" (tick " + std::to_string(ticks_) + ")")};
+            return;
+        }
     }
-    if (ticks_ % record_every_ == 0) store();
-    if (integrate) advance();
-    return now_;
+    stage_ = Stage::made;
+    if (recorded_ && ticks_ % record_every_ == 0) record_.append(due_, values());
 }
 
 bool Session::Implementation::key_on() const {
@@ -36,20 +53,21 @@ bool Session::Implementation::key_on() const {
     return !turned && !(key_off_ && due_ >= *key_off_);
 }
 
-control::Unit Session::Implementation::built_in() const { return built_in_controller(learned_, p_); }
+control::Unit Session::Implementation::fresh() const {
+    return make_controller_ ? made(make_controller_, "controller", learned_, p_) : built_in_controller(learned_, p_);
+}
 
-std::optional<std::string> Session::Implementation::work() {
+void Session::Implementation::work() {
     if (electronics_.booted()) reboot();
     if (side_) side_->govern(now_.command.pedal, now_.input);
     supervision_->watch(now_);
-    if (auto failure = act()) return failure;
+    act();
     if (side_) side_->obey(now_.action);
-    return {};
 }
 
 void Session::Implementation::reboot() {
     booted_ = due_;
-    if (!replaced_) controller_ = built_in();
+    if (!lasting_) controller_ = control::asked("the controller", [this] { return fresh(); });
     supervision_->reboot(due_, electronics_.starved());
     if (side_) side_->reboot();
 }
@@ -98,25 +116,20 @@ control::IdleContact Session::Implementation::contact() {
     return on ? control::IdleContact::foot_on : control::IdleContact::foot_off;
 }
 
-std::optional<std::string> Session::Implementation::act() {
+void Session::Implementation::act() {
     const bool permitted = now_.input.motor_permitted, ready = electronics_.may_drive();
     control::Input in = now_.input;
     in.time -= booted_;
     in.motor_permitted = now_.input.motor_permitted = permitted && ready;
-    try {
-        now_.command = controller_(in);
-    } catch (const std::exception& e) {
-        return std::string("the controller failed: ") + e.what();
-    }
+    now_.command = control::asked("the controller", [&] { return controller_(in); });
     if (auto wrong = control::unusable(now_.command)) {
         now_.command = {};
-        return wrong;
+        throw control::UnitFailure(*wrong);
     }
     if (!permitted) now_.command.mode = supervision_->off_mode();
     if (!ready) now_.command.mode = BridgeMode::high_impedance;
     if (now_.command.mode != BridgeMode::drive) now_.command.duty = 0.0;
     connect_motor();
-    return {};
 }
 
 void Session::Implementation::connect_motor() {
@@ -131,13 +144,13 @@ void Session::Implementation::connect_motor() {
                               : plant::motor_voltage(drive_.terminal, now_.body.current);
 }
 
-void Session::Implementation::store() {
+const std::vector<double>& Session::Implementation::values() {
     row_.clear();
     append_values(chain_signals<SnapshotSignals>, SnapshotSignals{now_}, row_);
     supervision_->append(row_);
     electronics_.append(row_);
     if (side_) side_->append(row_);
-    record_.append(due_, row_);
+    return row_;
 }
 
 void Session::Implementation::switch_motor(Time instant) {
@@ -163,6 +176,8 @@ void Session::Implementation::advance() {
     if (side_) side_->advance(now_.body.angle, body_.angle, effects_.leak);
     due_ += period_;
     ++ticks_;
+    stage_ = Stage::due;
+    change_faults();
 }
 
 }  // namespace twintrack::bench

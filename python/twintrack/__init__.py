@@ -27,11 +27,14 @@ if TYPE_CHECKING:
     from .experiments.result import Result  # noqa: F401
     from .experiments.study import Study  # noqa: F401
     from .files.learned import load_range, save_range  # noqa: F401
+    from .fmu.export import export_fmu  # noqa: F401
     from .headers import include_dir  # noqa: F401
     from .parts.catalogue import bodies, body, pedal, pedals  # noqa: F401
     from .parts.engines import engine, engines  # noqa: F401
+    from .roles import LearnAnswer, MonitorAnswer  # noqa: F401
     from .rulebooks.rulebook import evaluate, rule, rules  # noqa: F401
     from .rulebooks.text import formula  # noqa: F401
+    from .studies.fmu_controller import FmuController  # noqa: F401
     from .testing.replay import replay  # noqa: F401
     from .tuning.tune import tune  # noqa: F401
     from .units import quantity  # noqa: F401
@@ -41,10 +44,14 @@ _LAZY = {
     "Bench": "bench",
     "diagnose": "diagnosis.start",
     "explain": "diagnosis.explain",
+    "export_fmu": "fmu.export",
+    "FmuController": "studies.fmu_controller",
     "engine": "parts.engines",
     "engines": "parts.engines",
     "InputError": "errors",
     "include_dir": "headers",
+    "LearnAnswer": "roles",
+    "MonitorAnswer": "roles",
     "Result": "experiments.result",
     "Study": "experiments.study",
     "load_range": "files.learned",

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     import pandas as pd
     from matplotlib.figure import Figure
 
+    from .notebook.live import Live
     from .pages.block_picture import Diagram
 
 
@@ -152,12 +153,15 @@ class Bench:
         *,
         disturbances: Sequence[_core.LearnDisturbance | str] = (),
         strictness: str | None = None,
+        unit: Any = None,
     ) -> BenchRun:
         """Runs the range learn; the range is kept when it is accepted, else the old one stays in force.
 
         ``stroke`` defaults to two full presses. ``disturbances``: :class:`LearnDisturbance` values or names
         (``tt.disturbance_catalogue()``). ``strictness``: ``"strict"``, ``"default"`` or ``"careless"``
-        in place of the bench's own learn settings.
+        in place of the bench's own learn settings. ``unit``: a learn of one's own, an object with
+        ``step(ControlInput)`` to a ``Command`` or a :class:`LearnAnswer`, or a factory ``(range learned
+        before or None, bench, period)`` of one.
 
         Caution: local law and licensed practice come first. A simulation is no proof of safety. At a real
         throttle: engine off, wheels chocked, hands and tools out of the bore; the blade can move by itself.
@@ -169,6 +173,7 @@ class Bench:
             disturbances=list(disturbances),
             previous=self.learned,
             strictness=strictness,
+            unit=unit,
         )
         if result.accepted:
             self.learned = result.range
@@ -180,10 +185,14 @@ class Bench:
         duration: float | None = None,
         faults: Sequence[_core.Fault] = (),
         controller: Any = None,
+        monitor: Any = None,
     ) -> BenchRun:
         """Runs one stroke (default: rest, half, full, rest) for ``duration`` seconds (default: the stroke's).
 
-        ``controller`` replaces the built-in controller by any object with ``step(ControlInput) -> Command``.
+        ``controller`` replaces the built-in controller by any object with ``step(ControlInput) -> Command``,
+        ``monitor`` the built-in monitor by one with ``step(ControlInput, Command of the tick before)`` to a
+        :class:`MonitorAnswer`. Each may be a factory ``(learned, bench, period)`` of one; it is called again
+        after each reset of the controller, whereas an object goes on as it is.
         """
         stroke = _core.Stroke.rest_half_full_rest() if stroke is None else stroke
         result = _core.run(
@@ -193,6 +202,7 @@ class Bench:
             learned=self.learned,
             faults=list(faults),
             controller=controller,
+            monitor=monitor,
         )
         return BenchRun(result, f"{self.parameters.pedal.name} with {self.parameters.body.name}", faults)
 
@@ -207,11 +217,23 @@ class Bench:
 
         return diagram(self.parameters, self.learned, run, at)
 
+    def live(self) -> Live:
+        """The bench with sliders in a notebook: pedal, supply, friction, gains, a fault.
+
+        Every change runs it again, from key-on for 6 s, with the range it has learned now, and shows the
+        block picture and the curves. Needs ipywidgets
+        (``pip install 'twintrack[notebook]'``); raises :class:`InputError` where that is not installed.
+        """
+        from .notebook.live import live
+
+        return live(self.parameters, self.learned)
+
     def session(
         self,
         stroke: _core.Stroke | None = None,
         faults: Sequence[_core.Fault] = (),
         controller: Any = None,
+        monitor: Any = None,
         brake: _core.Stroke | None = None,
     ) -> _core.Session:
         """The same bench to be stepped tick by tick; foot, brake and faults can be moved meanwhile.
@@ -227,6 +249,7 @@ class Bench:
             learned=self.learned,
             faults=list(faults),
             controller=controller,
+            monitor=monitor,
             brake=brake,
         )
 

@@ -29,6 +29,18 @@ _UNIT = re.compile(rf"{_NAME}(?:(?:\s*[*/·]\s*|\s+){_NAME})*")
 
 RPM = math.pi / 30.0  # [rad/s]
 
+
+def finite(value: Any) -> float:
+    """A number as a float; NaN for what is no finite number, texts and truth values among them."""
+    if isinstance(value, bool | str | bytes):
+        return math.nan
+    try:
+        number = float(value)
+    except (TypeError, ValueError, OverflowError):
+        return math.nan
+    return number if math.isfinite(number) else math.nan
+
+
 #: A value to show in errors for each unit that files use.
 _EXAMPLES = {
     "A": "12 A",
@@ -79,6 +91,13 @@ def _base(unit: str) -> tuple[Any, Any]:
     _, base = registry.get_base_units(parsed)
     angle = dict(base._units).get("radian", 0)
     return parsed.dimensionality, angle
+
+
+def powers(unit: str) -> tuple[float, dict[str, int]]:
+    """A unit of the fields as a factor and the powers of the base units by their full names; the angle counts
+    as one of them."""
+    factor, base = _registry().get_base_units(_registry().parse_units(unit), check_nonmult=False)
+    return float(factor), {str(name): round(power) for name, power in dict(base._units).items()}
 
 
 def _compatible(given: str, wanted: str) -> bool:

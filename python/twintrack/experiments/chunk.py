@@ -48,6 +48,9 @@ class Runner:
             try:
                 if isinstance(known, str):
                     raise _core.InvalidParameter(known)
+                if known is not None and known.refusal == "unit failed":
+                    found[number] = plan.empty | {"status": known.refusal, "outcome": known.reason}
+                    continue
                 done = design.without_run(plan.spec(number), known)
                 if done is not None:
                     found[number] = plan.empty | done | {"status": "completed"}
@@ -64,7 +67,7 @@ class Runner:
             if design.rules
             else [],
             signals=list(design.signals),
-            controller=plan.study.controller,
+            **plan.study.own,
         )
         found |= zip([number for number, _, _ in ready], rows_of(plan, ready, ran), strict=True)
         return [found[number] for number in numbers]
@@ -132,7 +135,7 @@ def run_chunk(runner: Runner, first: int, last: int, stop: Stop, done: Callable[
     finished."""
     plan = runner.plan
     columns = schema(plan)
-    cells: dict[str, list[Any]] = {name: [] for name in columns.names}
+    cells: dict[str, list[Any]] = _cells(columns)
     size = BLOCKS[plan.solver]
     for begin in range(first, last, size):
         if stop():
@@ -142,10 +145,29 @@ def run_chunk(runner: Runner, first: int, last: int, stop: Stop, done: Callable[
         for number, draw, row in zip(numbers, draws, runner.rows(numbers, draws), strict=True):
             if row["status"] == "interrupted":
                 return _table(cells, columns)
-            row |= {**_head(plan, number), **draw}
-            for name, column in cells.items():
-                column.append(row[name])
+            _append(cells, plan, number, draw, row)
         done(len(numbers))
+    return _table(cells, columns)
+
+
+def _cells(columns: pa.Schema) -> dict[str, list[Any]]:
+    return {name: [] for name in columns.names}
+
+
+def _append(cells: dict[str, list[Any]], plan: Plan, number: int, draw: Draw, row: dict[str, Any]) -> None:
+    whole = row | {**_head(plan, number), **draw}
+    for name, column in cells.items():
+        column.append(whole[name])
+
+
+def table_of(
+    plan: Plan, numbers: Sequence[int], draws: Sequence[Draw], rows: Sequence[dict[str, Any]]
+) -> pa.Table:
+    """Finished rows as a table."""
+    columns = schema(plan)
+    cells = _cells(columns)
+    for number, draw, row in zip(numbers, draws, rows, strict=True):
+        _append(cells, plan, number, draw, row)
     return _table(cells, columns)
 
 
@@ -187,8 +209,8 @@ def _runner(text: str) -> Runner:
             f"a worker has twintrack {_core.__version__}, the run was started with {values['twintrack']}"
         )
     plan = Plan.from_plain(values["plan"])
-    if plan.study.unit is not None:  # whoever started the run has named it
-        plan = plan.with_unit(own_controller.load(plan.study.unit.name))
+    # whoever started the run has named them
+    plan = plan.with_units(own_controller.units({r: u.name for r, u in plan.study.units.items()}))
     return Runner(plan)
 
 
