@@ -150,11 +150,11 @@ TEST(SessionByHand, AControllerThatFailsEndsTheRunWithTickAndField) {
         const Outcome o = with(after_ten(wrong));
         EXPECT_EQ(o.status, Status::unit_failure);
         EXPECT_EQ(o.when, milliseconds(10));
-        EXPECT_EQ(o.reason, sentence);
+        EXPECT_EQ(o.reason, sentence + " (tick 10)");
     }
     const Outcome thrown =
         with([](const control::Input&) -> control::Command { throw std::runtime_error("no table"); });
-    EXPECT_EQ(thrown.reason, "the controller failed: no table");
+    EXPECT_EQ(thrown.reason, "the controller failed: no table (tick 0)");
     EXPECT_EQ(thrown.when, Time{});
 }
 
