@@ -17,8 +17,9 @@ from ..errors import InputError
 from .log import Log
 from .problem import ANGLES, OF_LOG, Problem, check_names, value_of
 from .reading import Floats
-from .solving import loss, solved
+from .solving import solved
 from .stages import Stage, first_values
+from .statistics import loss
 
 #: What is identified unless asked otherwise.
 UNKNOWNS = (

@@ -15,7 +15,7 @@ import numpy as np
 
 from .problem import ANGLES, OF_LOG, Leading, Problem
 from .reading import Floats
-from .statistics import ROBUST, SUSPECT, residual_tests
+from .statistics import SUSPECT, loss, residual_tests
 
 #: Bandwidths [1/s] with which the prediction is led, one fit after the other.
 SCHEDULE = (60.0, 15.0, 0.0)
@@ -26,9 +26,11 @@ _POOR = 0.49  # cost a residual from which a fit is doubted; white residuals of 
 #: Change of a signal's noise from which a fit is made once more with the new weights.
 _WEIGHED = 0.02
 
-#: Cost a residual from which a fit is suspected of a wrong minimum; from how many more places it is tried
-#: then, at most, and how many of them may be in vain.
-_WRONG, _MORE, _IN_VAIN = 0.55, 8, 3
+#: Cost a residual from which a fit is suspected of a wrong minimum; tries in a row that may be in vain then.
+_WRONG, _IN_VAIN = 0.55, 6
+
+#: Delays [ms] of further beginnings: a wrong delay is made up for by inertia, friction and springs.
+_DELAYS = (0.8, 0.1, 1.3, 0.4)
 
 
 @dataclass(frozen=True)
@@ -49,7 +51,7 @@ def solved(problem: Problem, starts: int, jobs: int, seed: int) -> Solved:
     least = min(rough, key=lambda found: found[1])
     fine, x, converged = _polished(replace_problem(problem), least[0])
     tries = 0
-    for beginning in _others(problem, _MORE, seed + 1):
+    for beginning in _further(problem, seed + 1):
         if tries == _IN_VAIN or not suspect(fine, x):
             break
         tries += 1
@@ -58,6 +60,15 @@ def solved(problem: Problem, starts: int, jobs: int, seed: int) -> Solved:
             least, tries = rough[-1], 0
             fine, x, converged = _polished(replace_problem(problem), least[0])
     return Solved(fine, x, converged, tuple(found[0] for found in rough))
+
+
+def _further(problem: Problem, seed: int) -> list[Floats]:
+    """Places to begin at once more: other delays, first alone and then with the body scattered."""
+    out = [problem.start() for _ in _DELAYS] + _others(problem, len(_DELAYS), seed)
+    if "angle_delay" in problem.names:
+        for x, delay in zip(out, 2 * _DELAYS, strict=True):
+            x[problem.names.index("angle_delay")] = delay * 1e-3 / OF_LOG["angle_delay"]
+    return out
 
 
 def suspect(problem: Problem, x: Floats) -> bool:
@@ -151,7 +162,3 @@ def _solve(problem: Problem, x: Floats, tolerance: float, evaluations: int) -> A
         gtol=None,
         max_nfev=evaluations,
     )
-
-
-def loss(r: Floats) -> float:
-    return float(np.sum(ROBUST**2 * (np.sqrt(1.0 + (r / ROBUST) ** 2) - 1.0)))
