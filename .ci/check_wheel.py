@@ -12,6 +12,8 @@ WANTED = [
     r"twintrack/__init__\.py",
     r"twintrack/_core\..*(so|pyd)",
     r"twintrack/_core\.pyi",
+    r"twintrack/libtwintrack_fmu\.so",
+    r"twintrack/include/twintrack/c/bench\.h",
     r"twintrack/py\.typed",
     r"twintrack/parts/.*\.toml",
     r"twintrack-.*/entry_points\.txt",

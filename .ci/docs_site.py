@@ -33,7 +33,8 @@ def main(folder: Path) -> None:
     shutil.copytree(TOP / "examples", folder / "examples")
     shutil.copy(TOP / "LICENSE", folder)
     modules = [reference(module, folder) for module in python_modules()]
-    headers = [header_page(layer, folder) for layer in LAYERS]
+    public = [layer for layer in LAYERS if (TOP / "include/twintrack" / layer).is_dir()]
+    headers = [header_page(layer, folder) for layer in public]
     index = ["# twintrack", "", "Simulation of electronic throttle control.", ""]
     index += toctree("Start", ["README", "DEVELOPERS"])
     index += toctree("Lessons", [page.removesuffix(".md") for page in LESSONS])

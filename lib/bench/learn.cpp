@@ -8,18 +8,25 @@
 namespace twintrack::bench {
 
 using control::LearnResult;
-using control::RangeLearn;
+using control::LearnUnit;
 using control::Refusal;
 
 namespace {
 
 /// Of a learn that the power left in the middle of a step.
-void explain(LearnResult& result, const RangeLearn& procedure, Time now) {
+void explain(LearnResult& result, const LearnUnit& procedure, Time now) {
     result.stopped_in = procedure.state();
     result.refusal = Refusal::interrupted;
     result.measured = seconds(now);
     result.reason = "The learn was interrupted after " + control::number(seconds(now)) + " s in the step \"" +
                     name_of(procedure.state()) + "\"; what was learned before stays in force. Run it again.";
+}
+
+LearnUnit learn_of(const BenchParameters& p, const LearnOptions& options) {
+    if (options.unit)
+        return control::OwnLearn(made(options.unit, "learn", options.store.read().range, p), options.store);
+    return control::RangeLearn(p.learn, p.pedal.tracks.size(), p.body.tracks.size(), from_seconds(p.control_period),
+                               options.store, p.pedal.name, p.body.name);
 }
 
 /// By then every step has ended by its own time limit; the foot stays where its movement ends.
@@ -33,8 +40,7 @@ Time longest(const BenchParameters& p, const Stroke& stroke) {
 LearnProcedure::LearnProcedure(const BenchParameters& p, const LearnOptions& options)
     : plan_(with_disturbances({.stroke = options.stroke, .faults = options.faults}, options.disturbances)),
       last_(longest(p, plan_.stroke)),
-      procedure_(p.learn, p.pedal.tracks.size(), p.body.tracks.size(), from_seconds(p.control_period), options.store,
-                 p.pedal.name, p.body.name) {
+      procedure_(learn_of(p, options)) {
     if (plan_.cut) last_ = std::min(last_, *plan_.cut);
 }
 
@@ -73,6 +79,10 @@ LearnRun learn(const BenchParameters& p, const LearnOptions& options, const Inte
     note();
     LearnResult result = procedure.result(session.snapshot().time);
     const Outcome outcome = outcome_of(session, interrupted);
+    if (outcome.status == Status::unit_failure) {
+        result.refusal = Refusal::unit_failed;
+        result.reason = outcome.reason;
+    }
     return {std::move(result), session.take_record(), std::move(state), outcome, procedure.store()};
 }
 

@@ -41,7 +41,9 @@ Session::Implementation::Implementation(const BenchParameters& p, Stroke stroke,
     auto refused = read_memory(options);
     supervision_.emplace(p_, options, std::move(refused), period_);
     learned_ = std::move(options.learned);
-    replace(std::move(options.controller));
+    make_controller_ = std::move(options.units.controller);
+    lasting_ = static_cast<bool>(options.controller);
+    controller_ = lasting_ ? std::move(options.controller) : fresh();
     stops_ = shifted_stops(p.body.mechanics, faults_.effects(Time{}));
     body_ = {0.0, clamp(p.body.mechanics.springs.rest_angle, stops_.closed, stops_.open), 0.0, 0.0};
     std::vector<Signal> signals = recorded_signals();
@@ -52,11 +54,6 @@ Session::Implementation::Implementation(const BenchParameters& p, Stroke stroke,
     row_.reserve(signals.size());
     record_ = Record(std::move(signals));
     if (recorded_) record_.reserve(static_cast<std::size_t>(stroke_.duration() / p.record_period) + 2);
-}
-
-void Session::Implementation::replace(control::Unit controller) {
-    replaced_ = static_cast<bool>(controller);
-    controller_ = replaced_ ? std::move(controller) : built_in();
 }
 
 void Session::Implementation::hold_pedal(std::optional<double> travel) {

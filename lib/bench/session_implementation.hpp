@@ -20,8 +20,7 @@ class Session::Implementation {
 public:
     Implementation(const BenchParameters& p, Stroke stroke, SessionOptions options);
 
-    /// The built-in controller when there is none.
-    void replace(control::Unit controller);
+    void replace(control::Unit controller) { controller_ = std::move(controller), lasting_ = true; }
 
     void hold_pedal(std::optional<double> travel);
 
@@ -49,7 +48,8 @@ public:
 private:
     [[nodiscard]] bool key_on() const;
 
-    [[nodiscard]] control::Unit built_in() const;
+    /// The controller as its factory makes it; the built-in one without a factory.
+    [[nodiscard]] control::Unit fresh() const;
 
     /// The first tick that is not begun.
     [[nodiscard]] Time next() const noexcept { return stage_ == Stage::due ? due_ : due_ + period_; }
@@ -58,8 +58,8 @@ private:
     void use(std::vector<fault::Fault> all);
     void change_faults();
 
-    /// What the controller does at a tick. A sentence when it gave no command to use.
-    std::optional<std::string> work();
+    /// What monitor and controller do at a tick. UnitFailure when one of them fails.
+    void work();
 
     /// In reset: loop and monitor forget; what was learned and the codes are kept.
     void reboot();
@@ -78,7 +78,7 @@ private:
     [[nodiscard]] control::IdleContact contact();
 
     /// Steps the controller, and never lets it drive a motor that the monitor has switched off.
-    std::optional<std::string> act();
+    void act();
 
     /// Joins the motor to the bridge until the next tick.
     void connect_motor();
@@ -106,7 +106,8 @@ private:
     std::optional<EngineLoop> side_;
     std::optional<control::LearnedRange> learned_;
     control::Unit controller_;
-    bool replaced_ = false;       ///< the controller is the user's
+    ControllerFactory make_controller_;
+    bool lasting_ = false;        ///< the controller was given as it is: no reset makes it anew
     Time booted_{};               ///< since when the controller runs
     std::optional<double> foot_;  ///< [share of travel] held by hand, in place of the stroke
     std::optional<Time> key_off_, engine_turns_;

@@ -1,6 +1,5 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "session_implementation.hpp"
-#include "twintrack/bench/built_in.hpp"
 #include "twintrack/bench/session.hpp"
 
 namespace twintrack::bench {
@@ -37,9 +36,13 @@ void Session::Implementation::begin() {
 void Session::Implementation::make() {
     if (!now_.awake) {
         sleep();
-    } else if (auto failure = work()) {
-        outcome_ = {Status::unit_failure, due_, std::move(*failure)};
-        return;
+    } else {
+        try {
+            work();
+        } catch (const control::UnitFailure& failure) {
+            outcome_ = {Status::unit_failure, due_, failure.what() + (" (tick " + std::to_string(ticks_) + ")")};
+            return;
+        }
     }
     stage_ = Stage::made;
     if (recorded_ && ticks_ % record_every_ == 0) record_.append(due_, values());
@@ -50,20 +53,21 @@ bool Session::Implementation::key_on() const {
     return !turned && !(key_off_ && due_ >= *key_off_);
 }
 
-control::Unit Session::Implementation::built_in() const { return built_in_controller(learned_, p_); }
+control::Unit Session::Implementation::fresh() const {
+    return make_controller_ ? made(make_controller_, "controller", learned_, p_) : built_in_controller(learned_, p_);
+}
 
-std::optional<std::string> Session::Implementation::work() {
+void Session::Implementation::work() {
     if (electronics_.booted()) reboot();
     if (side_) side_->govern(now_.command.pedal, now_.input);
     supervision_->watch(now_);
-    if (auto failure = act()) return failure;
+    act();
     if (side_) side_->obey(now_.action);
-    return {};
 }
 
 void Session::Implementation::reboot() {
     booted_ = due_;
-    if (!replaced_) controller_ = built_in();
+    if (!lasting_) controller_ = control::asked("the controller", [this] { return fresh(); });
     supervision_->reboot(due_, electronics_.starved());
     if (side_) side_->reboot();
 }
@@ -112,25 +116,20 @@ control::IdleContact Session::Implementation::contact() {
     return on ? control::IdleContact::foot_on : control::IdleContact::foot_off;
 }
 
-std::optional<std::string> Session::Implementation::act() {
+void Session::Implementation::act() {
     const bool permitted = now_.input.motor_permitted, ready = electronics_.may_drive();
     control::Input in = now_.input;
     in.time -= booted_;
     in.motor_permitted = now_.input.motor_permitted = permitted && ready;
-    try {
-        now_.command = controller_(in);
-    } catch (const std::exception& e) {
-        return std::string("the controller failed: ") + e.what();
-    }
+    now_.command = control::asked("the controller", [&] { return controller_(in); });
     if (auto wrong = control::unusable(now_.command)) {
         now_.command = {};
-        return wrong;
+        throw control::UnitFailure(*wrong);
     }
     if (!permitted) now_.command.mode = supervision_->off_mode();
     if (!ready) now_.command.mode = BridgeMode::high_impedance;
     if (now_.command.mode != BridgeMode::drive) now_.command.duty = 0.0;
     connect_motor();
-    return {};
 }
 
 void Session::Implementation::connect_motor() {

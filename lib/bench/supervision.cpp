@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "supervision.hpp"
 
+#include "twintrack/bench/units.hpp"
+
 namespace twintrack::bench {
 
 std::optional<monitor::TroubleCode> read_memory(SessionOptions& options) {
@@ -12,12 +14,21 @@ std::optional<monitor::TroubleCode> read_memory(SessionOptions& options) {
     return {};
 }
 
-Supervision::Supervision(const BenchParameters& p, const SessionOptions& options,
-                         std::optional<monitor::TroubleCode> refused, Time period)
-    : ladder_(p.monitor.ladder), look_(p, options.learned, options.brake, options.monitored, period) {
+Supervision::Supervision(const BenchParameters& p, SessionOptions& options, std::optional<monitor::TroubleCode> refused,
+                         Time period)
+    : look_(p, options.learned, options.brake, options.monitored, period) {
     if (!options.monitored) return;
-    monitor_.emplace(p.monitor, options.learned, p.pedal.tracks.size(), p.body.tracks.size(), period,
-                     std::move(refused), options.history);
+    if (options.monitor) {
+        monitor_.emplace(monitor::OwnMonitor(std::move(options.monitor), p.monitor.ladder, options.history));
+    } else if (options.units.monitor) {
+        auto make = [factory = options.units.monitor, learned = options.learned, p] {
+            return made(factory, "monitor", learned, p);
+        };
+        monitor_.emplace(monitor::OwnMonitor(make(), p.monitor.ladder, options.history, make));
+    } else {
+        monitor_.emplace(monitor::Monitor(p.monitor, options.learned, p.pedal.tracks.size(), p.body.tracks.size(),
+                                          period, std::move(refused), options.history));
+    }
 }
 
 void Supervision::sense_brake(double factor, Snapshot& now) {
@@ -36,8 +47,8 @@ void Supervision::watch(Snapshot& now) {
     if (now.function_monitor != monitor::FunctionMonitor::Reason::none)
         monitor_->note(monitor::event_of(now.function_monitor));
     if (now.device != monitor::ShutdownDevice::Reason::none) monitor_->note(monitor::event_of(now.device));
-    monitor_->order(now.input);
-    now.action = ladder_.of(now.reaction);
+    monitor_->trust(now.input);
+    now.action = monitor_->action(now.reaction);
     monitor::order(now.action, now.input);
     monitor_->report(now.reaction);
 }
@@ -46,11 +57,11 @@ void Supervision::sleep(Snapshot& now) {
     look_.sleep(now.input, now.throttle_volts[0]);
     now.device = look_.device();
     now.reaction = monitor::Reaction::none;
-    now.action = ladder_.of(now.reaction);
+    now.action = {};
 }
 
 void Supervision::reboot(Time now, bool starved) {
-    if (monitor_) monitor_->reboot(now, starved);
+    if (monitor_) control::asked("the monitor", [&] { monitor_->reboot(now, starved); });
     look_.reboot();
 }
 

@@ -5,7 +5,7 @@
 
 #include "twintrack/bench/independent_supervision.hpp"
 #include "twintrack/bench/session.hpp"
-#include "twintrack/monitor/monitor.hpp"
+#include "twintrack/monitor/unit.hpp"
 
 namespace twintrack::bench {
 
@@ -16,18 +16,19 @@ namespace twintrack::bench {
 /// Everything that watches a session: the monitor, and what looks beside it.
 class Supervision {
 public:
-    Supervision(const BenchParameters& p, const SessionOptions& options, std::optional<monitor::TroubleCode> refused,
+    /// Takes the monitor out of the options.
+    Supervision(const BenchParameters& p, SessionOptions& options, std::optional<monitor::TroubleCode> refused,
                 Time period);
 
     /// The brake's sensor at this tick; `factor` on its output is a fault's.
     void sense_brake(double factor, Snapshot& now);
     /// InvalidParameter when there is no brake.
     void hold_brake(double braking) { look_.hold_brake(braking); }
-    /// Checks the inputs of this tick and gives the orders.
+    /// Checks the inputs of this tick and gives the orders. UnitFailure when a monitor of one's own fails.
     void watch(Snapshot& now);
     /// The controller is in reset at this tick.
     void sleep(Snapshot& now);
-    /// It runs again; `starved`: it was in reset with the key on.
+    /// It runs again; `starved`: it was in reset with the key on. UnitFailure as above.
     void reboot(Time now, bool starved);
     /// What a motor that was switched off is left as.
     [[nodiscard]] plant::BridgeMode off_mode() const noexcept { return look_.off_mode(); }
@@ -40,9 +41,8 @@ public:
     void append(std::vector<double>& row) const;
 
 private:
-    monitor::Ladder ladder_;
     IndependentSupervision look_;
-    std::optional<monitor::Monitor> monitor_;
+    std::optional<monitor::MonitorUnit> monitor_;
 };
 
 }  // namespace twintrack::bench

@@ -4,33 +4,25 @@
 #include <array>
 #include <cmath>
 #include <cstdio>
+#include <utility>
 
 namespace twintrack::control {
 
-namespace {
-
-struct Field {
-    const char* name;
-    double value;
-};
-
-std::string sentence(const Field& f, const char* allowed) {
-    char value[32];
-    std::snprintf(value, sizeof value, "%g", f.value);
-    return std::string("the controller answered ") + f.name + " = " + value + "; allowed: " + allowed;
+std::string wrong_answer(const char* who, const std::string& field, double value, const char* allowed) {
+    char text[32];
+    std::snprintf(text, sizeof text, "%g", value);
+    return std::string(who) + " answered " + field + " = " + text + "; allowed: " + allowed;
 }
 
-}  // namespace
-
-std::optional<std::string> unusable(const Command& c) {
+std::optional<std::string> unusable(const Command& c, const char* who) {
     using plant::BridgeMode;
-    const Field duty{"duty", c.duty};
-    if (!(std::fabs(c.duty) <= 1.0)) return sentence(duty, "-1 to 1");
+    if (!(std::fabs(c.duty) <= 1.0)) return wrong_answer(who, "duty", c.duty, "-1 to 1");
     if (c.mode != BridgeMode::drive && c.mode != BridgeMode::brake && c.mode != BridgeMode::high_impedance)
-        return "the controller answered a mode that there is not";
-    for (const Field& f : {Field{"pedal", c.pedal}, Field{"demand", c.demand}, Field{"set_point", c.set_point},
-                           Field{"opening", c.opening}})
-        if (!std::isfinite(f.value)) return sentence(f, "a finite number");
+        return std::string(who) + " answered a mode that there is not";
+    const std::array<std::pair<const char*, double>, 4> believed = {
+        {{"pedal", c.pedal}, {"demand", c.demand}, {"set_point", c.set_point}, {"opening", c.opening}}};
+    for (const auto& [name, value] : believed)
+        if (!std::isfinite(value)) return wrong_answer(who, name, value, "a finite number");
     return {};
 }
 

@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: BSD-3-Clause
 // A range learn in its lane.
 #include "lane_case.hpp"
+#include "twintrack/core/error.hpp"
 
 namespace twintrack::lanes {
 
 Case learn_case(const bench::BenchParameters& bench, const bench::LearnOptions& options) {
+    if (options.unit) throw InvalidParameter("learn", "a learn of one's own runs in the exact solver only");
     const bench::LearnProcedure procedure(bench, options);
     Case c;
     c.bench = bench::standing(bench);

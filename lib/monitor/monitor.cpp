@@ -261,6 +261,10 @@ void Monitor::restart() noexcept {
 
 void Monitor::order(control::Input& in) const noexcept {
     monitor::order(action(), in);
+    trust(in);
+}
+
+void Monitor::trust(control::Input& in) const noexcept {
     in.pedal_trust = pedal_.trust();
     in.throttle_trust = throttle_.trust();
 }

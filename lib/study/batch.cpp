@@ -69,7 +69,8 @@ public:
         std::map<double, std::vector<std::size_t>> groups;  // by control period: lanes tick together
         std::vector<std::size_t> exact;
         for (std::size_t k = 0; k < cases_.size(); ++k)
-            if (!options_.exact && !options_.controller && lanes_refusal(cases_[k]).empty())
+            if (!options_.exact && !options_.units.controller && !options_.units.monitor &&
+                lanes_refusal(cases_[k]).empty())
                 groups[cases_[k].bench.control_period].push_back(k);
             else
                 exact.push_back(k);
@@ -100,7 +101,7 @@ private:
 
     void alone(std::size_t k) {
         try {
-            CaseResult result = run_case(cases_[k], learned_[k], true, interrupt_, options_.controller);
+            CaseResult result = run_case(cases_[k], learned_[k], true, interrupt_, options_.units);
             const Record record = std::move(*result.record);
             result.record.reset();
             take(k, std::move(result), record);

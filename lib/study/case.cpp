@@ -101,8 +101,10 @@ bench::LearnOptions options_of_learn(const Case& c) {
     return {.faults = c.learn_faults, .disturbances = c.disturbances};
 }
 
-bench::LearnRun run_learn(const Case& c, const bench::Interrupt& interrupt) {
-    return bench::learn(bench_of_learn(c), options_of_learn(c), interrupt);
+bench::LearnRun run_learn(const Case& c, const bench::Interrupt& interrupt, const bench::LearnFactory& unit) {
+    bench::LearnOptions options = options_of_learn(c);
+    options.unit = unit;
+    return bench::learn(bench_of_learn(c), options, interrupt);
 }
 
 std::vector<fault::Fault> faults_of_run(const Case& c) {
@@ -136,25 +138,11 @@ CaseResult conclude(const Case& c, const std::optional<control::LearnResult>& le
     return result;
 }
 
-namespace {
-
-control::Unit made(const ControllerFactory& factory, const std::optional<control::LearnedRange>& learned,
-                   const bench::BenchParameters& bench) {
-    if (!factory) return {};
-    try {
-        return factory(learned, bench);
-    } catch (const std::exception& e) {
-        throw InvalidParameter("controller", std::string("cannot be made: ") + e.what());
-    }
-}
-
-}  // namespace
-
 CaseResult run_case(const Case& c, const std::optional<control::LearnResult>& learned, bool keep_record,
-                    const bench::Interrupt& interrupt, const ControllerFactory& controller) {
+                    const bench::Interrupt& interrupt, const bench::Units& units) {
     bench::SessionOptions options{.learned = {}, .faults = fault::Schedule(faults_of_run(c)), .brake = c.brake};
     if (learned) options.learned = learned->range;
-    options.controller = made(controller, options.learned, c.bench);
+    options.units = units;
     bench::Run run = bench::run(c.bench, c.stroke, {}, std::move(options), interrupt);
     CaseResult result = conclude(c, learned, run.record, std::move(run.codes), run.outcome);
     result.history = std::move(run.history);

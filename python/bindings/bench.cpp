@@ -19,12 +19,12 @@ std::optional<double> seconds_of(Given<std::optional<double>> given, const char*
 }
 
 Run run_bench(Given<BenchParameters> parameters, Given<Stroke> given, Given<std::optional<double>> duration,
-              Given<Learned> learned, GivenFaults faults, py::object controller, GivenBrake brake,
-              GivenHistory history) {
+              Given<Learned> learned, GivenFaults faults, const py::object& controller, const py::object& monitor,
+              GivenBrake brake, GivenHistory history) {
     const BenchParameters p = parameters.get("parameters", a_bench);
     const Stroke stroke = given.get("stroke", a_stroke);
     const std::optional<double> length = seconds_of(duration, "duration");
-    SessionOptions options = options_of(learned, faults, controller, brake, history, p.control_period);
+    SessionOptions options = options_of(learned, faults, controller, monitor, brake, history);
     Interrupted signal;
     Run result = [&] {
         py::gil_scoped_release unlocked;
@@ -61,11 +61,15 @@ void bind_bench(py::module_& m) {
         .def_readonly("history", &Run::history, "Each code with state, count and freeze-frame.");
     m.def("run", &run_bench, py::arg("parameters"), py::arg("stroke"), py::arg("duration") = py::none(), py::kw_only(),
           py::arg("learned") = py::none(), py::arg("faults") = std::vector<fault::Fault>{},
-          py::arg("controller") = py::none(), py::arg("brake") = py::none(), py::arg("history") = py::none(),
+          py::arg("controller") = py::none(), py::arg("monitor") = py::none(), py::arg("brake") = py::none(),
+          py::arg("history") = py::none(),
           "Key on, the stroke, for `duration` [s] or as long as the stroke. `learned`: a LearnedRange, or a RangeStore "
           "that "
           "is read at key-on. `brake`: a Stroke of how hard the driver brakes (0 … 1), or no brake at all. `history`: "
-          "the codes of earlier key cycles. Releases the interpreter lock.");
+          "the codes of earlier key cycles. `controller`: an object with step(ControlInput) -> Command; `monitor`: one "
+          "with "
+          "step(ControlInput, Command of the tick before) -> MonitorAnswer; or a factory (learned, bench, period) of "
+          "one, called again after each reset. Releases the interpreter lock.");
     bind_session(m);
     bind_external(m);
 }

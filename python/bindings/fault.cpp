@@ -8,6 +8,32 @@ namespace twintrack::python {
 using fault::Fault;
 using fault::Kind;
 
+namespace {
+
+auto as_tuple() {
+    return py::pickle(
+        [](const Fault& f) {
+            return py::make_tuple(f.where, f.what, f.from.count(), f.to ? py::cast(f.to->count()) : py::none(),
+                                  f.amount, f.ramp.count(), f.with, f.every.count(), f.lasting.count());
+        },
+        [](const py::tuple& t) {
+            const auto time = [&](int k) { return Time(t[k].cast<Time::rep>()); };
+            Fault f{t[0].cast<std::string>(),
+                    t[1].cast<std::string>(),
+                    time(2),
+                    {},
+                    t[4].cast<double>(),
+                    time(5),
+                    t[6].cast<std::string>(),
+                    time(7),
+                    time(8)};
+            if (!t[3].is_none()) f.to = time(3);
+            return f;
+        });
+}
+
+}  // namespace
+
 void bind_fault(py::module_& m) {
     py::class_<Fault>(m, "Fault", "What is wrong, where, from when to when, how much; see `fault_catalogue()`.")
         .def(py::init([](Given<std::string> where, Given<std::string> what, Given<double> amount, Given<double> start,
@@ -43,6 +69,7 @@ void bind_fault(py::module_& m) {
         .def_property_readonly("every", [](const Fault& f) { return seconds(f.every); })
         .def_property_readonly("lasting", [](const Fault& f) { return seconds(f.lasting); })
         .def_property_readonly("text", &fault::sentence, "In words, without its times.")
+        .def(as_tuple())
         .def("__repr__", [](const Fault& f) {
             const std::string other = f.with.empty() ? "" : "', other='" + f.with;
             return "Fault(where='" + f.where + "', what='" + f.what + other + "', amount=" + std::to_string(f.amount) +

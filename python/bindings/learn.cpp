@@ -6,6 +6,7 @@
 
 #include "given.hpp"
 #include "interrupt.hpp"
+#include "units.hpp"
 
 namespace twintrack::python {
 
@@ -24,14 +25,15 @@ control::RangeStore store_of(const Previous& previous) {
 
 LearnRun learn_bench(Given<BenchParameters> parameters, Given<std::optional<Stroke>> stroke,
                      Given<std::vector<fault::Fault>> faults, Given<std::vector<LearnDisturbanceLike>> disturbances,
-                     Given<Previous> previous, Given<std::optional<std::string>> strictness) {
+                     Given<Previous> previous, Given<std::optional<std::string>> strictness, const py::object& unit) {
     BenchParameters p = parameters.get("parameters", "BenchParameters");
     if (!strictness.value.is_none())
         p.learn = control::learn_parameters(enumerator<control::Strictness>(strictness.value, "strictness"));
     LearnOptions options{stroke.get("stroke", "a Stroke").value_or(Stroke::two_presses()),
                          faults.get("faults", "a list of Fault"),
                          {},
-                         store_of(previous.get("previous", "a LearnedRange or a RangeStore"))};
+                         store_of(previous.get("previous", "a LearnedRange or a RangeStore")),
+                         learn_factory(unit)};
     for (const LearnDisturbanceLike& m : disturbances.get("disturbances", "a list of LearnDisturbance or of names"))
         options.disturbances.push_back(std::holds_alternative<LearnDisturbance>(m)
                                            ? std::get<LearnDisturbance>(m)
@@ -79,11 +81,13 @@ void bind_learn(py::module_& m) {
     m.def("learn", &learn_bench, py::arg("parameters"), py::arg("stroke") = py::none(), py::kw_only(),
           py::arg("faults") = std::vector<fault::Fault>{},
           py::arg("disturbances") = std::vector<LearnDisturbanceLike>{}, py::arg("previous") = py::none(),
-          py::arg("strictness") = py::none(),
+          py::arg("strictness") = py::none(), py::arg("unit") = py::none(),
           "Runs the range learn; the foot does `stroke` (two full presses unless given) and stays where it ends.\n\n"
           "`disturbances`: LearnDisturbance values or names. `previous`: what the memory holds before, a\n"
           "LearnedRange or a RangeStore. `strictness`: \"strict\", \"default\" or \"careless\" in place of\n"
-          "`parameters.learn`. Releases the interpreter lock.\n\n"
+          "`parameters.learn`. `unit`: a learn of one's own, an object with step(ControlInput) -> Command or\n"
+          "LearnAnswer, or a factory (range learned before or None, bench, period) of one. Releases the interpreter\n"
+          "lock.\n\n"
           "Caution: local law and licensed practice come first. A simulation is no proof of safety.\n"
           "At a real throttle: engine off, wheels chocked, hands and tools out of the bore; the blade can move by "
           "itself.");

@@ -6,6 +6,7 @@
 #include "twintrack/study/batch.hpp"
 #include "twintrack/study/learned_travel.hpp"
 #include "twintrack/study/verdict.hpp"
+#include "units.hpp"
 
 namespace twintrack::python {
 
@@ -114,7 +115,7 @@ std::vector<Ran> batch_released(const std::vector<Case>& cases,
                                 const std::vector<std::optional<control::LearnResult>>& learned,
                                 const std::string& solver, std::vector<Rule> rules,
                                 std::vector<bench::BenchParameters> judges, std::vector<std::string> signals,
-                                double substep, int threads, const py::object& controller) {
+                                double substep, int threads, const py::object& controller, const py::object& monitor) {
     if (solver != "lanes" && solver != "exact")
         throw InvalidParameter("solver", "must be 'lanes' or 'exact'; got '" + solver + "'");
     Interrupted signal;
@@ -123,7 +124,7 @@ std::vector<Ran> batch_released(const std::vector<Case>& cases,
                                .threads = threads,
                                .rules = std::move(rules),
                                .judges = std::move(judges),
-                               .controller = factory_of(controller),
+                               .units = {controller_factory(controller), monitor_factory(monitor), {}},
                                .signals = std::move(signals)};
     auto ran = [&] {
         py::gil_scoped_release unlocked;
@@ -143,11 +144,14 @@ void bind_batch(py::module_& m) {
           py::arg("solver") = "lanes", py::arg("rules") = std::vector<Rule>{},
           py::arg("judges") = std::vector<bench::BenchParameters>{}, py::arg("signals") = std::vector<std::string>{},
           py::arg("substep") = 2e-4, py::arg("threads") = 1, py::arg("controller") = py::none(),
+          py::arg("monitor") = py::none(),
           "Runs many cases after their learns (LearnResult or None each), in order: \"lanes\" runs in lanes those that "
           "lanes can take and the others in the exact solver, \"exact\" all there. `rules` are held against each "
           "record, by `judges` (the bench of each case by default); records keep `signals` only. `controller`: a "
           "factory (LearnedRange or None, BenchParameters, period [s]) -> object with step(ControlInput) -> Command, "
-          "called once a case; then all run in the exact solver. Releases the interpreter lock.");
+          "called once a case; `monitor` likewise, step(ControlInput, Command) -> MonitorAnswer; then all run in the "
+          "exact "
+          "solver. Releases the interpreter lock.");
 }
 
 }  // namespace

@@ -2,7 +2,7 @@
 // A bench that is stepped by hand: with its controller, or the plant alone.
 #include <cmath>
 
-#include "session_options.hpp"
+#include "hand_session.hpp"
 #include "twintrack/bench/fault_checks.hpp"
 #include "twintrack/control/shared_controller.hpp"
 #include "twintrack/core/error.hpp"
@@ -13,24 +13,9 @@ using namespace bench;
 
 namespace {
 
-/// A session and the Python controller that it asks, if any.
-struct HandSession {
-    Session session;
-    py::object controller;
-};
-
-HandSession session_of(Given<BenchParameters> parameters, Given<Stroke> given, Given<Learned> learned,
-                       GivenFaults faults, const py::object& controller, GivenBrake brake, GivenHistory history) {
-    const BenchParameters p = parameters.get("parameters", a_bench);
-    const Stroke stroke = given.get("stroke", a_stroke);
-    SessionOptions options = options_of(learned, faults, controller, brake, history, p.control_period);
-    check_length(p, stroke.duration());
-    check_faults(p, options.faults.faults(), options.brake.has_value(), {});
-    return {Session(p, stroke, std::move(options)), controller};
-}
-
 /// `pedal`, `brake`: held from this tick on.
-void hold(Session& s, const py::object& pedal, const py::object& brake) {
+template <class T>
+void hold(T& s, const py::object& pedal, const py::object& brake) {
     if (!pedal.is_none()) s.hold_pedal(number(pedal, "pedal"));
     if (!brake.is_none()) s.hold_brake(number(brake, "brake"));
 }
@@ -38,13 +23,6 @@ void hold(Session& s, const py::object& pedal, const py::object& brake) {
 Snapshot stepped(Session& s) {
     py::gil_scoped_release unlocked;
     return s.step();
-}
-
-HandSession forked(const HandSession& s) {
-    const bool copies_itself = py::isinstance<control::SharedController>(s.controller);
-    if (s.controller.is_none() || copies_itself) return {s.session.fork(), s.controller};
-    py::object own = py::module_::import("copy").attr("deepcopy")(s.controller);
-    return {s.session.fork(unit_of(own)), own};
 }
 
 template <class T>
@@ -58,55 +36,69 @@ constexpr const char* says_inject =
 constexpr const char* says_remove =
     "A fault of that place and kind is over from the tick that is due on; InvalidParameter when there is none.";
 
-/// What sessions and plants have in common; `session` finds the Session in a T.
-template <class T, class Find>
-void bind_common(py::class_<T>& c, Find session) {
+/// What sessions and plants have in common.
+template <class T>
+void bind_common(py::class_<T>& c) {
     c.def(
-         "inject", [session](T& s, Given<fault::Fault> f) { session(s).inject(fault_of(f)); }, py::arg("fault"),
-         says_inject)
+         "inject", [](T& s, Given<fault::Fault> f) { s.inject(fault_of(f)); }, py::arg("fault"), says_inject)
         .def(
-            "remove",
-            [session](T& s, const std::string& where, const std::string& what) { session(s).remove(where, what); },
+            "remove", [](T& s, const std::string& where, const std::string& what) { s.remove(where, what); },
             py::arg("where"), py::arg("what"), says_remove)
-        .def_property_readonly("faults", [session](T& s) { return session(s).faults(); })
+        .def_property_readonly("faults", [](T& s) { return s.session().faults(); })
         .def_property_readonly(
-            "snapshot", [session](T& s) { return session(s).snapshot(); }, "A copy of the last tick's values.")
+            "snapshot", [](T& s) { return s.session().snapshot(); }, "A copy of the last tick's values.")
         .def_property_readonly(
-            "time", [session](T& s) { return seconds(session(s).time()); }, "[s] of the tick that is due.")
+            "time", [](T& s) { return seconds(s.session().time()); }, "[s] of the tick that is due.")
         .def_property_readonly(
-            "record", [session](T& s) { return session(s).record(); }, "A copy of what was recorded so far.")
-        .def_property_readonly("outcome", [session](T& s) { return session(s).outcome(); });
+            "record", [](T& s) { return s.session().record(); }, "A copy of what was recorded so far.")
+        .def_property_readonly("outcome", [](T& s) { return s.session().outcome(); });
+}
+
+/// The signature that Python sees; the values are taken out of the tuple by HandSession.
+HandSession hand_session(Given<BenchParameters> parameters, Given<Stroke> stroke, Given<Learned> learned,
+                         GivenFaults faults, const py::object& controller, const py::object& monitor, GivenBrake brake,
+                         GivenHistory history) {
+    // A list of the caller's may change later.
+    const py::object list = PyList_Check(faults.value.ptr()) ? faults.value.attr("copy")()
+                                                             : py::reinterpret_borrow<py::object>(faults.value);
+    return HandSession(py::make_tuple(parameters.value, stroke.value, learned.value, list, controller, monitor,
+                                      brake.value, history.value));
 }
 
 void bind_hand_session(py::module_& m) {
     py::class_<HandSession> c(m, "Session", "One key-on of a bench, stepped tick by tick.");
-    c.def(py::init(&session_of), py::arg("parameters"), py::arg("stroke"), py::kw_only(),
+    c.def(py::init(&hand_session), py::arg("parameters"), py::arg("stroke"), py::kw_only(),
           py::arg("learned") = py::none(), py::arg("faults") = std::vector<fault::Fault>{},
-          py::arg("controller") = py::none(), py::arg("brake") = py::none(), py::arg("history") = py::none())
+          py::arg("controller") = py::none(), py::arg("monitor") = py::none(), py::arg("brake") = py::none(),
+          py::arg("history") = py::none())
         .def(
             "step",
             [](HandSession& s, const py::object& pedal, const py::object& brake) {
-                hold(s.session, pedal, brake);
-                return stepped(s.session);
+                hold(s, pedal, brake);
+                return stepped(s.session());
             },
             py::kw_only(), py::arg("pedal") = py::none(), py::arg("brake") = py::none(),
             "Makes the tick that is due and integrates to the next; returns its Snapshot. `pedal` [share of travel] "
             "holds the foot there from now on, in place of the stroke; `brake` (0 … 1) likewise. Releases the "
             "interpreter lock.")
         .def(
-            "release_pedal", [](HandSession& s) { s.session.hold_pedal({}); }, "The foot follows the stroke again.")
-        .def("fork", &forked,
-             "A session that goes on from here by itself with the same bits; a Python controller is copied by "
-             "copy.deepcopy.")
-        .def("save", &forked, "The session as it is now, to be given to restore(), as often as one likes.")
+            "release_pedal", [](HandSession& s) { s.hold_pedal({}); }, "The foot follows the stroke again.")
         .def(
-            "restore", [](HandSession& s, const HandSession& saved) { s = forked(saved); }, py::arg("saved"),
+            "fork", [](const HandSession& s) { return HandSession(s); },
+            "A session that goes on from here by itself with the same bits; units written in Python are copied by "
+            "copy.deepcopy.")
+        .def(
+            "save", [](const HandSession& s) { return HandSession(s); },
+            "The session as it is now, to be given to restore(), as often as one likes.")
+        .def(
+            "restore", [](HandSession& s, const HandSession& saved) { s = HandSession(saved); }, py::arg("saved"),
             "Goes back to what save() gave.")
-        .def_property_readonly("codes", [](const HandSession& s) { return s.session.codes(); })
+        .def_property_readonly("codes", [](const HandSession& s) { return s.session().codes(); })
         .def_property_readonly(
-            "history", [](const HandSession& s) { return s.session.history(); },
-            "Each code with state, count and freeze-frame.");
-    bind_common(c, [](HandSession& s) -> Session& { return s.session; });
+            "history", [](const HandSession& s) { return s.session().history(); },
+            "Each code with state, count and freeze-frame.")
+        .def(py::pickle([](const HandSession& s) { return s.state(); }, &HandSession::again));
+    bind_common(c);
 }
 
 /// A bench without controller and monitor: the bridge is told by hand.
@@ -122,6 +114,8 @@ public:
 
     [[nodiscard]] control::Command& command() noexcept { return *command_; }
     [[nodiscard]] Session& session() noexcept { return session_; }
+    void inject(fault::Fault f) { session_.inject(std::move(f)); }
+    void remove(const std::string& where, const std::string& what) { session_.remove(where, what); }
 
 private:
     [[nodiscard]] control::Unit unit() const {
@@ -165,7 +159,7 @@ void bind_plant_by_hand(py::module_& m) {
              "at its beginning: `input` is what a controller would have read, `motor_current` [A], `supply` [V].")
         .def(
             "fork", [](const Plant& p) { return Plant(p); }, "A plant that goes on from here by itself.");
-    bind_common(c, [](Plant& p) -> Session& { return p.session(); });
+    bind_common(c);
 }
 
 }  // namespace
@@ -183,7 +177,7 @@ void bind_session(py::module_& m) {
     bind_shared_controller(m);
     bind_hand_session(m);
     bind_plant_by_hand(m);
-    bind_controller(m);
+    bind_made_units(m);
 }
 
 }  // namespace twintrack::python

@@ -19,15 +19,8 @@ using GivenHistory = Given<std::optional<monitor::FaultMemory>>;
 constexpr const char* a_bench = "BenchParameters";
 constexpr const char* a_stroke = "a Stroke";
 
-/// A controller written in Python: any object with `step(input) -> Command`; none: the built-in one. What it raises and
-/// what it answers wrongly ends the run; Ctrl-C reaches the caller.
-[[nodiscard]] control::Unit unit_of(const py::object& controller);
-
-/// A factory written in Python: called with what was learned (or None), the bench and the control period [s].
-[[nodiscard]] study::ControllerFactory factory_of(const py::object& factory);
-
-/// `period` [s] of the control ticks.
+/// `controller`, `monitor`: a unit, or a factory that makes one now and after each reset; None: the built-in one.
 [[nodiscard]] bench::SessionOptions options_of(Given<Learned> learned, GivenFaults faults, const py::object& controller,
-                                               GivenBrake brake, GivenHistory history, double period);
+                                               const py::object& monitor, GivenBrake brake, GivenHistory history);
 
 }  // namespace twintrack::python

@@ -26,6 +26,14 @@ void bind_stroke(py::module_& m) {
         .def_property_readonly(
             "travel", [](const Stroke& s) { return std::vector<double>(s.table().y().begin(), s.table().y().end()); })
         .def_property_readonly("duration", &Stroke::duration, "[s].")
+        .def(py::pickle(
+            [](const Stroke& s) {
+                return py::make_tuple(std::vector<double>(s.table().x().begin(), s.table().x().end()),
+                                      std::vector<double>(s.table().y().begin(), s.table().y().end()));
+            },
+            [](const py::tuple& t) {
+                return Stroke(t[0].cast<std::vector<double>>(), t[1].cast<std::vector<double>>());
+            }))
         .def("__repr__", [](const Stroke& s) { return "Stroke(" + std::to_string(s.duration()) + " s)"; });
 }
 

@@ -6,6 +6,7 @@
 #include "given.hpp"
 #include "interrupt.hpp"
 #include "session_options.hpp"
+#include "units.hpp"
 
 namespace twintrack::python {
 
@@ -14,23 +15,24 @@ using namespace study;
 namespace {
 
 CaseResult run_released(const Case& c, std::optional<control::LearnResult> learned, bool trace,
-                        const py::object& controller) {
-    const ControllerFactory factory = factory_of(controller);
+                        const py::object& controller, const py::object& monitor) {
+    const bench::Units units{controller_factory(controller), monitor_factory(monitor), {}};
     Interrupted signal;
     CaseResult result = [&] {
         py::gil_scoped_release unlocked;
-        if (learned || factory) return run_case(c, learned, trace, signal.question(), factory);
+        if (learned || units.controller || units.monitor) return run_case(c, learned, trace, signal.question(), units);
         return run_case(c, trace, signal.question());
     }();
     signal.raise_if_set();
     return result;
 }
 
-bench::LearnRun learn_released(const Case& c) {
+bench::LearnRun learn_released(const Case& c, const py::object& unit) {
+    const bench::LearnFactory factory = learn_factory(unit);
     Interrupted signal;
     bench::LearnRun result = [&] {
         py::gil_scoped_release unlocked;
-        return run_learn(c, signal.question());
+        return run_learn(c, signal.question(), factory);
     }();
     signal.raise_if_set();
     return result;
@@ -140,10 +142,11 @@ void bind_study(py::module_& m) {
     bind_idle_report(m);
     bind_result(m);
     m.def("run_case", &run_released, py::arg("case"), py::kw_only(), py::arg("learned") = py::none(),
-          py::arg("trace") = false, py::arg("controller") = py::none(),
+          py::arg("trace") = false, py::arg("controller") = py::none(), py::arg("monitor") = py::none(),
           "Runs one case; a pure function. `learned`: the LearnResult of `run_learn(case)`, so that cases can share "
-          "one. `controller`: as in run_batch; it goes with `learned`, and without one nothing is learned.");
-    m.def("run_learn", &learn_released, py::arg("case"), "The range learn of a stale or fresh case.");
+          "one. `controller`, `monitor`: as in run_batch; they go with `learned`, and without one nothing is learned.");
+    m.def("run_learn", &learn_released, py::arg("case"), py::kw_only(), py::arg("unit") = py::none(),
+          "The range learn of a stale or fresh case. `unit`: as in learn().");
     m.def(
         "judge",
         [](const Record& record, const bench::Stroke& stroke) {

@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from .headers import include_dir  # noqa: F401
     from .parts.catalogue import bodies, body, pedal, pedals  # noqa: F401
     from .parts.engines import engine, engines  # noqa: F401
+    from .roles import LearnAnswer, MonitorAnswer  # noqa: F401
     from .rulebooks.rulebook import evaluate, rule, rules  # noqa: F401
     from .rulebooks.text import formula  # noqa: F401
     from .studies.fmu_controller import FmuController  # noqa: F401
@@ -49,6 +50,8 @@ _LAZY = {
     "engines": "parts.engines",
     "InputError": "errors",
     "include_dir": "headers",
+    "LearnAnswer": "roles",
+    "MonitorAnswer": "roles",
     "Result": "experiments.result",
     "Study": "experiments.study",
     "load_range": "files.learned",

@@ -1329,6 +1329,7 @@ class FaultMemory:
 
 class Fault:
     """What is wrong, where, from when to when, how much; see `fault_catalogue()`."""
+    def __getstate__(self) -> tuple: ...
     def __init__(
         self,
         *,
@@ -1346,6 +1347,7 @@ class Fault:
         Times in seconds since key-on; `amount` in the unit of the catalogue. A fault of the wiring has a terminal for `where`, perhaps an `other` one, and may come and go: `lasting` of each period `every`, from a pseudo-random instant of it.
         """
     def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: tuple) -> None: ...
     @property
     def amount(self) -> float: ...
     @property
@@ -1419,11 +1421,13 @@ class Stroke:
     @staticmethod
     def two_presses() -> Stroke:
         """What the range learn asks of the foot."""
+    def __getstate__(self) -> tuple: ...
     def __init__(
         self, *, time: collections.abc.Sequence[float], travel: collections.abc.Sequence[float]
     ) -> None:
         """`time` [s] increasing, `travel` [share of pedal travel, 0 … 1]; lists of equal length."""
     def __repr__(self) -> str: ...
+    def __setstate__(self, arg0: tuple) -> None: ...
     @property
     def duration(self) -> float:
         """[s]."""
@@ -1507,6 +1511,7 @@ class SharedController:
 
 class Session:
     """One key-on of a bench, stepped tick by tick."""
+    def __getstate__(self) -> tuple: ...
     def __init__(
         self,
         parameters: BenchParameters,
@@ -1515,12 +1520,14 @@ class Session:
         learned: LearnedRange | RangeStore | None = None,
         faults: collections.abc.Sequence[Fault] = [],
         controller: typing.Any = None,
+        monitor: typing.Any = None,
         brake: Stroke | None = None,
         history: FaultMemory | None = None,
     ) -> None: ...
+    def __setstate__(self, arg0: tuple) -> None: ...
     def fork(self) -> Session:
         """
-        A session that goes on from here by itself with the same bits; a Python controller is copied by copy.deepcopy.
+        A session that goes on from here by itself with the same bits; units written in Python are copied by copy.deepcopy.
         """
     def inject(self, fault: Fault) -> None:
         """
@@ -1603,10 +1610,23 @@ class Plant:
 
 class MadeController:
     """A controller for one case, as make_controller() gives it; goes wherever a controller does."""
+    def __deepcopy__(self, memo: typing.Any) -> MadeController: ...
     def step(self, input: ControlInput) -> Command:
         """
         Its Command at this tick. Raises RuntimeError with one sentence for a command that cannot be used, and for what the controller itself raises.
         """
+
+class MadeMonitor:
+    """A monitor for one case, as make_monitor() gives it."""
+    def __deepcopy__(self, memo: typing.Any) -> MadeMonitor: ...
+    def step(self, input: ControlInput, last: Command) -> typing.Any:
+        """Its MonitorAnswer, by the samples of this tick and the command of the tick before."""
+
+class MadeLearn:
+    """A range learn, as make_learn() gives it."""
+    def __deepcopy__(self, memo: typing.Any) -> MadeLearn: ...
+    def step(self, input: ControlInput) -> typing.Any:
+        """Its LearnAnswer at this tick."""
 
 class LearnDisturbanceKind:
     """An entry of the list of what can go wrong during a learn."""
@@ -2018,6 +2038,11 @@ def every_single_wiring_fault(
     Every single fault the wiring of a pair can have, generated from its terminals; present from `start` [s].
     """
 
+def external_variables(json: str) -> list:
+    """
+    The variables of an exported bench, plant or controller, in the order of their numbers: dicts with name, kind, role, unit, meaning, least, most, choices and start. `json` as fmu.document() makes it.
+    """
+
 def fault_catalogue() -> list[FaultKind]:
     """Every fault there is, but for those of the wiring."""
 
@@ -2078,13 +2103,16 @@ def learn(
     disturbances: collections.abc.Sequence[LearnDisturbance | str] = [],
     previous: LearnedRange | RangeStore | None = None,
     strictness: str | None = None,
+    unit: typing.Any = None,
 ) -> LearnRun:
     """
     Runs the range learn; the foot does `stroke` (two full presses unless given) and stays where it ends.
 
     `disturbances`: LearnDisturbance values or names. `previous`: what the memory holds before, a
     LearnedRange or a RangeStore. `strictness`: "strict", "default" or "careless" in place of
-    `parameters.learn`. Releases the interpreter lock.
+    `parameters.learn`. `unit`: a learn of one's own, an object with step(ControlInput) -> Command or
+    LearnAnswer, or a factory (range learned before or None, bench, period) of one. Releases the interpreter
+    lock.
 
     Caution: local law and licensed practice come first. A simulation is no proof of safety.
     At a real throttle: engine off, wheels chocked, hands and tools out of the bore; the blade can move by itself.
@@ -2159,6 +2187,16 @@ def make_controller(
     """
     The controller that a factory makes for this bench and learned range; without a factory the built-in one. `factory`: (learned, bench, period [s]) -> object with step(), or a SharedController.
     """
+
+def make_learn(
+    bench: BenchParameters, before: LearnedRange | None = None, factory: typing.Any = None
+) -> MadeLearn:
+    """The range learn likewise; `before`: what the memory holds."""
+
+def make_monitor(
+    bench: BenchParameters, learned: LearnedRange | None = None, factory: typing.Any = None
+) -> MadeMonitor:
+    """The monitor likewise."""
 
 def meter_points(parameters: BenchParameters) -> list[str]:
     """
@@ -2251,11 +2289,12 @@ def run(
     learned: LearnedRange | RangeStore | None = None,
     faults: collections.abc.Sequence[Fault] = [],
     controller: typing.Any = None,
+    monitor: typing.Any = None,
     brake: Stroke | None = None,
     history: FaultMemory | None = None,
 ) -> Run:
     """
-    Key on, the stroke, for `duration` [s] or as long as the stroke. `learned`: a LearnedRange, or a RangeStore that is read at key-on. `brake`: a Stroke of how hard the driver brakes (0 … 1), or no brake at all. `history`: the codes of earlier key cycles. Releases the interpreter lock.
+    Key on, the stroke, for `duration` [s] or as long as the stroke. `learned`: a LearnedRange, or a RangeStore that is read at key-on. `brake`: a Stroke of how hard the driver brakes (0 … 1), or no brake at all. `history`: the codes of earlier key cycles. `controller`: an object with step(ControlInput) -> Command; `monitor`: one with step(ControlInput, Command of the tick before) -> MonitorAnswer; or a factory (learned, bench, period) of one, called again after each reset. Releases the interpreter lock.
     """
 
 def run_batch(
@@ -2269,16 +2308,22 @@ def run_batch(
     substep: float = 0.0002,
     threads: int = 1,
     controller: typing.Any = None,
+    monitor: typing.Any = None,
 ) -> list[Ran]:
     """
-    Runs many cases after their learns (LearnResult or None each), in order: "lanes" runs in lanes those that lanes can take and the others in the exact solver, "exact" all there. `rules` are held against each record, by `judges` (the bench of each case by default); records keep `signals` only. `controller`: a factory (LearnedRange or None, BenchParameters, period [s]) -> object with step(ControlInput) -> Command, called once a case; then all run in the exact solver. Releases the interpreter lock.
+    Runs many cases after their learns (LearnResult or None each), in order: "lanes" runs in lanes those that lanes can take and the others in the exact solver, "exact" all there. `rules` are held against each record, by `judges` (the bench of each case by default); records keep `signals` only. `controller`: a factory (LearnedRange or None, BenchParameters, period [s]) -> object with step(ControlInput) -> Command, called once a case; `monitor` likewise, step(ControlInput, Command) -> MonitorAnswer; then all run in the exact solver. Releases the interpreter lock.
     """
 
 def run_case(
-    case: Case, *, learned: LearnResult | None = None, trace: bool = False, controller: typing.Any = None
+    case: Case,
+    *,
+    learned: LearnResult | None = None,
+    trace: bool = False,
+    controller: typing.Any = None,
+    monitor: typing.Any = None,
 ) -> CaseResult:
     """
-    Runs one case; a pure function. `learned`: the LearnResult of `run_learn(case)`, so that cases can share one. `controller`: as in run_batch; it goes with `learned`, and without one nothing is learned.
+    Runs one case; a pure function. `learned`: the LearnResult of `run_learn(case)`, so that cases can share one. `controller`, `monitor`: as in run_batch; they go with `learned`, and without one nothing is learned.
     """
 
 def run_lanes(
@@ -2295,8 +2340,8 @@ def run_lanes(
     Runs many cases side by side in SIMD lanes: `run_case` for each, with the body in fixed steps of at most `substep` [s]. `learned`: one LearnResult per case, or None. `trace` keeps records, of `signals` or of all. `threads` 0: as many as the machine runs at once. Results in the order of the cases, the same bits whatever the threads. Releases the interpreter lock. Raises InvalidParameter for a case that cannot run in lanes.
     """
 
-def run_learn(case: Case) -> LearnRun:
-    """The range learn of a stale or fresh case."""
+def run_learn(case: Case, *, unit: typing.Any = None) -> LearnRun:
+    """The range learn of a stale or fresh case. `unit`: as in learn()."""
 
 def run_learns(
     cases: collections.abc.Sequence[Case],

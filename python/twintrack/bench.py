@@ -153,12 +153,15 @@ class Bench:
         *,
         disturbances: Sequence[_core.LearnDisturbance | str] = (),
         strictness: str | None = None,
+        unit: Any = None,
     ) -> BenchRun:
         """Runs the range learn; the range is kept when it is accepted, else the old one stays in force.
 
         ``stroke`` defaults to two full presses. ``disturbances``: :class:`LearnDisturbance` values or names
         (``tt.disturbance_catalogue()``). ``strictness``: ``"strict"``, ``"default"`` or ``"careless"``
-        in place of the bench's own learn settings.
+        in place of the bench's own learn settings. ``unit``: a learn of one's own, an object with
+        ``step(ControlInput)`` to a ``Command`` or a :class:`LearnAnswer`, or a factory ``(range learned
+        before or None, bench, period)`` of one.
 
         Caution: local law and licensed practice come first. A simulation is no proof of safety. At a real
         throttle: engine off, wheels chocked, hands and tools out of the bore; the blade can move by itself.
@@ -170,6 +173,7 @@ class Bench:
             disturbances=list(disturbances),
             previous=self.learned,
             strictness=strictness,
+            unit=unit,
         )
         if result.accepted:
             self.learned = result.range
@@ -181,10 +185,14 @@ class Bench:
         duration: float | None = None,
         faults: Sequence[_core.Fault] = (),
         controller: Any = None,
+        monitor: Any = None,
     ) -> BenchRun:
         """Runs one stroke (default: rest, half, full, rest) for ``duration`` seconds (default: the stroke's).
 
-        ``controller`` replaces the built-in controller by any object with ``step(ControlInput) -> Command``.
+        ``controller`` replaces the built-in controller by any object with ``step(ControlInput) -> Command``,
+        ``monitor`` the built-in monitor by one with ``step(ControlInput, Command of the tick before)`` to a
+        :class:`MonitorAnswer`. Each may be a factory ``(learned, bench, period)`` of one; it is called again
+        after each reset of the controller, whereas an object goes on as it is.
         """
         stroke = _core.Stroke.rest_half_full_rest() if stroke is None else stroke
         result = _core.run(
@@ -194,6 +202,7 @@ class Bench:
             learned=self.learned,
             faults=list(faults),
             controller=controller,
+            monitor=monitor,
         )
         return BenchRun(result, f"{self.parameters.pedal.name} with {self.parameters.body.name}", faults)
 
@@ -224,6 +233,7 @@ class Bench:
         stroke: _core.Stroke | None = None,
         faults: Sequence[_core.Fault] = (),
         controller: Any = None,
+        monitor: Any = None,
         brake: _core.Stroke | None = None,
     ) -> _core.Session:
         """The same bench to be stepped tick by tick; foot, brake and faults can be moved meanwhile.
@@ -239,6 +249,7 @@ class Bench:
             learned=self.learned,
             faults=list(faults),
             controller=controller,
+            monitor=monitor,
             brake=brake,
         )
 

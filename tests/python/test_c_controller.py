@@ -192,7 +192,7 @@ def test_what_is_no_library(tmp_path):
 def test_what_fails_at_a_tick(bench, tmp_path, old, new, reason):
     run = bench.run(STROKE, controller=tt.SharedController(least(tmp_path, old, new)))
     assert run.outcome.status == "unit failed"
-    assert run.outcome.reason == reason
+    assert run.outcome.reason.startswith(f"{reason} (tick ")
 
 
 def test_what_refuses_a_run(bench, tmp_path):

@@ -138,7 +138,7 @@ def test_a_controller_that_fails_ends_its_case(module):
     assert result.exit_code == 1
     table = Result("out").to_pandas()
     assert table["status"].tolist() == ["unit failed"]
-    assert table["outcome"].tolist() == ["the controller answered duty = 2; allowed: -1 to 1"]
+    assert table["outcome"].tolist() == ["the controller answered duty = 2; allowed: -1 to 1 (tick 1001)"]
     assert "1 cases: unit failed; see the column 'outcome'" in result.output
 
 

@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: BSD-3-Clause
 """A session moved by hand from Python, the plant alone, and controllers of one's own that fail."""
 
+import pickle
 import threading
 
 import numpy as np
@@ -181,3 +182,51 @@ def test_sessions_step_beside_each_other(bench):
     thread.join()
     assert counted[0] > 1000
     assert found == steps(bench.session(STROKE), 2000)
+
+
+def hold_still(learned, bench, period):
+    return tt.make_controller(bench, learned)
+
+
+@pytest.mark.parametrize("unit", [None, hold_still])
+def test_a_pickled_session_goes_on_with_the_same_bits(bench, unit):
+    """Also after feet, brakes and faults by hand, and twice."""
+    session = bench.session(controller=unit, monitor=None, brake=tt.Stroke(time=[0, 1], travel=[0, 0]))
+    for k in range(600):
+        session.step(pedal=0.2 + k / 3000) if k < 300 else session.step(brake=0.1 if k == 400 else None)
+        if k == 150:
+            session.inject(tt.Fault(where="pedal.track1", what="gain", amount=0.05))
+        if k == 350:
+            session.remove("pedal.track1", "gain")
+            session.release_pedal()
+    again = pickle.loads(pickle.dumps(session))
+    twice = pickle.loads(pickle.dumps(again))
+    for _ in range(300):
+        session.step(), again.step(), twice.step()
+    for name in session.record.names:
+        for other in (again, twice):
+            np.testing.assert_array_equal(session.record[name], other.record[name], err_msg=name)
+    assert again.time == session.time
+
+
+def test_a_session_that_has_ended_is_pickled_so(bench):
+    session = bench.session(controller=ends_at_ten)
+    for _ in range(30):
+        session.step()
+    again = pickle.loads(pickle.dumps(session))
+    assert again.outcome.reason == session.outcome.reason != ""
+    assert again.outcome.when == session.outcome.when
+
+
+def ends_at_ten(learned, bench, period):
+    return Wrong(lambda: tt.Command(duty=3.0))
+
+
+def test_what_cannot_be_pickled_says_why(bench):
+    session = bench.session(controller=Wrong(tt.Command))
+    with pytest.raises(tt.InvalidParameter, match=r"given as it is cannot be pickled.*give a factory"):
+        pickle.dumps(session)
+    plain = bench.run(duration=0.1)
+    before = tt.Session(bench.parameters, tt.Stroke.rest(1.0), learned=bench.learned, history=plain.history)
+    with pytest.raises(tt.InvalidParameter, match="codes of earlier key cycles cannot be pickled"):
+        pickle.dumps(before)

@@ -5,7 +5,7 @@
 
 #include "twintrack/bench/learn_disturbance.hpp"
 #include "twintrack/bench/session.hpp"
-#include "twintrack/control/range_learn.hpp"
+#include "twintrack/control/learn_unit.hpp"
 
 /// Caution: local law and licensed practice come first. A simulation is no proof of safety. At a real throttle:
 /// engine off, wheels chocked, hands and tools out of the bore; the blade can move by itself.
@@ -20,6 +20,7 @@ struct LearnOptions {
     std::vector<fault::Fault> faults{};            ///< present while it runs
     std::vector<LearnDisturbance> disturbances{};  ///< applied in this order
     control::RangeStore store{};                   ///< what the controller's memory holds before
+    LearnFactory unit{};                           ///< a learn of one's own; empty: the built-in one
 };
 
 /// A range learn step by step, as the exact solver and the lanes both run it.
@@ -33,6 +34,7 @@ public:
     /// Time of the last tick there can be: every step has ended by its own time limit, or the power is cut.
     [[nodiscard]] Time last() const noexcept { return last_; }
     /// The controller's output at a tick. One that was in reset counts its time anew, and has lost the learn.
+    /// UnitFailure when a learn of one's own fails.
     control::Command step(const control::Input& in);
     [[nodiscard]] bool over() const noexcept { return lost_ || procedure_.finished(); }
     [[nodiscard]] control::LearnState state() const noexcept { return procedure_.state(); }
@@ -45,7 +47,7 @@ private:
     Time last_;
     Time before_{-1};
     bool lost_ = false;
-    control::RangeLearn procedure_;
+    control::LearnUnit procedure_;
 };
 
 /// The bench of a learn: its engine, if it has one, is at rest.

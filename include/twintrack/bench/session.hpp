@@ -6,8 +6,8 @@
 
 #include "twintrack/bench/parameters.hpp"
 #include "twintrack/bench/stroke.hpp"
+#include "twintrack/bench/units.hpp"
 #include "twintrack/control/range_store.hpp"
-#include "twintrack/control/unit.hpp"
 #include "twintrack/core/outcome.hpp"
 #include "twintrack/core/record.hpp"
 #include "twintrack/fault/fault.hpp"
@@ -21,8 +21,10 @@ struct SessionOptions {
     std::optional<control::LearnedRange> learned{};  ///< absent: the controller has never learned
     fault::Schedule faults{};
     std::optional<control::RangeStore> memory{};  ///< the controller's memory; when given, read in place of `learned`
-    control::Unit controller{};                   ///< replaces the built-in controller when set; the monitor stays
-    bool monitored = true;               ///< false while a range learn runs: there is nothing to compare with yet
+    control::Unit controller{};          ///< replaces the built-in controller when set, for good; the monitor stays
+    monitor::MonitorFunction monitor{};  ///< the same of the built-in monitor
+    Units units{};          ///< controller and monitor by factories, made again after each reset of the controller
+    bool monitored = true;  ///< false while a range learn runs: there is nothing to compare with yet
     std::optional<Time> key_off{};       ///< the key is turned off then; absent: it stays on
     std::optional<Time> engine_turns{};  ///< the engine turns from then on; absent: it is at rest
     std::optional<Stroke> brake{};       ///< how hard the driver brakes (0 … 1) over time; absent: there is no brake

@@ -37,10 +37,12 @@ enum class Refusal {
     not_released,
     presses_differ,
     pedal_falls,  ///< track 1 falls when the pedal is pressed
-    interrupted   ///< the power was cut
+    interrupted,  ///< the power was cut
+    own_reason,   ///< a learn of one's own refused
+    unit_failed   ///< a learn of one's own failed
 };
 
-constexpr std::array<std::pair<Refusal, const char*>, 27> names(Tag<Refusal>) {
+constexpr std::array<std::pair<Refusal, const char*>, 29> names(Tag<Refusal>) {
     using R = Refusal;
     return {{{R::none, "none"},
              {R::key_off, "key off"},
@@ -68,7 +70,9 @@ constexpr std::array<std::pair<Refusal, const char*>, 27> names(Tag<Refusal>) {
              {R::not_released, "not released"},
              {R::presses_differ, "presses differ"},
              {R::pedal_falls, "pedal falls"},
-             {R::interrupted, "interrupted"}}};
+             {R::interrupted, "interrupted"},
+             {R::own_reason, "own reason"},
+             {R::unit_failed, "unit failed"}}};
 }
 
 /// What a check has to say against a learn: nothing, or a name, a sentence for who stands beside the bench, and the

@@ -37,8 +37,12 @@ public:
     [[nodiscard]] Reaction reaction() const noexcept { return reaction_; }
     /// What the reaction orders.
     [[nodiscard]] const Action& action() const noexcept { return p_.ladder.of(reaction_); }
+    /// The orders of a reaction.
+    [[nodiscard]] const Action& action(Reaction in_force) const noexcept { return p_.ladder.of(in_force); }
     /// Gives the controller this tick's orders: those of the reaction, and which tracks to use.
     void order(control::Input& in) const noexcept;
+    /// The latter alone.
+    void trust(control::Input& in) const noexcept;
 
     [[nodiscard]] const std::vector<TroubleCode>& codes() const noexcept { return checks_.codes(); }
     [[nodiscard]] const FaultMemory& history() const noexcept { return checks_.memory(); }

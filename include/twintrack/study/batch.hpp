@@ -17,8 +17,8 @@ struct BatchOptions {
     int threads = 1;                               ///< of the lanes; 0: as many as the machine runs at once
     std::vector<Rule> rules{};                     ///< held against each record
     std::vector<bench::BenchParameters> judges{};  ///< bench by which the rules are judged, one a case; empty: its own
-    ControllerFactory controller{};                ///< one's own, in each case; then all run in the exact solver
-    std::vector<std::string> signals{};            ///< kept in each result's record; empty: no record is kept
+    bench::Units units{};  ///< one's own, in each case; with controller or monitor all run in the exact solver
+    std::vector<std::string> signals{};  ///< kept in each result's record; empty: no record is kept
 };
 
 /// What became of one case of a batch.

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
 #include <array>
-#include <functional>
 #include <limits>
 #include <optional>
 #include <string>
@@ -99,10 +98,6 @@ struct CaseResult {
     std::optional<Record> record;                          ///< on request
 };
 
-/// A controller of one's own for each run: from what was learned and the bench it is to control, once a case.
-using ControllerFactory = std::function<control::Unit(const std::optional<control::LearnedRange>& learned,
-                                                      const bench::BenchParameters& bench)>;
-
 /// The result of a run that gave this record, codes and outcome; the record itself is not kept.
 [[nodiscard]] CaseResult conclude(const Case& c, const std::optional<control::LearnResult>& learned,
                                   const Record& record, std::vector<monitor::TroubleCode> codes, Outcome outcome);
@@ -115,12 +110,14 @@ using ControllerFactory = std::function<control::Unit(const std::optional<contro
 /// What happens in it.
 [[nodiscard]] bench::LearnOptions options_of_learn(const Case& c);
 
-/// The learn of a stale or fresh case, so that cases that share one need not repeat it.
-[[nodiscard]] bench::LearnRun run_learn(const Case& c, const bench::Interrupt& interrupt = {});
+/// The learn of a stale or fresh case, so that cases that share one need not repeat it; by a learn of one's own when
+/// `unit` is given.
+[[nodiscard]] bench::LearnRun run_learn(const Case& c, const bench::Interrupt& interrupt = {},
+                                        const bench::LearnFactory& unit = {});
 
-/// As above with the learn already made, and with a controller of one's own. What the factory throws is thrown as
-/// InvalidParameter.
+/// As above with the learn already made, and with controller or monitor of one's own. What a factory throws is thrown
+/// as InvalidParameter.
 [[nodiscard]] CaseResult run_case(const Case& c, const std::optional<control::LearnResult>& learned, bool keep_record,
-                                  const bench::Interrupt& interrupt = {}, const ControllerFactory& controller = {});
+                                  const bench::Interrupt& interrupt = {}, const bench::Units& units = {});
 
 }  // namespace twintrack::study

@@ -14,6 +14,7 @@ from ..cautions import CAUTION
 from . import options as cli_options
 from . import text as cli_text
 from .design_test import design_test
+from .evidence import compare, requirements, safety
 from .explain import explain
 from .fmu import fmu
 from .identify import identify
@@ -27,7 +28,7 @@ HELP = """Simulates electronic throttle control: foot, pedal, wiring, controller
 \b
 A study file says which pedals meet which throttle bodies, and what is asked of them:
     title  = "My pairing"
-    design = "pairing"               # or "audit", "learning", "idle maps", "diagnosis"
+    design = "pairing"               # or "audit", "search", … (twintrack list designs)
     pedals = ["all"]                 # names, "all", or "my_pedal.toml"
     bodies = ["all"]
     learn  = ["none", "stale", "fresh"]
@@ -43,6 +44,10 @@ Then:
 and open results/report.html. At the real bench:
     twintrack plan study.toml        what to wire, what to measure before the key is turned
     twintrack explain observed.toml  from symptoms to causes, and what to measure next
+After a change of a threshold or of a part:
+    twintrack compare before after   which verdicts moved
+    twintrack requirements results   requirement, rule, cases, verdict, replay (CSV, ReqIF)
+    twintrack safety audit rates.toml    metrics from detections and your failure rates
 To play with, in the browser:
     twintrack lab study.toml --out lab.html
 With [tolerances] parameters scatter (examples/campaign.toml):
@@ -104,7 +109,7 @@ def run(
     solver: str,
     jobs: int | None,
     scheduler: str | None,
-    unit: str | None,
+    unit: tuple[str, ...],
     isolate: bool,
     fail_on: tuple[str, ...],
     verdicts: Path | None,
@@ -124,12 +129,11 @@ def run(
     from ..pages.text_table import text_table
     from ..studies import own_controller
 
-    plan = load(study, solver)
-    if unit:
-        plan = plan.with_unit(own_controller.load(unit, isolate))
+    units = own_controller.units(own_controller.by_role(unit), isolate)
+    plan = load(study, solver).with_units(units)
     _remark(plan)
     done = drive(plan, out, cases, jobs=jobs, scheduler=scheduler, progress=not quiet)
-    result, wanted = Result(out, plan.study.unit), cases or plan.cases
+    result, wanted = Result(out, units), cases or plan.cases
     wanted = len(result) if done.ended else wanted
     if len(result):
         click.echo(text_table(*report.tally(result)))
@@ -176,7 +180,9 @@ def _fail_on(result: Any, grades: tuple[str, ...]) -> None:
 @cli_options.unit
 @cli_options.isolate
 @errors_in_one_line
-def show(results: Path, case: int, out: Path | None, mdf4: bool, unit: str | None, isolate: bool) -> None:
+def show(
+    results: Path, case: int, out: Path | None, mdf4: bool, unit: tuple[str, ...], isolate: bool
+) -> None:
     """Replay one CASE of RESULTS alone, with the very values it had.
 
     Says what was drawn and what became of it, compares it to the bit with what is stored, and writes the
@@ -186,7 +192,7 @@ def show(results: Path, case: int, out: Path | None, mdf4: bool, unit: str | Non
     from ..experiments.result import Result
     from ..studies import own_controller
 
-    replay = Result(results, own_controller.load(unit, isolate) if unit else None).replay(case)
+    replay = Result(results, own_controller.units(own_controller.by_role(unit), isolate)).replay(case)
     click.echo(f"{describe(replay)}\n\n{CAUTION}\n")
     for path in write(replay, out or results / "replays", mdf4):
         click.echo(path)
@@ -234,5 +240,8 @@ main.add_command(tune)
 main.add_command(design_test)
 main.add_command(wire_plan)
 main.add_command(explain)
+main.add_command(compare)
+main.add_command(requirements)
+main.add_command(safety)
 main.add_command(fmu)
 main.add_command(lab)

@@ -125,6 +125,12 @@ class Signs:
         return np.asarray(np.where(there, self._present, 1.0 - self._present).prod(axis=1) * order + 1e-6)
 
 
+#: Power of every likelihood. Readings of one cause are not quite normal, as a fault's amount bends them, and
+#: signs are not quite independent of numbers; taken at its word the model claims 93 % where 90 % are right.
+#: Found from the cases of seed 2, judged by those of seed 1 (`.ci/sweeps diagnosis`). Grünwald & van Ommen,
+#: Bayesian Analysis 12, 2017 (from memory).
+TEMPER = 0.9
+
 #: Signs of one and the same run, and the share that each is taken for itself all the same.
 _OF_RUN, _APART = ("codes", "key_on", "follows"), 0.2
 
@@ -147,7 +153,8 @@ class Likelihood:
             log_numbers(self.known, numbers, [float(observed[r]) for r in numbers], self.meter),
             log_none_numbers(numbers),
         )
-        return found + self._signs_together({r.kind: str(v) for r, v in observed.items() if not r.number})
+        signs = self._signs_together({r.kind: str(v) for r, v in observed.items() if not r.number})
+        return TEMPER * (found + signs)
 
     def _signs_together(self, seen: Mapping[str, str]) -> Floats:
         """Of the signs of one run at once, since a severe fault changes them together."""

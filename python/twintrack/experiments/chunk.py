@@ -48,6 +48,9 @@ class Runner:
             try:
                 if isinstance(known, str):
                     raise _core.InvalidParameter(known)
+                if known is not None and known.refusal == "unit failed":
+                    found[number] = plan.empty | {"status": known.refusal, "outcome": known.reason}
+                    continue
                 done = design.without_run(plan.spec(number), known)
                 if done is not None:
                     found[number] = plan.empty | done | {"status": "completed"}
@@ -64,7 +67,7 @@ class Runner:
             if design.rules
             else [],
             signals=list(design.signals),
-            controller=plan.study.controller,
+            **plan.study.own,
         )
         found |= zip([number for number, _, _ in ready], rows_of(plan, ready, ran), strict=True)
         return [found[number] for number in numbers]
@@ -206,8 +209,8 @@ def _runner(text: str) -> Runner:
             f"a worker has twintrack {_core.__version__}, the run was started with {values['twintrack']}"
         )
     plan = Plan.from_plain(values["plan"])
-    if plan.study.unit is not None:  # whoever started the run has named it
-        plan = plan.with_unit(own_controller.load(plan.study.unit.name))
+    # whoever started the run has named them
+    plan = plan.with_units(own_controller.units({r: u.name for r, u in plan.study.units.items()}))
     return Runner(plan)
 
 

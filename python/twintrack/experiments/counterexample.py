@@ -65,7 +65,7 @@ def write(plan: Plan, folder: Path, threads: int) -> Path | None:
     source = getattr(design, "source", None)
     if source is None:
         return None
-    result = Result(folder, plan.study.unit)
+    result = Result(folder, plan.study.units)
     if _about_of(folder).get("cases") == len(result):
         return path_of(folder)
     shutil.rmtree(folder / FOLDER, ignore_errors=True)

@@ -8,7 +8,7 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, ThreadPoolExecutor, wait
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 from typing import Any, Protocol
 
@@ -96,9 +96,8 @@ def drive(
             if ready == wanted:
                 return Progress()
             missing = store.missing(wanted)
-            local = _threads(plan, jobs or os.cpu_count() or 1, missing, bar.update)
             try:
-                with _cluster(plan, scheduler, bar.update) if scheduler else local as workers:
+                with _workers(plan, scheduler, jobs or os.cpu_count() or 1, missing, bar.update) as workers:
                     return _run(store, workers, Pieces(missing, plan.solver))
             except KeyboardInterrupt:  # in the shared range learns, before the first case
                 return Progress(interrupted=True)
@@ -181,6 +180,20 @@ def _threads(
             yield workers
         finally:
             workers.stop()
+
+
+def _workers(
+    plan: Plan, scheduler: str | None, jobs: int, missing: list[tuple[int, int]], tell: Callable[[int], Any]
+) -> AbstractContextManager[Workers]:
+    """A cluster, processes or threads; the results are the same."""
+    if scheduler:
+        return _cluster(plan, scheduler, tell)
+    if plan.study.units:
+        from .processes import processes, worth_it
+
+        if worth_it(plan, jobs, missing):
+            return processes(plan, jobs, tell)
+    return _threads(plan, jobs, missing, tell)
 
 
 @contextmanager

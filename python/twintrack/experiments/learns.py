@@ -66,12 +66,13 @@ class Learns:
         return found
 
     def _run(self, cases: Sequence[_core.Case], threads: int) -> list[Learned]:
-        if self._plan.solver == "lanes":
+        own = self._plan.study.own_learn
+        if self._plan.solver == "lanes" and own is None:
             return [ran.result or ran.refused for ran in _core.run_learns(cases, threads=threads)]
         found: list[Learned] = []
         for case in cases:
             try:
-                found.append(_core.run_learn(case).result)
+                found.append(_core.run_learn(case, unit=own).result)
             except _core.InvalidParameter as refusal:
                 found.append(str(refusal))
         return found

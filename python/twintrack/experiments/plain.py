@@ -31,7 +31,7 @@ def study_to_plain(study: Study) -> dict[str, Any]:
         "rules": [_rule_to_plain(rule) for rule in study.rules],
         "every_fault_from": study.every_fault_from,
         "hazard": study.hazard,
-    } | ({} if study.unit is None else {"unit": study.unit.plain()})
+    } | ({"units": {role: unit.plain() for role, unit in study.units.items()}} if study.units else {})
 
 
 def study_from_plain(values: dict[str, Any]) -> Study:
@@ -53,7 +53,7 @@ def study_from_plain(values: dict[str, Any]) -> Study:
         brake=_core.Stroke(**values["brake"]) if values["brake"] else None,
         every_fault_from=values["every_fault_from"],
         hazard=tuple(values["hazard"]),
-        unit=OwnController(**values["unit"]) if "unit" in values else None,
+        units={role: OwnController(**unit, role=role) for role, unit in values.get("units", {}).items()},
     )
 
 

@@ -60,14 +60,14 @@ class Plan:
 
     @property
     def solver(self) -> str:
-        """Lanes know no controller but the built-in one."""
-        return "exact" if self.study.unit else self.design.solver
+        """Lanes know no controller and no monitor but the built-in ones."""
+        return "exact" if set(self.study.units) - {"learn"} else self.design.solver
 
-    def with_unit(self, unit: OwnController) -> Plan:
-        """The same with a controller of one's own; of a plan that has one, the same one."""
-        known = self.study.unit
-        unit = own_controller.same(known, unit) if known else unit
-        return replace(self, design=replace(self.design, study=replace(self.study, unit=unit)))
+    def with_units(self, units: Mapping[str, OwnController]) -> Plan:
+        """The same with units of one's own; of a plan that has them, the same ones."""
+        known = self.study.units
+        given = {role: own_controller.same(known.get(role, unit), unit) for role, unit in units.items()}
+        return replace(self, design=replace(self.design, study=replace(self.study, units={**known, **given})))
 
     @cached_property
     def names(self) -> list[str]:

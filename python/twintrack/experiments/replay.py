@@ -35,7 +35,7 @@ class Replay:
                 raise _core.InvalidParameter(learned)
             self.learned = learned
             self.result: _core.CaseResult = _core.run_case(
-                self.case, learned=self.learned, trace=True, controller=plan.study.controller
+                self.case, learned=self.learned, trace=True, **plan.study.own
             )
         except _core.InvalidParameter as error:
             raise InputError(f"case {number} was refused: {error}") from error
@@ -52,7 +52,7 @@ class Replay:
             rules=list(design.rules),
             judges=judges,
             signals=list(design.signals),
-            controller=self.plan.study.controller,
+            **self.plan.study.own,
         )
         (row,) = chunk.rows_of(self.plan, [(self.number, self.case, self.learned)], [ran])
         return row

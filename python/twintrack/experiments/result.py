@@ -13,7 +13,7 @@ import numpy as np
 
 from .. import _core
 from ..errors import InputError
-from ..studies.own_controller import OwnController
+from ..studies import own_controller
 from . import chunk, sensitivity, statistics
 from .learns import Learns
 from .plan import Plan
@@ -38,17 +38,16 @@ class Result:
     those.
     """
 
-    def __init__(self, folder: str | Path, unit: OwnController | None = None) -> None:
-        """``unit``: the controller of one's own with which it was run, to replay cases."""
+    def __init__(self, folder: str | Path, unit: Any = None) -> None:
+        """``unit``: of one's own with which it was run, to replay cases; as for :meth:`Study.run`."""
         self.folder = Path(folder)
         self._store = Store(self.folder)
         self.plan: Plan = self._store.plan()
-        if unit is not None:
-            if self.plan.study.unit is None:
-                raise InputError(
-                    f"{self.folder}: was run with the built-in controller, not with {unit.name!r}"
-                )
-            self.plan = self.plan.with_unit(unit)
+        units = own_controller.units(unit)
+        for role, one in units.items():
+            if role not in self.plan.study.units:
+                raise InputError(f"{self.folder}: was run with the built-in {role}, not with {one.name!r}")
+        self.plan = self.plan.with_units(units)
         self.interrupted = False  #: by Ctrl-C, in the call that gave this
 
     def __len__(self) -> int:
@@ -261,7 +260,7 @@ class Result:
                 solver=solver,
                 signals=list(signals),
                 threads=0,
-                controller=self.plan.study.controller,
+                **self.plan.study.own,
             )
             found |= {numbers[k]: one.result for k, one in zip(some, ran, strict=True) if one.result}
         return {number: found[number] for number in numbers if number in found}

@@ -6,13 +6,14 @@ from __future__ import annotations
 import shutil
 import tempfile
 import weakref
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 from ..errors import InputError
 from ..files.toml_file import TomlFile
 from ..studies import own_controller
-from ..studies.own_controller import Factory
+from ..studies.own_controller import Given
 from .drive import drive
 from .plan import Plan, load
 from .result import Result
@@ -66,7 +67,7 @@ class Study:
         jobs: int | None = None,
         scheduler: str | None = None,
         progress: bool = True,
-        unit: Factory | str | None = None,
+        unit: Given | Mapping[str, Given] | None = None,
     ) -> Result:
         """Runs the cases that are not finished yet, and returns all that are, read lazily.
 
@@ -76,10 +77,12 @@ class Study:
         core); ``scheduler`` is the address of a Dask scheduler whose workers do it instead. The results
         depend on neither. Ctrl-C returns what is finished.
 
-        ``unit`` replaces the built-in controller in every case (range learns stay): a factory ``(LearnedRange
-        or None, BenchParameters, period [s])`` to an object with ``step(ControlInput) -> Command``, its name
-        "module:factory", or the path of a shared object in C (``*.so``). All cases then run in the exact
-        solver; a case whose controller fails has the status "unit failed".
+        ``unit`` replaces the built-in controller in every case: a factory ``(LearnedRange or None,
+        BenchParameters, period [s])`` to an object with ``step(ControlInput) -> Command``, its name
+        "module:factory", or the path of a shared object in C (``*.so``). A dict by role, of "controller",
+        "monitor" (``step(ControlInput, Command) -> MonitorAnswer``) and "learn" (``step(ControlInput)`` to a
+        ``Command`` or a ``LearnAnswer``), replaces each of them alone. With a controller or a monitor of
+        one's own all cases run in the exact solver; a case whose unit fails has the status "unit failed".
 
         Raises :class:`InputError` when ``out`` holds results of another study or cannot be written;
         :class:`RuntimeError` when pieces of work keep failing, with the finished ones kept.
@@ -89,14 +92,11 @@ class Study:
                 raise InputError(f"{name!r} must be 1 or more")
         folder = Path(tempfile.mkdtemp(prefix="twintrack-") if out is None else out)
         plan = self.plan
-        if unit is not None:
-            plan = plan.with_unit(
-                own_controller.load(unit) if isinstance(unit, str) else own_controller.of(unit)
-            )
+        plan = plan.with_units(own_controller.units(unit))
         done = drive(plan, folder, cases, jobs=jobs, scheduler=scheduler, progress=progress)
         if done.failures:
             raise RuntimeError("not finished, the rest is kept: " + "; ".join(done.failures))
-        result = Result(folder, plan.study.unit)
+        result = Result(folder, plan.study.units)
         result.interrupted = done.interrupted
         if out is None:
             weakref.finalize(result, shutil.rmtree, folder, ignore_errors=True)

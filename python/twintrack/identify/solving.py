@@ -15,7 +15,7 @@ import numpy as np
 
 from .problem import ANGLES, OF_LOG, Leading, Problem
 from .reading import Floats
-from .statistics import ROBUST, SUSPECT, residual_tests
+from .statistics import SUSPECT, loss, residual_tests
 
 #: Bandwidths [1/s] with which the prediction is led, one fit after the other.
 SCHEDULE = (60.0, 15.0, 0.0)
@@ -26,9 +26,11 @@ _POOR = 0.49  # cost a residual from which a fit is doubted; white residuals of 
 #: Change of a signal's noise from which a fit is made once more with the new weights.
 _WEIGHED = 0.02
 
-#: Cost a residual from which a fit is suspected of a wrong minimum; from how many more places it is tried
-#: then, at most, and how many of them may be in vain.
-_WRONG, _MORE, _IN_VAIN = 0.55, 8, 3
+#: Cost a residual from which a fit is suspected of a wrong minimum; tries in a row that may be in vain then.
+_WRONG, _IN_VAIN = 0.55, 6
+
+#: Delays [ms] of further beginnings: a wrong delay is made up for by inertia, friction and springs.
+_DELAYS = (0.8, 0.1, 1.3, 0.4)
 
 
 @dataclass(frozen=True)
@@ -49,8 +51,8 @@ def solved(problem: Problem, starts: int, jobs: int, seed: int) -> Solved:
     least = min(rough, key=lambda found: found[1])
     fine, x, converged = _polished(replace_problem(problem), least[0])
     tries = 0
-    for beginning in _others(problem, _MORE, seed + 1):
-        if tries == _IN_VAIN or not _suspect(fine, x):
+    for beginning in _further(problem, seed + 1):
+        if tries == _IN_VAIN or not suspect(fine, x):
             break
         tries += 1
         rough.append(_led(replace_problem(problem), beginning))
@@ -60,7 +62,16 @@ def solved(problem: Problem, starts: int, jobs: int, seed: int) -> Solved:
     return Solved(fine, x, converged, tuple(found[0] for found in rough))
 
 
-def _suspect(problem: Problem, x: Floats) -> bool:
+def _further(problem: Problem, seed: int) -> list[Floats]:
+    """Places to begin at once more: other delays, first alone and then with the body scattered."""
+    out = [problem.start() for _ in _DELAYS] + _others(problem, len(_DELAYS), seed)
+    if "angle_delay" in problem.names:
+        for x, delay in zip(out, 2 * _DELAYS, strict=True):
+            x[problem.names.index("angle_delay")] = delay * 1e-3 / OF_LOG["angle_delay"]
+    return out
+
+
+def suspect(problem: Problem, x: Floats) -> bool:
     """What is left is no noise: too much of it, or not white. A wrong minimum, or a model that lacks
     something."""
     residuals = problem.residuals(x)
@@ -73,7 +84,7 @@ def _suspect(problem: Problem, x: Floats) -> bool:
 
 def replace_problem(problem: Problem) -> Problem:
     """The same problem with a memory of its own, for another thread."""
-    return replace(problem, _at=b"", _seen=None)
+    return replace(problem)
 
 
 def _others(problem: Problem, count: int, seed: int) -> list[Floats]:
@@ -92,7 +103,6 @@ def _led(problem: Problem, x: Floats) -> tuple[Floats, float]:
     for bandwidth in SCHEDULE:
         problem.leading = Leading(bandwidth)
         problem.substep = _SUBSTEP if bandwidth else 0.5 * _SUBSTEP
-        problem._seen = None
         # Led, the angle says little by itself: what is left of it is the noise of the leading.
         found = _solve(problem, x, 1e-3 if bandwidth else 1e-5, 25 if bandwidth else 60)
         x, cost = found.x, found.cost
@@ -103,7 +113,6 @@ def _polished(problem: Problem, x: Floats) -> tuple[Problem, Floats, bool]:
     """With fine steps, and each signal weighed by the noise it turned out to have."""
     problem.leading = Leading()
     problem.substep = min(_FINAL_SUBSTEP, problem.log.period)
-    problem._seen = None
     _weigh(problem, x)
     found = _solve(problem, x, 1e-7, 15)
     if found.cost > _POOR * len(problem.log.voltage) * (1 + (problem.log.current is not None)):
@@ -119,7 +128,6 @@ def _again(problem: Problem, x: Floats) -> Any:
     """A fit that explains less than the noise should leave is led once more, with the fine steps."""
     for bandwidth in (15.0, 4.0, 1.0, 0.0):
         problem.leading = Leading(bandwidth)
-        problem._seen = None
         found = _solve(problem, x, 1e-4 if bandwidth else 1e-7, 12)
         x = found.x
     return found
@@ -131,7 +139,6 @@ def _weigh(problem: Problem, x: Floats) -> None:
     problem.angle_sigma *= _spread(r[:count])
     if len(r) > count:
         problem.current_sigma *= _spread(r[count:])
-    problem._seen = None
 
 
 def _spread(r: Floats) -> float:
@@ -155,7 +162,3 @@ def _solve(problem: Problem, x: Floats, tolerance: float, evaluations: int) -> A
         gtol=None,
         max_nfev=evaluations,
     )
-
-
-def loss(r: Floats) -> float:
-    return float(np.sum(ROBUST**2 * (np.sqrt(1.0 + (r / ROBUST) ** 2) - 1.0)))

@@ -53,6 +53,11 @@ def residual_tests(signal: str, residuals: Floats, lags: int = 20) -> list[Resid
     ]
 
 
+def loss(residuals: Floats) -> float:
+    """Robust cost: half the squares of small residuals, ever less of large ones."""
+    return float(np.sum(ROBUST**2 * (np.sqrt(1.0 + (residuals / ROBUST) ** 2) - 1.0)))
+
+
 def influence(residuals: Floats) -> tuple[Floats, Floats]:
     """ψ and ψ' of the robust loss at each residual."""
     z = 1.0 + (residuals / ROBUST) ** 2

@@ -38,7 +38,7 @@ def of_study(study: Study) -> dict[str, Any]:
 
     Raises :class:`InputError` where the page cannot run the study.
     """
-    if study.unit is not None:
+    if study.units:
         raise InputError("the lab page has the built-in controller only, and this study has one of its own")
     first = study.parameters(next(iter(study.pedals)), next(iter(study.bodies)), 0)
     if first.wiring.pin_out and len(study.pedals) * len(study.bodies) > 1:

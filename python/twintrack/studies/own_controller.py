@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""A controller of one's own for every case of an experiment: a factory, its name, and what its source was.
+"""Units of one's own for every case of an experiment: a factory, its name, and what its source was.
 
 No file names it: reading a study or a folder of results must not run code. Whoever runs gives it.
 """
@@ -10,26 +10,32 @@ import hashlib
 import importlib
 import inspect
 import sys
-from collections.abc import Callable
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
 from .. import _core
-from ..errors import InputError, closest
+from ..errors import InputError, closest, listing
 from .isolated import Isolated
 
-#: ``(LearnedRange or None, BenchParameters, period [s])`` to an object with ``step(ControlInput)``.
+#: ``(LearnedRange or None, BenchParameters, period [s])`` to an object with ``step(ControlInput)``; of a
+#: monitor with ``step(ControlInput, Command)``.
 Factory = Callable[[Any, Any, float], Any]
+
+#: What can be replaced, each alone.
+ROLES = ("controller", "monitor", "learn")
 
 
 @dataclass(frozen=True)
 class OwnController:
-    """``name`` is "module:factory"; ``sha256`` is of the source file that the factory stands in."""
+    """``name`` is "module:factory"; ``sha256`` is of the source file that the factory stands in; ``role`` is
+    one of ``ROLES``."""
 
     name: str
     sha256: str
     factory: Factory | _core.SharedController | None = field(default=None, compare=False, repr=False)
+    role: str = "controller"
 
     def plain(self) -> dict[str, str]:
         return {"name": self.name, "sha256": self.sha256}
@@ -37,11 +43,49 @@ class OwnController:
     def made(self) -> Factory | _core.SharedController:
         """The factory; raises :class:`InputError` when only its name is known."""
         if self.factory is None:
+            option = self.name if self.role == "controller" else f"{self.role}={self.name}"
             raise InputError(
-                f"these cases were run with the controller {self.name!r}; give it again "
-                f"(--unit {self.name}, or Result(folder, unit=…))"
+                f"these cases were run with the {self.role} {self.name!r}; give it again "
+                f"(--unit {option}, or Result(folder, unit=…))"
             )
         return self.factory
+
+
+#: A unit as one gives it: a factory, a name or path, or what :func:`load` made of these.
+Given = Factory | _core.SharedController | OwnController | str
+
+
+def units(given: Given | Mapping[str, Given] | None, isolated: bool = False) -> dict[str, OwnController]:
+    """By role. One that is given alone is a controller. Raises :class:`InputError`."""
+    table = given if isinstance(given, Mapping) else {} if given is None else {"controller": given}
+    found = {}
+    for role, one in table.items():
+        if role not in ROLES:
+            raise InputError(
+                f"unit: there is no {role!r}{closest(role, ROLES)} (there are: {listing(ROLES)})"
+            )
+        if isinstance(one, str):
+            one = load(one, isolated)
+        elif not isinstance(one, OwnController):
+            one = of(one)
+        if role != "controller" and one.name.endswith((".so", ".fmu")):
+            raise InputError(
+                f"unit {one.name!r}: a shared object or FMU can be a controller only, not a {role}"
+            )
+        found[role] = replace(one, role=role)
+    return found
+
+
+def by_role(texts: Iterable[str]) -> dict[str, str]:
+    """ "controller=…", "monitor=…", "learn=…" as a mapping; without a role it is the controller."""
+    found: dict[str, str] = {}
+    for text in texts:
+        role, equals, name = text.partition("=")
+        role, name = (role, name) if equals and role in ROLES else ("controller", text)
+        if role in found:
+            raise InputError(f"unit {text!r}: there is a {role} already, {found[role]!r}")
+        found[role] = name
+    return found
 
 
 def of(factory: Factory | _core.SharedController) -> OwnController:
@@ -112,7 +156,7 @@ def same(stored: OwnController, given: OwnController) -> OwnController:
         raise InputError(
             f"unit {given.name!r}: its source is not that of {stored.name!r}, with which these cases were run"
         )
-    return OwnController(stored.name, stored.sha256, given.factory)
+    return replace(stored, factory=given.factory)
 
 
 def _digest(factory: Any) -> str:

@@ -7,7 +7,7 @@ A study is TOML with quantities as text (``supply = "12.6 V"``). ``examples/pair
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -64,12 +64,25 @@ class Study:
     brake: _core.Stroke | None = None  # how hard the driver brakes; None: there is no brake
     every_fault_from: float | None = None  # [s]; else each pair also with each single wiring fault
     hazard: tuple[float | None, float | None] = (None, None)  # opening [share of travel], time [s]
-    unit: OwnController | None = None  # in place of the built-in controller; no file names it
+    units: dict[str, OwnController] = field(default_factory=dict)  # by role; no file names one
 
     @property
-    def controller(self) -> Factory | _core.SharedController | None:
-        """The factory of a controller of one's own; None: the built-in one."""
-        return None if self.unit is None else self.unit.made()
+    def unit(self) -> OwnController | None:
+        """In place of the built-in controller."""
+        return self.units.get("controller")
+
+    @property
+    def own(self) -> dict[str, Factory | _core.SharedController | None]:
+        """Factories of controller and monitor of one's own, as a run takes them; None: the built-in one."""
+        return {
+            role: self.units[role].made() if role in self.units else None
+            for role in ("controller", "monitor")
+        }
+
+    @property
+    def own_learn(self) -> Factory | _core.SharedController | None:
+        """The same of the range learn."""
+        return self.units["learn"].made() if "learn" in self.units else None
 
     def remarks(self) -> list[str]:
         """What is odd about the pin-out, with the pairs it is odd for; it is simulated all the same."""

@@ -150,11 +150,11 @@ TEST(SessionByHand, AControllerThatFailsEndsTheRunWithTickAndField) {
         const Outcome o = with(after_ten(wrong));
         EXPECT_EQ(o.status, Status::unit_failure);
         EXPECT_EQ(o.when, milliseconds(10));
-        EXPECT_EQ(o.reason, sentence);
+        EXPECT_EQ(o.reason, sentence + " (tick 10)");
     }
     const Outcome thrown =
         with([](const control::Input&) -> control::Command { throw std::runtime_error("no table"); });
-    EXPECT_EQ(thrown.reason, "the controller failed: no table");
+    EXPECT_EQ(thrown.reason, "the controller failed: no table (tick 0)");
     EXPECT_EQ(thrown.when, Time{});
 }
 
@@ -165,6 +165,33 @@ TEST(SessionByHand, DutiesAtTheLimitsArePermitted) {
                     }).ok());
     const double beyond = std::nextafter(1.0, 2.0);
     EXPECT_FALSE(with([beyond](const control::Input&) { return control::Command{.duty = beyond}; }).ok());
+}
+
+/// A tick in its parts is the tick as a whole, and a fault that comes in the middle of one is there at the next.
+TEST(SessionByHand, ATickInPartsIsTheSameTick) {
+    const auto offset = [](Time from) {
+        return fault::Fault{.where = "pedal.track1", .what = "offset", .from = from, .amount = 0.1};
+    };
+    Session whole(harnessed(), foot(), options({offset(milliseconds(401))}));
+    SessionOptions unrecorded = options();
+    unrecorded.recorded = false;
+    Session parts(harnessed(), foot(), unrecorded);
+    for (int i = 0; i < 800; ++i) {
+        whole.step();
+        EXPECT_EQ(parts.sense().input.pedal, whole.snapshot().input.pedal);
+        EXPECT_EQ(parts.finish().command.duty, whole.snapshot().command.duty);
+        if (i == 400) parts.inject(offset({}));
+        EXPECT_EQ(parts.finish().time, milliseconds(i));  // nothing is made twice
+        const std::vector<double> values = parts.values();
+        parts.step();
+        EXPECT_EQ(parts.time(), whole.time());
+        for (std::size_t k = 0; k < values.size(); ++k) ASSERT_EQ(values[k], whole.record().column(k).back()) << k;
+    }
+    ASSERT_EQ(parts.faults().size(), 1u);
+    EXPECT_EQ(parts.faults()[0].from, milliseconds(401));
+    EXPECT_EQ(parts.codes().size(), whole.codes().size());
+    EXPECT_FALSE(parts.codes().empty());
+    EXPECT_EQ(parts.record().size(), 0u);
 }
 
 }  // namespace

@@ -136,7 +136,7 @@ class Audit(Design):
         pair = spec.pairing.pedal, spec.pairing.body
         bench = case.parameters.replace(monitor=self.setups[UNWATCHED])
         nominal = self._benches[pair]
-        if bench == nominal and self.study.unit is None:
+        if bench == nominal and not {"controller", "learn"} & set(self.study.units):
             return self.healthy[pair][0], self.healthy[pair][2]
         known = self._drawn.get(pair)
         if known is None or known[0] != bench or known[1] is not learned:
@@ -146,7 +146,7 @@ class Audit(Design):
                 [learned],
                 solver=self.solver,
                 signals=["blade.opening"],
-                controller=self.study.controller,
+                controller=self.study.own["controller"],
             )
             assert ran.result is not None
             known = self._drawn[pair] = bench, learned, ran.result.record["blade.opening"].copy()

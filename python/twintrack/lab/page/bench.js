@@ -2,10 +2,9 @@
 // The worker of the page: runs the core in real time or at once, and keeps what was done at which tick.
 "use strict";
 
-const RATE = 1000;            // controller ticks a second
-const LONGEST = 120 * RATE;   // ticks of a run
-const EVERY = 5;              // of so many rows one is shown; the record keeps them all
-const MOST_BEHIND = 250;      // ticks that are made up for when the page was held up
+const LONGEST = 120;       // [s] of a run
+const SHOWN_EVERY = 0.005; // [s] between rows that are shown; the record keeps them all
+const MOST_BEHIND = 0.25;  // [s] that are made up for when the page was held up
 
 /** A run or a learn under way: steps the core and does each action at its tick. */
 class Bench {
@@ -17,45 +16,58 @@ class Bench {
     if (kind === "learn") this.core.learn(given);
     else this.core.keyOn(given);
     Object.assign(this, { tick: 0, ended: false, pedal: null, log: [], shown: 0, waiting: [...actions] });
-    this.signals ??= new Map();
+    this.rate = Math.round(1 / given.bench.control_period);
+    this.every = Math.max(1, Math.round(SHOWN_EVERY / given.bench.record_period));
+    this.shifted = new Set((given.faults ?? []).map((fault) => `${fault.where} ${fault.what}`));
+    const stroke = kind === "run" && given.stroke;
+    this.last = Math.min(stroke ? Math.round(stroke.time.at(-1) * this.rate) + 1 : Infinity, LONGEST * this.rate);
     this.signals = new Map(this.core.signals().map((signal, index) => [signal.name, index]));
   }
 
   act(action) {
     const tick = this.tick;
-    if (action.act === "pedal") this.pedal = action.travel;
+    if (action.act === "pedal") Object.assign(this, { pedal: action.travel, last: LONGEST * this.rate });
     if (action.act === "brake") this.core.brake(action.braking);
     if (action.act === "inject") this.core.inject(action.fault);
     if (action.act === "remove") this.core.remove(action.where, action.what);
+    if (action.act === "shift") this.shift(action.fault);
     if (action.act === "controller") this.core.controller(action.settings);
     this.log.push({ ...action, tick });
   }
 
-  /** So many ticks on, or to the end. */
-  advance(ticks) {
-    const last = Math.min(this.tick + ticks, LONGEST);
-    while (!this.ended && this.tick < last) {
-      while (this.waiting.length && this.waiting[0].tick <= this.tick) this.act(this.waiting.shift());
-      const next = Math.min(last, this.waiting[0]?.tick ?? last);
-      const made = this.core.step(next - this.tick, this.pedal);
-      this.ended = made < next - this.tick;
-      this.tick += made;
-    }
-    if (this.tick >= LONGEST) this.ended = true;
+  /** A fault that a slider moves, at one tick; without an amount it is over. */
+  shift({ where, what, amount }) {
+    const name = `${where} ${what}`;
+    if (this.shifted.delete(name)) this.core.remove(where, what);
+    if (amount === null) return;
+    this.core.inject({ where, what, amount });
+    this.shifted.add(name);
   }
 
-  /** Rows not shown yet of the named columns, one of EVERY; null where the bench has no such column. */
+  /** So many ticks on, or to the end. */
+  advance(ticks = Infinity) {
+    const wanted = this.tick + ticks;
+    while (!this.ended && this.tick < wanted) {
+      while (this.waiting.length && this.waiting[0].tick <= this.tick) this.act(this.waiting.shift());
+      const next = Math.min(wanted, this.last, this.waiting[0]?.tick ?? Infinity);
+      const made = this.core.step(next - this.tick, this.pedal);
+      this.ended = made < next - this.tick || next >= this.last;
+      this.tick += made;
+    }
+  }
+
+  /** Rows not shown yet of the named columns, one every 5 ms; null where the bench has no such column. */
   fresh(names) {
     const rows = this.core.rows(), columns = {};
-    const count = Math.max(0, Math.ceil((rows - this.shown) / EVERY));
+    const count = Math.max(0, Math.ceil((rows - this.shown) / this.every));
     for (const name of ["time", ...names]) {
       const index = name === "time" ? -1 : this.signals.get(name);
       if (index === undefined) continue;
       const from = this.core.column(index, this.shown), some = new Float64Array(count);
-      for (let k = 0; k < count; ++k) some[k] = from[k * EVERY];
+      for (let k = 0; k < count; ++k) some[k] = from[k * this.every];
       columns[name] = some;
     }
-    this.shown += count * EVERY;
+    this.shown += count * this.every;
     return columns;
   }
 
@@ -65,7 +77,7 @@ class Bench {
   }
 }
 
-if (typeof module !== "undefined") module.exports = { Bench, RATE };
+if (typeof module !== "undefined") module.exports = { Bench };
 
 /** Only in a worker: answers messages {id, ask, …} by {id, answer} or {id, error}, and sends frames by itself. */
 function serve(scope) {
@@ -78,7 +90,7 @@ function serve(scope) {
   };
   const go = () => {
     const now = performance.now();
-    behind = Math.min(behind + (now - last) * speed * RATE / 1000, MOST_BEHIND);
+    behind = Math.min(behind + (now - last) * speed * bench.rate / 1000, MOST_BEHIND * Math.max(speed, 1) * bench.rate);
     last = now;
     const ticks = Math.floor(behind);
     behind -= ticks;
@@ -122,7 +134,7 @@ function serve(scope) {
     finish({ seconds }) {
       pause();
       const from = performance.now(), first = bench.tick;
-      bench.advance(seconds === undefined ? LONGEST : seconds * RATE);
+      bench.advance(seconds === undefined ? Infinity : Math.round(seconds * bench.rate));
       const took = (performance.now() - from) / 1000;
       frame();
       return { ticks: bench.tick - first, seconds: took };

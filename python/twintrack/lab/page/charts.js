@@ -14,7 +14,7 @@ const STRIPS = [
   { title: "Motor current", unit: "A", least: [-3, 3], lines: [["motor.current", "current"]] },
   { title: "Engine speed, no gear engaged", unit: "1/min", factor: RPM, least: [0, 2000], lines: [["engine.speed", "speed"]] },
 ];
-const SHOWN = STRIPS.flatMap((strip) => strip.lines.map(([name]) => name));
+const SHOWN = ["pedal.travel", ...STRIPS.flatMap((strip) => strip.lines.map(([name]) => name))];
 
 /** Columns that grow; what is drawn are views of their ends. */
 class Columns {
@@ -87,8 +87,8 @@ class Charts {
     const font = "12px system-ui, sans-serif", axis = { font, stroke: "#1b2733", grid: { stroke: "#d9dfe4", width: 1 } };
     const [low, high] = strip.least;
     return {
-      width: Math.max(200, this.place.clientWidth - 22), height: 118,
-      legend: { show: false }, cursor: { show: false }, pxAlign: 0,
+      width: Math.max(200, this.place.clientWidth), height: 118,
+      legend: { show: false }, cursor: { show: false }, pxAlign: 0, padding: [6, 14, 0, 0],
       scales: { x: { time: false }, y: { range: (_, least, most) => [Math.min(least ?? low, low), Math.max(most ?? high, high)] } },
       axes: [{ ...axis, size: 24, space: 60, values: (_, ticks) => ticks.map((t) => `${+t.toFixed(3)} s`) },
              { ...axis, size: 54, space: 24 }],
@@ -115,14 +115,14 @@ class Charts {
       });
       values.forEach((value, k) => {
         const last = columns.last(lines[k][0]) * factor;
-        value.textContent = last.toFixed(Math.abs(last) >= 1000 ? 0 : strip.unit === "%" ? 1 : 2);
+        value.textContent = last.toFixed(Math.abs(last) >= 1000 ? 0 : strip.unit === "%" ? 1 : 2).replace(/^-(0\.0*)$/, "$1");
       });
     }
   }
 
   resize() {
     for (const { plot } of this.strips) {
-      const width = Math.max(200, this.place.clientWidth - 22);
+      const width = Math.max(200, this.place.clientWidth);
       if (plot.width !== width) plot.setSize({ width, height: 118 });
     }
   }

@@ -52,26 +52,32 @@ const lab = {
     this.charts = new Charts($("charts"));
     this.drawing = new Drawing($("drawing"), (terminal) => this.toggle(terminal));
     this.build();
+    this.events();
     try {
       this.worker = new CoreWorker((frame) => this.take(frame), (text) => this.trouble(text));
       const bytes = Uint8Array.from(atob($("core").textContent.trim()), (c) => c.charCodeAt(0)).buffer;
       this.names = await this.worker.ask("open", { bytes }, [bytes]);
       this.lists();
-      let state = null;
       try {
-        state = await fromLink(location.hash);
-        if (state) this.set(state);
+        await this.open(await fromLink(location.hash));
       } catch (error) {
-        state = null;
-        this.trouble(`${error.message} The page begins as it is without a link.`);
+        if (!location.hash) throw error;
+        this.build();
+        await this.open(null);
+        this.trouble(`${error.message} The page begins as it does without a link.`);
       }
-      if (!state) await this.learnAtOnce();
-      await this.keyOn();
-      if (state?.recorded) await this.replay(state.recorded);
       document.body.dataset.ready = "yes";
     } catch (error) {
       this.trouble(`The page cannot run: ${error.message}`);
     }
+  },
+
+  /** Begins as a link says, or anew. */
+  async open(state) {
+    if (state) this.set(state);
+    else await this.learnAtOnce();
+    await this.keyOn();
+    if (state?.recorded) await this.replay(state.recorded);
   },
 
   trouble(text) { $("trouble").textContent = text; $("trouble").hidden = !text; },
@@ -91,9 +97,8 @@ const lab = {
     this.parts();
     this.wire();
     this.spoil();
-    this.events();
-    this.faults = [];
-    contents.faults.forEach((fault) => this.faults.push({ ...fault }));
+    this.learned = null;
+    this.faults = contents.faults.map((fault) => ({ ...fault }));
     this.showFaults();
   },
 
@@ -176,7 +181,7 @@ const lab = {
     on("pause", "click", () => this.pause());
     on("stroke", "click", () => this.keyOn("stroke"));
     on("replay", "click", () => this.replay());
-    on("finish", "click", () => this.worker.ask("finish", { seconds: this.rest() }));
+    on("finish", "click", () => this.worker.ask("finish", this.foots === "hand" ? { seconds: 10 } : {}));
     on("csv", "click", () => this.csv());
     on("link", "click", () => this.link());
     on("learn", "click", () => this.learn());
@@ -242,7 +247,7 @@ const lab = {
     $("brake").disabled = kind === "learn";
     $("pause").textContent = "Pause";
     this.started = { kind, given, foot };
-    for (const slider of this.sliders) slider.there = Boolean(slider.fault) && slider.value !== slider.own;
+    this.forgetMoves();
     const has = (name) => !name.includes("track3") && (name !== "engine.speed" || (given.bench.engine && kind === "run"))
       || (name === "pedal.track3" && given.bench.pedal.tracks.length > 2)
       || (name === "throttle.track3" && given.bench.body.tracks.length > 2);
@@ -271,7 +276,7 @@ const lab = {
     await this.worker.ask("play", { at: Number($("speed").value) });
     $("learn-result").textContent = "";
     await this.start("learn", { ...this.given(null), disturbances: this.disturbance() }, $("foot").value);
-    this.say($("foot").value === "hand" ? "Press the pedal fully, twice, when the blade has been to both stops." : "");
+    this.say($("foot").value === "hand" ? "When the blade has been to both stops, press the pedal fully and slowly, twice." : "");
   },
   async learnAtOnce() {
     await this.start("learn", this.given(null), "stroke", [], true);
@@ -292,11 +297,6 @@ const lab = {
     $("pause").textContent = going ? "Go on" : "Pause";
   },
 
-  rest() {
-    if (this.kind === "learn" || this.foots !== "stroke") return this.kind === "learn" ? undefined : 10;
-    return Math.max(0, this.contents.stroke.time.at(-1) - (this.frame?.tick ?? 0) / 1000) + 0.001;
-  },
-
   act(action) { return this.worker.ask("act", { action }); },
 
   foot() {
@@ -312,23 +312,29 @@ const lab = {
     return this.foot();
   },
 
+  /** What has moved goes to the worker with the next picture, each only as it is then. */
   moved(key) {
-    const slider = this.slider(key);
-    if (!this.names.steps.length) return;
-    if (slider?.acquisition) return this.say("The input filter changes when the key is turned on again.");
-    if (!slider?.fault) return this.kind === "run" && this.inTurn(() => this.act({ act: "controller", settings: this.controller() }));
-    return this.inTurn(() => this.moveFault(slider));
+    if (this.slider(key)?.acquisition) this.say("The input filter changes when the key is turned on again.");
+    this.changed ??= new Set();
+    this.changed.add(key);
+    this.sending ??= requestAnimationFrame(() => this.send());
   },
-  /** One change after the other. */
-  inTurn(change) {
-    this.changes = (this.changes ?? Promise.resolve()).then(change).catch((error) => this.trouble(error.message));
-    return this.changes;
+  async send() {
+    const sliders = [...this.changed].map((key) => this.slider(key));
+    this.forgetMoves();
+    try {
+      if (this.kind === "run" && sliders.some((slider) => !slider || slider.settings))
+        await this.act({ act: "controller", settings: this.controller() });
+      for (const { fault: [where, what], amount, value, own } of sliders.filter((slider) => slider?.fault))
+        await this.act({ act: "shift", fault: { where, what, amount: value === own ? null : amount(value) } });
+    } catch (error) {
+      this.trouble(error.message);
+    }
   },
-  async moveFault(slider) {
-    const [where, what] = slider.fault;
-    if (slider.there) await this.act({ act: "remove", where, what });
-    slider.there = slider.value !== slider.own;
-    if (slider.there) await this.act({ act: "inject", fault: { where, what, amount: slider.amount(slider.value) } });
+  forgetMoves() {
+    cancelAnimationFrame(this.sending);
+    this.sending = null;
+    this.changed = new Set();
   },
   allOwn() {
     this.sliders.forEach((slider) => slider.set(slider.own));
@@ -407,7 +413,7 @@ const lab = {
     this.charts.draw();
     $("clock").textContent = `${Number(state.time).toFixed(2)} s`;
     const reaction = this.names.reactions.indexOf(state.reaction);
-    this.mark($("ladder"), this.kind === "run" ? reaction : -1);
+    this.mark($("ladder"), state.learn ? -1 : reaction);
     $("standing").textContent = this.standing(state, ended);
     if (state.learn) this.mark($("steps"), this.names.steps.indexOf(state.learn.step));
     if (this.foots === "stroke" && this.frame.tick) {
@@ -418,7 +424,7 @@ const lab = {
   },
   standing(state, ended) {
     if (state.outcome !== "completed") return `${state.outcome}: ${state.reason}`;
-    if (this.kind === "learn") return ended ? "the range learn is over" : `range learn: ${state.learn.step}`;
+    if (state.learn) return ended ? "the range learn is over" : `range learn: ${state.learn.step}`;
     const what = state.reaction === "none" ? "no reaction" : `reaction: ${state.reaction}`;
     return ended ? `${what}; the run is over, turn the key on again` : what;
   },
@@ -485,7 +491,9 @@ const lab = {
   },
   async link() {
     const actions = await this.worker.ask("log");
-    const recorded = actions.length > 1 && actions.length <= 3000 ? { ...this.started, given: undefined, actions } : undefined;
+    const { kind, given, foot } = this.started, { controller, acquisition } = given.bench;
+    const begun = { kind, foot, given: { ...given, bench: { controller, acquisition } } };
+    const recorded = actions.length > 1 && actions.length <= 3000 ? { ...begun, actions } : undefined;
     const hash = await toLink({ ...this.state(), recorded });
     history.replaceState(null, "", hash);
     try {
@@ -512,10 +520,12 @@ const lab = {
     $("springs-back").checked = Boolean(state.springs_back);
     this.learned = state.learned ?? null;
     this.faults = Array.isArray(state.faults) ? state.faults : [];
+    if (!this.faults.every((fault) => typeof fault?.where === "string" && typeof fault.what === "string"))
+      throw new Error("The link has a fault without a place or a kind.");
     this.parts();
     this.showFaults();
     this.showLearned();
-    if (state.recorded) state.recorded.given = { ...this.given(state.recorded.foot === "stroke" ? contents.stroke : null),
-      ...(state.recorded.kind === "run" ? { brake: true } : {}) };
+    const { recorded } = state;
+    if (recorded) recorded.given = { ...recorded.given, bench: { ...this.bench(), ...recorded.given?.bench } };
   },
 };
