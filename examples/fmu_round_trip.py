@@ -26,7 +26,11 @@ theirs = fmpy.simulate_fmu(
 print("the same to the bit:", np.array_equal(theirs["blade.opening"], ours.record["blade.opening"]))
 fault = {"fault.pedal.track1.offset.active": True, "fault.pedal.track1.offset.amount": 0.1}
 faulty = fmpy.simulate_fmu(
-    str(whole), stop_time=2.0, output_interval=1e-3, output=["blade.opening", "code_count"], start_values=fault
+    str(whole),
+    stop_time=2.0,
+    output_interval=1e-3,
+    output=["blade.opening", "code_count"],
+    start_values=fault,
 )
 print(f"with a fault: {faulty['code_count'][-1]} codes, blade at {faulty['blade.opening'][-1]:.1%}")
 

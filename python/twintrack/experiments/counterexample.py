@@ -162,7 +162,7 @@ class _Maker:
             rules=[self.rule],
             judges=[case.parameters for case in cases],
             threads=self.threads,
-            controller=self.plan.study.controller,
+            **self.plan.study.own,
         )
         found: list[float | None] = [None] * len(some)
         for k, case, one in zip(kept, cases, ran, strict=True):
