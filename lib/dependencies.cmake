@@ -26,7 +26,12 @@ else()
 endif()
 
 find_package(Boost 1.81 QUIET CONFIG)
-if(TARGET Boost::headers)
+if(EMSCRIPTEN AND NOT TARGET Boost::headers AND EXISTS /usr/include/boost/version.hpp)
+  # The system's refuses 32 bits, which do not matter to headers; the system's other headers must stay out of sight.
+  file(MAKE_DIRECTORY ${CMAKE_BINARY_DIR}/headers)
+  file(CREATE_LINK /usr/include/boost ${CMAKE_BINARY_DIR}/headers/boost SYMBOLIC)
+  set(TWINTRACK_BOOST_DIR ${CMAKE_BINARY_DIR}/headers)
+elseif(TARGET Boost::headers)
   get_target_property(TWINTRACK_BOOST_DIR Boost::headers INTERFACE_INCLUDE_DIRECTORIES)
 else()
   twintrack_ask_python(TWINTRACK_BOOST_DIR "import boost_headers; print(boost_headers.get_include())" boost/version.hpp)

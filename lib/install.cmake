@@ -6,7 +6,7 @@ include(CMakePackageConfigHelpers)
 set(package_dir ${CMAKE_INSTALL_LIBDIR}/cmake/twintrack)
 install(TARGETS twintrack EXPORT twintrack-targets COMPONENT development
         ARCHIVE COMPONENT development LIBRARY COMPONENT development RUNTIME COMPONENT development)
-install(DIRECTORY include/twintrack TYPE INCLUDE COMPONENT development FILES_MATCHING PATTERN "*.hpp")
+install(DIRECTORY include/twintrack TYPE INCLUDE COMPONENT development FILES_MATCHING PATTERN "*.hpp" PATTERN "*.h")
 install(EXPORT twintrack-targets NAMESPACE twintrack:: DESTINATION ${package_dir} COMPONENT development)
 
 file(CONFIGURE OUTPUT twintrack-config.cmake @ONLY CONTENT [[

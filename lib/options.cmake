@@ -11,6 +11,11 @@ function(twintrack_compile_options target)
       target_compile_options(${target} PRIVATE -Wno-restrict)  # false alarm on "text" + std::string, GCC bug 105329
     endif()
   endif()
+  if(EMSCRIPTEN)
+    # The laws join masks of SIMD lanes and of plain numbers by the same sign.
+    target_compile_options(${target} PRIVATE -Wno-bitwise-instead-of-logical)
+    target_compile_options(${target} PRIVATE -include ${PROJECT_SOURCE_DIR}/lib/web/standard.hpp)
+  endif()
   if(TWINTRACK_SANITIZE)
     target_compile_options(${target} PRIVATE -fsanitize=${TWINTRACK_SANITIZE} -fno-sanitize-recover=all -fno-omit-frame-pointer)
     target_link_options(${target} PRIVATE -fsanitize=${TWINTRACK_SANITIZE})

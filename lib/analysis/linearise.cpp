@@ -70,7 +70,7 @@ template <class T>
 control::LoopCoefficients<T> lifted(const control::LoopCoefficients<double>& c, bool integral) {
     const auto& p = c.pid;
     const auto& o = c.observer;
-    // Without rest band and dead band the integral works; with a step of zero it stands. The dead band is less than
+    // Without rest band and dead band the integral works; with a step of zero it is held. The dead band is less than
     // nothing, since at one of zero the law bends where it is differentiated.
     constexpr double no_dead_band = -1e-300;
     return {T(c.period),

@@ -12,7 +12,7 @@
 
 namespace twintrack::analysis {
 
-/// A value as a number of type T: on dual numbers, with a slope of its own if it is asked for.
+/// A value as a number of type T: on dual numbers, with a slope of its own on request.
 template <class T>
 class Seeds {
 public:

@@ -9,7 +9,7 @@ using plant::BridgeMode;
 
 namespace {
 
-constexpr double no_current = 0.02;   // [A] of a motor that is left alone
+constexpr double no_current = 0.02;   // [A] of an undriven motor
 constexpr double at_rest = 0.2;       // [V] of back-EMF up to which the open bridge can be tested
 constexpr double least_share = 0.01;  // of the current limit: what remains must stay a number to divide by
 
@@ -40,7 +40,7 @@ void Electronics::sample(Wires& wires, const wiring::HarnessInput& sources, Snap
     now.input.bridge = {guard_.state(), guard_.fault(), share() < 1.0};
 }
 
-/// The controller knows the motor as it is described, and the current that it measures.
+/// The controller uses the motor as described, and the current that it measures.
 void Electronics::estimate(double current) noexcept {
     const double ohms =
         plant::motor_coefficients(plant::at_temperature(p_.body.mechanics.motor, *p_.body.thermal, believed_))

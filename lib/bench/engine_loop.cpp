@@ -33,7 +33,7 @@ Table opening_table(const plant::AirPathCoefficients<double>& path, const plant:
     const Areas all = areas(path, stops, 160);
     std::vector<double> area, opening;
     for (std::size_t k = 0; k < all.area.size(); ++k) {
-        if (!area.empty() && all.area[k] <= area.back()) continue;  // the shaft alone is in the way
+        if (!area.empty() && all.area[k] <= area.back()) continue;  // only the shaft blocks the bore
         area.push_back(all.area[k]);
         opening.push_back(all.opening[k]);
     }

@@ -51,7 +51,8 @@ bool Inputs::sample(Wires& wires, const wiring::HarnessInput& sources, std::int6
     return true;
 }
 
-/// The filters see the past period with all that came and went in it; the sensors' outputs are taken as they are now.
+/// The filters follow the past period with every fault that started or ended in it; the sensors' outputs are taken as
+/// they are now.
 bool Inputs::look_back(Wires& wires, const wiring::HarnessInput& sources, Time now) {
     Time begin = now - period_;
     for (const Time end : wires.instants(begin, now)) {

@@ -13,7 +13,7 @@ class Inputs {
 public:
     Inputs(const BenchParameters& p, Time period);
 
-    /// Brings the filters up to this tick and fills in what the controller gets to see. False when the wiring has no
+    /// Brings the filters up to this tick and fills in the controller's inputs. False when the wiring has no
     /// answer.
     bool sample(Wires& wires, const wiring::HarnessInput& sources, std::int64_t tick, Snapshot& now);
 

@@ -34,7 +34,8 @@ Session::Implementation::Implementation(const BenchParameters& p, Stroke stroke,
               {.relative_tolerance = p.tolerance, .absolute_tolerance = 0.1 * p.tolerance}, p.body.mechanics.backlash),
       key_off_(options.key_off),
       engine_turns_(options.engine_turns),
-      record_(recorded_signals()) {
+      record_(recorded_signals()),
+      recorded_(options.recorded) {
     check_faults(faults_.faults(), p.engine.has_value(), p.pedal.idle_switch.fitted);
     if (p.engine) side_.emplace(*p.engine, p.body, period_);
     auto refused = read_memory(options);
@@ -52,7 +53,7 @@ Session::Implementation::Implementation(const BenchParameters& p, Stroke stroke,
         for (const Signal& more : EngineLoop::signals()) signals.push_back(more);
     row_.reserve(signals.size());
     record_ = Record(std::move(signals));
-    record_.reserve(static_cast<std::size_t>(stroke_.duration() / p.record_period) + 2);
+    if (recorded_) record_.reserve(static_cast<std::size_t>(stroke_.duration() / p.record_period) + 2);
 }
 
 void Session::Implementation::hold_pedal(std::optional<double> travel) {
@@ -61,21 +62,21 @@ void Session::Implementation::hold_pedal(std::optional<double> travel) {
 }
 
 void Session::Implementation::inject(fault::Fault f) {
-    f.from = std::max(f.from, due_);
-    std::vector<fault::Fault> all = faults_.faults();
+    f.from = std::max(f.from, next());
+    std::vector<fault::Fault> all = faults();
     all.push_back(std::move(f));
     use(std::move(all));
 }
 
 void Session::Implementation::remove(const std::string& where, const std::string& what) {
-    std::vector<fault::Fault> all = faults_.faults();
+    std::vector<fault::Fault> all = faults();
     const auto there = [&](const fault::Fault& f) {
-        return f.where == where && f.what == what && !(f.to && *f.to <= due_);
+        return f.where == where && f.what == what && !(f.to && *f.to <= next());
     };
     const auto found = std::find_if(all.begin(), all.end(), there);
     if (found == all.end()) throw InvalidParameter("fault", "there is no '" + what + "' at '" + where + "' now");
-    if (found->from < due_)
-        found->to = due_;
+    if (found->from < next())
+        found->to = next();
     else
         all.erase(found);
     use(std::move(all));
@@ -84,8 +85,15 @@ void Session::Implementation::remove(const std::string& where, const std::string
 void Session::Implementation::use(std::vector<fault::Fault> all) {
     check_faults(all, p_.engine.has_value(), p_.pedal.idle_switch.fitted);
     fault::Schedule schedule(std::move(all));
-    wires_ = Wires(p_, schedule, period_);  // the first thing that changes, and all of the rest cannot fail
-    faults_ = std::move(schedule);
+    coming_.emplace(schedule, Wires(p_, schedule, period_));  // the first thing that changes, and the rest cannot fail
+    if (stage_ == Stage::due) change_faults();
+}
+
+void Session::Implementation::change_faults() {
+    if (!coming_) return;
+    wires_ = std::move(coming_->wires);
+    faults_ = std::move(coming_->faults);
+    coming_.reset();
 }
 
 Session::Session(const BenchParameters& p, Stroke stroke, SessionOptions options)
@@ -102,6 +110,8 @@ Session& Session::operator=(Session&&) noexcept = default;
 
 const Snapshot& Session::step() { return implementation_->tick(true); }
 const Snapshot& Session::finish() { return implementation_->tick(false); }
+const Snapshot& Session::sense() { return implementation_->sense_tick(); }
+const std::vector<double>& Session::values() { return implementation_->values(); }
 void Session::hold_pedal(std::optional<double> travel) { implementation_->hold_pedal(travel); }
 void Session::hold_brake(double braking) { implementation_->hold_brake(braking); }
 void Session::inject(fault::Fault f) { implementation_->inject(std::move(f)); }

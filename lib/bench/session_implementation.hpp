@@ -30,9 +30,13 @@ public:
 
     void remove(const std::string& where, const std::string& what);
 
-    [[nodiscard]] const std::vector<fault::Fault>& faults() const noexcept { return faults_.faults(); }
+    [[nodiscard]] const std::vector<fault::Fault>& faults() const noexcept {
+        return coming_ ? coming_->faults.faults() : faults_.faults();
+    }
 
     const Snapshot& tick(bool integrate);
+    const Snapshot& sense_tick();
+    const std::vector<double>& values();
 
     const Snapshot& snapshot() const noexcept { return now_; }
     Time due() const noexcept { return due_; }
@@ -47,8 +51,12 @@ private:
     /// The controller as its factory makes it; the built-in one without a factory.
     [[nodiscard]] control::Unit fresh() const;
 
-    /// Other faults from the tick that is due on.
+    /// The first tick that is not begun.
+    [[nodiscard]] Time next() const noexcept { return stage_ == Stage::due ? due_ : due_ + period_; }
+
+    /// Other faults from then on.
     void use(std::vector<fault::Fault> all);
+    void change_faults();
 
     /// What monitor and controller do at a tick. UnitFailure when one of them fails.
     void work();
@@ -60,21 +68,25 @@ private:
 
     void apply_faults();
 
+    /// Up to what the controller reads.
+    void begin();
+
     /// Outputs of every track now, with their noise.
     void sense();
 
     /// What the idle switch says: itself, or what a fault makes of it.
     [[nodiscard]] control::IdleContact contact();
 
-    /// Asks the controller, and never lets it drive a motor that the monitor has switched off.
+    /// Steps the controller, and never lets it drive a motor that the monitor has switched off.
     void act();
 
     /// Joins the motor to the bridge until the next tick.
     void connect_motor();
 
-    void store();
+    /// What is left of the tick once it is sensed.
+    void make();
 
-    /// Something in the wiring has come or gone since the tick.
+    /// A fault of the wiring has started or ended since the tick.
     void switch_motor(Time instant);
 
     void advance();
@@ -112,6 +124,14 @@ private:
     Outcome outcome_;
     Time due_{};
     std::int64_t ticks_ = 0;
+    enum class Stage { due, sensed, made } stage_ = Stage::due;  ///< of the tick that is due
+    bool recorded_;
+    /// Other faults from the next tick on.
+    struct Coming {
+        fault::Schedule faults;
+        Wires wires;
+    };
+    std::optional<Coming> coming_;
 };
 
 }  // namespace twintrack::bench

@@ -7,18 +7,33 @@ namespace twintrack::bench {
 using plant::BridgeMode;
 
 const Snapshot& Session::Implementation::tick(bool integrate) {
-    if (!outcome_.ok()) return now_;
+    sense_tick();
+    if (outcome_.ok() && stage_ == Stage::sensed) make();
+    if (outcome_.ok() && integrate) advance();
+    return now_;
+}
+
+const Snapshot& Session::Implementation::sense_tick() {
+    if (outcome_.ok() && stage_ == Stage::due) begin();
+    return now_;
+}
+
+void Session::Implementation::begin() {
     now_.time = outcome_.when = due_;
     apply_faults();
     sense();
     if (!inputs_.sample(wires_, sources_, ticks_, now_)) {
         outcome_ = {Status::numerical_failure, due_, "the equations of the wiring have no answer"};
-        return now_;
+        return;
     }
     now_.input.key_on = key_on();
     now_.input.engine_still = !(engine_turns_ && due_ >= *engine_turns_);
     supervision_->sense_brake(effects_.brake, now_);
     electronics_.sample(wires_, sources_, now_);
+    stage_ = Stage::sensed;
+}
+
+void Session::Implementation::make() {
     if (!now_.awake) {
         sleep();
     } else {
@@ -26,12 +41,11 @@ const Snapshot& Session::Implementation::tick(bool integrate) {
             work();
         } catch (const control::UnitFailure& failure) {
             outcome_ = {Status::unit_failure, due_, failure.what() + (" (tick " + std::to_string(ticks_) + ")")};
-            return now_;
+            return;
         }
     }
-    if (ticks_ % record_every_ == 0) store();
-    if (integrate) advance();
-    return now_;
+    stage_ = Stage::made;
+    if (recorded_ && ticks_ % record_every_ == 0) record_.append(due_, values());
 }
 
 bool Session::Implementation::key_on() const {
@@ -130,13 +144,13 @@ void Session::Implementation::connect_motor() {
                               : plant::motor_voltage(drive_.terminal, now_.body.current);
 }
 
-void Session::Implementation::store() {
+const std::vector<double>& Session::Implementation::values() {
     row_.clear();
     append_values(chain_signals<SnapshotSignals>, SnapshotSignals{now_}, row_);
     supervision_->append(row_);
     electronics_.append(row_);
     if (side_) side_->append(row_);
-    record_.append(due_, row_);
+    return row_;
 }
 
 void Session::Implementation::switch_motor(Time instant) {
@@ -162,6 +176,8 @@ void Session::Implementation::advance() {
     if (side_) side_->advance(now_.body.angle, body_.angle, effects_.leak);
     due_ += period_;
     ++ticks_;
+    stage_ = Stage::due;
+    change_faults();
 }
 
 }  // namespace twintrack::bench

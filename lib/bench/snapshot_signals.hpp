@@ -5,7 +5,7 @@
 
 namespace twintrack::bench {
 
-/// A tick of a session as the tables of signals.hpp ask for it.
+/// A tick of a session as the tables of signals.hpp need it.
 struct SnapshotSignals {
     const Snapshot& now;
 

@@ -15,7 +15,7 @@ namespace {
 
 using TrackEffects = std::array<sensing::TrackEffect, sensing::max_tracks>;
 
-/// Each track on its own fresh play, so that no position knows of another.
+/// Each track on its own fresh play, so that positions are independent.
 void read(const std::vector<sensing::TrackParameters>& tracks, double position, const TrackEffects& effects,
           wiring::TrackValues& out) {
     for (std::size_t k = 0; k < tracks.size(); ++k) {

@@ -24,7 +24,7 @@ public:
     void sense_brake(double factor, Snapshot& now);
     /// InvalidParameter when there is no brake.
     void hold_brake(double braking) { look_.hold_brake(braking); }
-    /// Looks at the inputs of this tick and orders what follows. UnitFailure when a monitor of one's own fails.
+    /// Checks the inputs of this tick and gives the orders. UnitFailure when a monitor of one's own fails.
     void watch(Snapshot& now);
     /// The controller is in reset at this tick.
     void sleep(Snapshot& now);

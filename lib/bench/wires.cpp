@@ -12,7 +12,7 @@ namespace {
 
 bool lifts(const Fault& f) { return f.what == "ground_offset" || f.what == "regulator_offset"; }
 
-/// Grows, comes or goes through a resistor; an offset grows by itself.
+/// Growth, start and end act through a resistor; an offset grows by itself.
 bool as_port(const Fault& f) { return f.every > Time{0} || (f.ramp > Time{0} && !lifts(f)); }
 
 bool lifts_slowly(const Fault& f, Time now) { return lifts(f) && now - f.from < f.ramp; }
@@ -58,7 +58,7 @@ void Wires::check_names(const sensing::PedalParameters& pedal, const sensing::Th
     }
 }
 
-/// One that comes and goes counts for a tick longer, because the input filters look back.
+/// An intermittent one counts for a tick longer, because of the input filters' memory.
 bool Wires::active(std::size_t k, Time now) const {
     const Fault& f = faults_[k];
     return now >= f.from && (!f.to || now < *f.to + (f.every > Time{0} ? period_ : Time{0}));

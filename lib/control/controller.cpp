@@ -62,7 +62,7 @@ PidParameters make_gains(const ControllerParameters& p, const LoopModel& model, 
     return gains;
 }
 
-/// The first track that may be believed; their count if there is none.
+/// The first track that may be used; their count if there is none.
 std::size_t first_trusted(const std::vector<LearnedTrack>& tracks, const Trust& trust) noexcept {
     std::size_t k = 0;
     while (k < tracks.size() && !trust[k]) ++k;
@@ -162,15 +162,15 @@ double Controller::pedal_position(const Input& in) const noexcept {
 }
 
 double Controller::demand(const Input& in, double pedal) const noexcept {
-    const double idle = max(in.idle_opening, pedal_map_(0.0));  // the foot may always ask for idle
+    const double idle = max(in.idle_opening, pedal_map_(0.0));  // idle may always be demanded
     const double slope = in.demand_slope;
-    const double foot = in.idle_contact == IdleContact::foot_off ? 0.0 : pedal;  // without its consent nothing is asked
+    const double foot = in.idle_contact == IdleContact::foot_off ? 0.0 : pedal;  // without it there is no demand
     double asked = min(pedal_map_(foot), max(in.demand_limit, idle));
     if (slope > 0.0) asked = min(asked, max(memory_.demand, idle) + slope * period_);
     return max(asked, in.idle_opening);
 }
 
-/// Where foot and blade are, by the tracks that are to be believed; without any, where they were.
+/// Where foot and blade are, by the tracks in use; without any, where they were.
 void Controller::look(const Input& in, Command& out) noexcept {
     memory_.pedal = out.pedal = pedal_position(in);
     memory_.demand = out.demand = demand(in, out.pedal);

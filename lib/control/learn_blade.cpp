@@ -17,7 +17,7 @@ double mean_difference(const Readings& a, const Readings& b, std::size_t tracks)
 
 /// One tick of the servo away from the readings `start`; the unsigned duty, at most `most`.
 double RangeLearn::drive_toward(const Readings& start, const Input& in, double most) {
-    constexpr double lead_most = 0.2;  // share of full scale the reference may run ahead of a blade that stands
+    constexpr double lead_most = 0.2;  // share of full scale the reference may run ahead of a stationary blade
     const double covered = mean_difference(in.throttle, start, throttle_tracks_);
     reference_ = min(reference_ + p_.sweep_rate * period_, covered + lead_most);
     const auto [duty, next] = pid_step(servo_, servo_state_, reference_ - covered, 0.0, most);

@@ -14,13 +14,13 @@ void RangeLearn::press(const Input& in, Readings& peak) {
     const double move = largest_difference(now, foot_.rest, pedal_tracks_);
     if (peak_move_ == 0.0) peak = foot_.rest;
     for (std::size_t k = 0; k < pedal_tracks_;
-         ++k)  // each by itself: a saturated knee track does not tell the furthest
+         ++k)  // each by itself: a saturated knee track does not show the furthest
         if (abs(now[k] - foot_.rest[k]) > abs(peak[k] - foot_.rest[k])) peak[k] = now[k];
     peak_move_ = max(peak_move_, move);
     after_press(state_ == LearnState::first_press || state_ == LearnState::second_press, move, peak_move_);
 }
 
-/// Goes on when the pedal has moved far enough, or has come back and stayed: a foot may pass a rest that was read
+/// Continues when the pedal has moved far enough, or is back and steady: a foot may pass a rest that was read
 /// wrong.
 void RangeLearn::after_press(bool pressing, double move, double peak) {
     const bool first = state_ == LearnState::first_press || state_ == LearnState::first_release;

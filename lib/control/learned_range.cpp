@@ -53,7 +53,7 @@ double LearnedTrack::highest_position(double reading, double slack) const noexce
 
 double LearnedTrack::lowest_position(double reading) const noexcept {
     const double direction = select(span() < 0.0, -1.0, 1.0);
-    // Where the end is flat, noise must not tell one of its positions from another.
+    // Where the end is flat, noise must not separate its positions.
     const double slack = 0.005 * abs(span()), top = direction * end();
     const bool flat = top - direction * curve[curve_knots - 2] < slack;
     const double wanted = flat ? min(direction * reading, top - slack) : direction * reading;

@@ -137,7 +137,7 @@ Command RangeLearn::step(const Input& in) {
     return out;
 }
 
-/// One tick of the state; answers with the duty at nominal supply.
+/// One tick of the state; returns the duty at nominal supply.
 double RangeLearn::act(const Input& in) {
     switch (state_) {
         case LearnState::precheck:

@@ -14,7 +14,7 @@
 
 namespace twintrack::lanes {
 
-/// Memory of a block, seen lane by lane.
+/// Memory of a block, lane by lane.
 class Block {
 public:
     explicit Block(const Kernel& kernel)
@@ -58,14 +58,14 @@ public:
         std::memset(wires_.get(), 0, places * lanes_ * sizeof(double));
         wire_places_ = places;
     }
-    /// The row of what a lane must remember; made when it is first asked for.
+    /// The row of what a lane must remember; made at its first use.
     [[nodiscard]] double* history(std::size_t lane) {
         constexpr auto places = static_cast<std::size_t>(history_places);
         if (!history_) history_.reset(allocate(places * lanes_ * sizeof(double)));
         return history_.get() + lane * places;
     }
     [[nodiscard]] double* histories() noexcept { return history_.get(); }
-    /// The row of a lane's engine; made when it is first asked for.
+    /// The row of a lane's engine; made at its first use.
     [[nodiscard]] double* engine(std::size_t lane) {
         constexpr auto places = static_cast<std::size_t>(engine_places);
         if (!engines_) {
@@ -99,7 +99,7 @@ public:
         for (std::size_t k = 0; k < control::curve_knots; ++k) row[k * lanes_ + lane] = learned.curve[k];
     }
 
-    /// Stands for the members' names.
+    /// In place of the members' names.
     [[nodiscard]] static const LaneFields<double>& names() noexcept {
         static const LaneFields<double> prototype{};
         return prototype;

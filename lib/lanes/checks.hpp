@@ -16,7 +16,7 @@ struct LaneCheck {
     const char* why;  ///< what wakes the lane, or why nothing need
 };
 
-/// All of them. A check that does not stand here is failed safe: a case that makes it is decided alone at every tick.
+/// All of them. A check missing here fails safe: the host decides every tick of a case that makes it.
 [[nodiscard]] std::span<const LaneCheck> lane_checks();
 
 /// Path of the first check of `m` that is made and that a sleeping lane would miss; empty when there is none.

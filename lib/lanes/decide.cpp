@@ -29,13 +29,13 @@ bool all(const control::Trust& trust, std::size_t tracks) {
     return std::all_of(trust.begin(), trust.begin() + static_cast<std::ptrdiff_t>(tracks), [](bool t) { return t; });
 }
 
-/// Whatever the foot does, nothing more than idle is asked for.
+/// No more than idle is requested at any pedal position.
 bool footless(const monitor::Action& a, const control::PedalMapParameters& map) {
     const double idle = Table(map.pedal, map.opening)(0.0);
     return a.demand_limit <= idle && *std::min_element(map.opening.begin(), map.opening.end()) >= idle;
 }
 
-/// The first that is believed; as many as there are when none is.
+/// The first track in use; the number of tracks when none is.
 double lead(const control::Trust& trust, std::size_t tracks) {
     return static_cast<double>(std::find(trust.begin(), trust.begin() + static_cast<std::ptrdiff_t>(tracks), true) -
                                trust.begin());
@@ -105,7 +105,7 @@ bool LaneCase::nothing_found() const {
            all(monitor_->assembly(Assembly::throttle).trust(), case_.bench.body.tracks.size());
 }
 
-/// Until something happens that the monitor still looks for, the lane's law does what monitor and controller would.
+/// Until something happens that the monitor still looks for, the lane's law does what monitor and controller would do.
 bool LaneCase::may_skip(const monitor::Action& action) const {
     if (host_every_tick_ || tick() < host_until_ || !monitor_->settled() || monitor_->confirms_in() < 2 ||
         (look_ && !look_->settled()))

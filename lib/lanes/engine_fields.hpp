@@ -34,13 +34,13 @@ struct EngineFields {
     engine::IdleState<T> governor;
     engine::IdleAnswer<T> asked;
     OwnTable<T> opening, choked;    ///< opening by area; choked flow by opening
-    T started, key, starter, load;  ///< it has run; key on; starter asked for; load there
+    T started, key, starter, load;  ///< it has run; key on; starter requested; load applied
     T fuel;                         ///< 1: permitted
     T area;                         ///< [m²] at the blade's angle
-    T idle_opening, idle_before;    ///< asked by the governor, now and at the tick before
+    T idle_opening, idle_before;    ///< requested by the governor, now and at the tick before
     T torque;                       ///< of the air on the blade [N·m]
     T ran, foot_off;                ///< [us] how long, as the monitor's idle check counts it; −1: not
-    T needs_host;                   ///< 1: idle or air flow are not as the monitor wants them
+    T needs_host;                   ///< 1: idle or air flow are outside the monitor's limits
 };
 
 /// A lane's row of memory.

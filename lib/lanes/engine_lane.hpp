@@ -62,7 +62,7 @@ template <class T>
     return too_much | (off & (e.ran > e.run_delay) & (e.foot_off > e.release_delay));
 }
 
-/// The governor asks for air. What a reaction leaves of the fuel is decided by the host.
+/// Air requested by the governor. What a reaction leaves of the fuel is decided by the host.
 template <class T>
 [[gnu::noinline, gnu::flatten]] void govern(LaneFields<T>& l, const Shape& shape) noexcept {
     const T zero(0.0);

@@ -27,7 +27,7 @@ struct TrackFields {
     T volts;                 ///< [V] at the pin
     T reading, before;       ///< [share of full scale] now and at the tick before
     T start, span;           ///< learned readings
-    T trusted;               ///< 1: a pedal's track is believed under orders
+    T trusted;               ///< 1: a pedal's track is used under orders
     T there;                 ///< 1: this track exists
     T roughness, grains;     ///< amplitude of the path's grains [share of supply]; grains over the travel
     T grain, left, right;    ///< the one it is at, its value and the next one's
@@ -38,10 +38,10 @@ struct TrackFields {
     T apart;        ///< more disagreement with the first track [share of travel]; asked where the room is left:
     T together;     ///< no more disagreement than that with the first track
     T lead, room;   ///< of the reading about the straight line lead · (first track's reading − start)
-    // Of the track that stands still (supervision_bounds.hpp).
+    // Of the stationary track (supervision_bounds.hpp).
     T still, partner_moved;  ///< more than that is movement [share of travel]; of the partner's reading, without it
     T own, partner;          ///< position and the partner's reading at the last movement
-    T scale, zero;           ///< the function monitor's position: scale · reading + zero; scale 0: not asked
+    T scale, zero;           ///< the function monitor's position: scale · reading + zero; scale 0: not used
 };
 
 template <class T>
@@ -68,16 +68,16 @@ struct ScheduleFields {
 inline constexpr int most_variables = 2;  ///< growing faults of the wiring, at a time
 inline constexpr int most_sources = 2 * static_cast<int>(sensing::max_tracks) + 2 + most_variables;
 
-/// The harness, where there is one; its coefficients stand in memory of their own (net.hpp).
+/// The harness, where there is one; its coefficients have memory of their own (net.hpp).
 template <class T>
 struct WireFields {
-    T there;                                       ///< 1: a harness joins the parts; 0: nothing at all
+    T there;                                       ///< 1: a harness joins the parts; 0: ideal wiring
     T fixed[most_sources], track[most_sources];    ///< [Ω] of the ratio sources
     T path_driven, path_open;                      ///< 1: a path for the motor's current, bridge driving and open
     T reference, least_reference, most_reference;  ///< [V] of the converter; at the reference pins
     T pedal_reference[sensing::max_tracks], throttle_reference[sensing::max_tracks];  ///< [V]
     T current;                                                                        ///< [A] as the bridge measures it
-    T voltage, resistance, limit, open;  ///< what the motor sees, as in MotorSource
+    T voltage, resistance, limit, open;  ///< the motor's source, as in MotorSource
 };
 
 /// What the function monitor and the independent device permit while the lane sleeps.
@@ -107,7 +107,7 @@ struct OrderFields {
     T slope;                ///< by which the demand may rise in a tick; 0: as fast as it likes
     T foot_by, blade_by;    ///< number of the track that leads
     T slack;                ///< of the pedal's tracks, before the lower one counts
-    T sightless, footless;  ///< 1: no track of blade or pedal is believed; where they were seen last holds
+    T sightless, footless;  ///< 1: no track of blade or pedal is used; the last position holds
 };
 
 /// The controller and the three checks, as far as they run in lanes.

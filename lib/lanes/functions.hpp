@@ -3,7 +3,7 @@
 #include "pack.hpp"
 #include "twintrack/core/logarithm.hpp"
 
-/// What the laws of the engine ask of a pack besides pack.hpp, and memory that each lane has for itself.
+/// What the laws of the engine need of a pack besides pack.hpp, and memory that each lane has for itself.
 namespace twintrack::lanes {
 
 template <int W, int K>

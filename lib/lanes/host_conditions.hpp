@@ -41,7 +41,7 @@ template <class T>
     return found;
 }
 
-/// Lanes of which motor, springs, supply or reference are not as the monitor wants them.
+/// Lanes of which motor, springs, supply or reference are outside the monitor's limits.
 template <class T>
 [[nodiscard]] auto outside_drive_limits(const LaneFields<T>& l, const Shape& shape, T pace) noexcept {
     const T zero(0.0);
@@ -57,7 +57,7 @@ template <class T>
            (most > c.reference_high);
 }
 
-/// Lanes of which a reading is not well at first sight: no division, no look at the learned curves. Whatever is
+/// Lanes of which a reading fails a coarse test: no division, no use of the learned curves. Whatever is
 /// suspicious is found here too.
 template <class T>
 [[nodiscard]] auto outside_linear_bounds(const AssemblyFields<T>& a, int tracks) noexcept {

@@ -29,7 +29,7 @@ bool looked_at(const Case& c) {
     return brakes(c) || m.function_monitor.enabled || m.device.enabled || !quiet_brake(c.bench);
 }
 
-/// The lane can say what the function monitor would have seen of the foot.
+/// The lane can tell the function monitor's past pedal readings.
 bool follows_function_monitor(const bench::BenchParameters& p) {
     if (!p.monitor.function_monitor.enabled) return true;
     const auto& opening = p.controller.pedal_map.opening;

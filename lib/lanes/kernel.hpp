@@ -37,8 +37,8 @@ struct Shape {
     int engine_steps = 0;                       ///< per tick; 0: no lane has an engine
     double* engines = nullptr;                  ///< their delays and tables (engine_fields.hpp), a row a lane
     bool ordered = false;                       ///< some lane sleeps under orders, or in windows turned round
-    bool led = false;                           ///< some lane goes by other tracks than the first
-    bool anchored = false;                      ///< some lane looks for a track that stands still
+    bool led = false;                           ///< some lane uses other tracks than the first
+    bool anchored = false;                      ///< some lane checks for a stationary track
     double* history = nullptr;                  ///< rows of the pedal's counts, where some lane has a function monitor
     plant::Orifice orifice{};                   ///< of their throttles
     const double* wires = nullptr;              ///< coefficients of the nets: [register][place][lane of the register]
@@ -65,13 +65,13 @@ struct Kernel {
     std::size_t bytes;  ///< of a block
     /// Ticks until `most` are made or a lane needs the host.
     Progress (*run)(void* block, const Shape& shape, int most);
-    /// The parts of a tick: sensors and converter; control of the lanes that need no host (the others are answered);
-    /// the body to the next tick.
+    /// The parts of a tick: sensors and converter; control of the lanes that need no host (the others are returned in
+    /// the mask); the body to the next tick.
     void (*sense)(void* block, const Shape& shape);
     LaneBits (*act)(void* block, const Shape& shape);
     LaneBits (*advance)(void* block, const Shape& shape);
     /// The parts that a block with harnesses has besides: tracks to the converter's inputs, and the converter; the
-    /// bridge to the motor. They answer lanes of which a clamp or regulator leaves its segment.
+    /// bridge to the motor. They return in the mask lanes of which a clamp or regulator leaves its segment.
     LaneBits (*join)(void* block, const Shape& shape);
     void (*convert)(void* block, const Shape& shape);
     LaneBits (*drive)(void* block, const Shape& shape);

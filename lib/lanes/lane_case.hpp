@@ -23,7 +23,7 @@ public:
     /// Throws InvalidParameter.
     LaneCase(std::size_t index, Case c, const Options& options, Block& block, std::size_t lane);
 
-    /// The number of the first tick that begin() must see, or after which the case is over.
+    /// The number of the first tick that needs begin(), or after which the case is over.
     [[nodiscard]] std::int64_t stop() const noexcept { return std::min({event_, host_at_, ticks_}); }
     [[nodiscard]] std::int64_t tick() const noexcept { return static_cast<std::int64_t>(get(names_.tick)); }
     [[nodiscard]] bool over() const noexcept { return !failure_.empty() || tick() >= ticks_; }
@@ -45,14 +45,14 @@ public:
     [[nodiscard]] bool led() const noexcept { return led_; }
     /// Decided here at every tick, with nothing for the lane to control.
     [[nodiscard]] bool host_only() const noexcept { return host_every_tick_ && !engine_; }
-    /// Makes an empty lane a copy of this one that wakes nobody.
+    /// Makes an empty lane a copy of this one that never needs the host.
     void fill_empty_lane(std::size_t lane) noexcept;
     /// Widens the shape to this case.
     void widen(Shape& shape) const;
-    /// Writes the net of its harness where the block's shape, which must outlive it, wants it.
+    /// Writes the net of its harness where the block's shape, which must outlive it, has room for it.
     void put_net(const Shape& shape);
     [[nodiscard]] bool has_net() const noexcept { return shape_ != nullptr; }
-    /// A clamp or regulator leaves its segment: the host finds where the net stands.
+    /// A clamp or regulator leaves its segment: the host finds the net's new segments.
     void find_net_segments();
 
 private:
@@ -102,7 +102,7 @@ private:
     std::int64_t event_ = 0;        ///< the next tick at which something changes from outside
     bool skipping_ = false;         ///< since the last tick that was decided here
     std::int64_t host_until_ = 0;   ///< not to sleep before
-    std::int64_t host_at_ = 0;      ///< the next tick at which the monitor must be asked
+    std::int64_t host_at_ = 0;      ///< the next tick that needs the monitor
     std::int64_t decided_ = 0;      ///< ticks, here
     std::int64_t decided_at_ = -1;  ///< the last tick that was decided here
     std::int64_t record_every_;
@@ -154,7 +154,7 @@ void apply(const fault::Effects& e, const bench::Stops& stops, const bench::Benc
 [[nodiscard]] bool needs_host_every_tick(const Case& c);
 /// Until its case has decided that it may sleep.
 [[nodiscard]] bool starts_with_host(const monitor::MonitorParameters& m);
-/// Where something besides the monitor looks at the bench, or the monitor sees something of the brake.
+/// A case with supervision beside the monitor, or with a brake that the monitor reads.
 [[nodiscard]] std::optional<bench::IndependentSupervision> independent_supervision(const Case& c);
 
 /// Places among recordable_signals() of those named that there are; throws InvalidParameter for an unknown name.

@@ -117,7 +117,7 @@ void LaneCase::tell_of_engine(control::Input& in) const {
     in.engine_still = speed < bench::EngineLoop::still;
 }
 
-/// A monitor that begins goes on with the clocks of the lane, as they were at the tick before; these are a tick ahead.
+/// A new monitor continues from the clocks of the lane, as they were at the tick before; these are a tick ahead.
 void LaneCase::resume_clocks() {
     const auto before = [&](const double& clock) {
         const Time now{static_cast<std::int64_t>(get(clock))};
@@ -140,7 +140,7 @@ void LaneCase::limit_fuel(const monitor::Action& action) {
     if (!slow || !action.fuel_permitted) at(e.fuel) = 0.0;
 }
 
-/// The engine of the lane, as the table of bench/signals.hpp asks for it.
+/// The engine of the lane, as the table of bench/signals.hpp needs it.
 struct LaneCase::EngineValues {
     const LaneCase& c;
     const EngineFields<double>& e = Block::names().engine;

@@ -73,7 +73,7 @@ void set_stillness(const MonitorParameters& m, const Learned& learned, std::size
     t.still = places[k] == Place::within && places[partner] == Place::within ? m.stuck.still : -1.0;
 }
 
-/// `slack`: what the controller permits of disagreement with the first track before it goes by another.
+/// `slack`: the disagreement with the first track beyond which the controller uses another.
 void set_tracks(const MonitorParameters& m, const Learned& learned, const PendingChecks& s, std::size_t side,
                 double slack, Time period, AssemblyFields<double>& f) {
     for (TrackFields<double>& t : f.tracks)
@@ -98,7 +98,7 @@ void set_tracks(const MonitorParameters& m, const Learned& learned, const Pendin
     }
 }
 
-/// How the function monitor reads the tracks of an assembly, and the readings at which it goes on to do so.
+/// How the function monitor reads the tracks of an assembly, and the readings within which it still does so.
 bool supervise_side(const bench::BenchParameters& p, const monitor::FunctionMonitor& function_monitor,
                     const control::Readings& readings, std::size_t side, PendingChecks& s, AssemblyFields<double>& f) {
     const monitor::FunctionMonitorCalibration& ends = function_monitor.ends();

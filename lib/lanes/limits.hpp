@@ -7,13 +7,13 @@
 #include "twintrack/lanes/run.hpp"
 #include "twintrack/monitor/monitor.hpp"
 
-/// What wakes a lane: limits that follow from what its monitor still looks for.
+/// Limits that pass a lane to the host, from the checks that its monitor still makes.
 namespace twintrack::lanes {
 
-/// A limit that nothing reaches, an instant that does not come.
+/// A limit that is never reached, an instant that is never reached.
 inline constexpr double never = std::numeric_limits<double>::infinity();
 
-/// Where a reading stands to the electrical band.
+/// A reading's place relative to the electrical band.
 enum class Place { within, below, above };
 
 /// Readings at which a track is to the function monitor what it is.
@@ -28,10 +28,10 @@ struct PendingChecks {
     std::array<control::Readings, 2> readings{};
     std::array<bool, 2> doubted{};  ///< one of two tracks is, as long as they are apart (AssemblyMonitor::doubted)
     std::array<std::array<Window, sensing::max_tracks>, 2> windows{};
-    bool foot = true;  ///< the controller goes by the pedal, and by its first track as long as the others agree
+    bool foot = true;  ///< the controller uses the pedal: its first track as long as the others agree
 };
 
-/// All that the parameters ask for.
+/// Every check that the parameters enable.
 [[nodiscard]] PendingChecks all_pending(const bench::BenchParameters& p);
 /// What is left of that when `m` is settled; `in`: the samples of its last tick.
 [[nodiscard]] PendingChecks pending_checks(const bench::BenchParameters& p, const monitor::Monitor& m,

@@ -7,7 +7,8 @@
 #include "twintrack/wiring/pickup.hpp"
 
 /// The harnesses of a block: the law of port_law.hpp, one register at a time, since the net of a lane is some hundred
-/// numbers. A lane of which a clamp or regulator leaves its segment is answered; the host finds the new segments.
+/// numbers. A lane of which a clamp or regulator leaves its segment is returned in the mask; the host finds the new
+/// segments.
 namespace twintrack::lanes {
 
 using wiring::HarnessLaw;
@@ -47,7 +48,7 @@ template <int W, class Counts, class Row, class Good>
     return good & wiring::settled_ports(n, c, a.work(), One(1e-9) * most);
 }
 
-/// Puts a register's answer where a harness is, and what ideal wiring gives elsewhere.
+/// Stores a register's result where a harness is, and the value of ideal wiring elsewhere.
 template <int W, int K>
 void put(Pack<W, K>& field, int k, const Mask<W, 1>& there, const Pack<W, 1>& answer,
          const Pack<W, 1>& ideal) noexcept {

@@ -38,7 +38,7 @@ template <int W, std::size_t N>
 [[gnu::always_inline]] inline void words_of(Words<W> (&c)[N][4], Words<W> key0, Words<W> key1, Words<W> tick,
                                             std::uint64_t first) noexcept {
     constexpr std::uint64_t even = 0xD2511F53, odd = 0xCD9E8D57, step0 = 0x9E3779B9, step1 = 0xBB67AE85;
-    const Words<W> a = wide_product<W>(Words<W>{} + even, tick);  // round 1: the channel alone tells them apart
+    const Words<W> a = wide_product<W>(Words<W>{} + even, tick);  // round 1: only the channel differs
     for (std::size_t n = 0; n < N; ++n) {
         const std::uint64_t b = odd * (first + n);
         c[n][0] = key0 ^ (b >> 32), c[n][1] = Words<W>{} + b;

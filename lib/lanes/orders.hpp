@@ -2,7 +2,7 @@
 #pragma once
 #include "host_conditions.hpp"
 
-/// Foot and blade by the tracks that are believed, as control::Controller sees them under a reaction's orders. Learned
+/// Foot and blade by the tracks in use, as control::Controller sees them under a reaction's orders. Learned
 /// curves that are asked here rise or fall all the way.
 namespace twintrack::lanes {
 

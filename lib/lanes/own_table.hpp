@@ -3,7 +3,7 @@
 #include "functions.hpp"
 
 /// A table (core/table.hpp) of each lane's own. What is looked up changes little from tick to tick, so a lane holds the
-/// piece that was used last and looks for another one only when it has left that.
+/// piece that was used last and searches for another one only outside that.
 namespace twintrack::lanes {
 
 /// The piece in use: y = value + rise (x − start)/span for start ≤ x < end.

@@ -60,7 +60,7 @@ double LaneCase::motor_voltage() const {
     return plant::motor_voltage(plant::terminal(case_.bench.bridge, mode, get(names_.duty), battery), current);
 }
 
-/// The lane at its tick, as the tables of bench/signals.hpp ask for it.
+/// The lane at its tick, as the tables of bench/signals.hpp need it.
 struct LaneCase::Values {
     const LaneCase& c;
     const LaneFields<double>& f = Block::names();

@@ -41,7 +41,7 @@ int threads_of(const Options& o) {
     return static_cast<int>(std::max(1U, std::thread::hardware_concurrency()));
 }
 
-/// Runs the workers and asks `interrupt` meanwhile.
+/// Runs the workers and calls `interrupt` meanwhile.
 void work_out(std::vector<Worker>& workers, Work& work, const bench::Interrupt& interrupt) {
     std::mutex lock;
     std::condition_variable ended;

@@ -4,7 +4,7 @@
 #include "kernel.hpp"
 #include "noise.hpp"
 
-/// From stroke and blade to the tracks, and, where no harness comes between, to the converter.
+/// From stroke and blade to the tracks, and, with ideal wiring, to the converter.
 namespace twintrack::lanes {
 
 /// The last piece that begins at or below x.
@@ -19,7 +19,7 @@ template <class T, std::size_t N>
     return p;
 }
 
-/// The input filter after it has seen `volts`.
+/// The input filter after a tick with `volts` at its input.
 template <class T>
 [[nodiscard]] T filtered(const TrackFields<T>& t, const LaneFields<T>& l, T volts) noexcept {
     return select(l.tick > T(0.0), sensing::settled(t.filtered, volts, l.schedule.decay), volts);
@@ -67,7 +67,7 @@ void read(TrackFields<T>& t, const LaneFields<T>& l, const Shape& shape, T posit
     const T last = select(t.frozen > zero, t.last, out);
     const T share = select(t.noise > zero, clamp(last + t.noise * noise, zero, one), last);
     t.played = played, t.last = last, t.share = share;
-    if (shape.wired) return;  // the harness comes between
+    if (shape.wired) return;  // the harness does it
     t.volts = s.reference * share;
     t.filtered = filtered(t, l, t.volts);
     take(t, l, sensing::code_share(t.filtered, select(s.ratiometric > zero, s.reference, s.nominal), s.full_scale));

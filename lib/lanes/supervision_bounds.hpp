@@ -37,7 +37,7 @@ template <class T>
         rows.template put<T::width>(k, wrapped<T::width>(l.tick.r[k], history_places), all.r[k]);
 }
 
-/// Lowest and highest position that the tracks which are asked give.
+/// Lowest and highest position of the tracks in use.
 template <class T>
 struct Reach {
     T low, high;

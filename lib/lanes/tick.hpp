@@ -22,7 +22,7 @@ template <class M, class T>
              select(m, a.observer.load, b.observer.load)}};
 }
 
-/// What the orders permit of the opening that the foot asks for.
+/// The demanded opening within the limits of the orders.
 template <class T>
 [[nodiscard]] T permitted(const LaneFields<T>& l, const T& asked) noexcept {
     const OrderFields<T>& orders = l.control.orders;
@@ -31,7 +31,7 @@ template <class T>
     return select(orders.slope > T(0.0), min(held, max(l.demand, least) + orders.slope), held);
 }
 
-/// Control of the lanes in which nothing is to be decided; the others are answered and left as they are.
+/// Steps the controller of the lanes that need no host; returns the others in the mask, unchanged.
 template <class T>
 [[nodiscard]] LaneBits act(LaneFields<T>& l, const Shape& shape) noexcept {
     const T zero(0.0), half(0.5), one(1.0), two(2.0);
@@ -78,7 +78,7 @@ template <class T>
     return bits(flagged);
 }
 
-/// What the motor sees through a harness.
+/// The motor's source through a harness.
 template <class T>
 void wired(const WireFields<T>& w, MotorSource<T>& source) noexcept {
     const auto there = w.there > T(0.0);

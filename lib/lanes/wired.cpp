@@ -9,7 +9,7 @@ using wiring::HarnessLaw;
 
 namespace {
 
-/// Where each source and each read of a harness stands in the law that the block's lanes share.
+/// Row of each source and each read of a harness in the law that the block's lanes share.
 struct Places {
     std::vector<int> sources, probes;  ///< −1: not read in lanes
 };
@@ -53,7 +53,7 @@ public:
                 copy(own_.read(from, own_.inputs + 2 * k + half), all_.read(row, all_.inputs + 2 * at(k) + half), 1);
     }
 
-    /// Rows that no pin of this harness stands for say what another one says.
+    /// Rows without a pin of this harness repeat another row.
     void repeat(int from, int first, int last) {
         for (int row = first; row < last; ++row) read(from, row);
     }

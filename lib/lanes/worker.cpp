@@ -88,7 +88,7 @@ bool Worker::next_events() {
     return some && !work_.stopped();
 }
 
-/// What the lanes have in common now; empty lanes repeat one that is not and wake nobody.
+/// What the lanes have in common now; empty lanes repeat one that is not and never need the host.
 void Worker::reshape() {
     const auto used = std::find_if(cases_.begin(), cases_.end(), [](const auto& t) { return t.has_value(); });
     if (used == cases_.end()) return;
@@ -111,7 +111,7 @@ void Worker::reshape() {
         if (!cases_[lane]) (*used)->fill_empty_lane(lane);
 }
 
-/// Ticks that can be made before the host must look at a lane.
+/// Ticks that can be made before a lane needs the host.
 int Worker::free_ticks() const {
     std::int64_t least = 1000;  // often enough to be stopped soon
     for (const auto& t : cases_)
@@ -162,7 +162,7 @@ LaneBits Worker::act() {
     return host_only_ ? (LaneBits{1} << cases_.size()) - 1 : kernel_.act(block_.fields(), shape_);
 }
 
-/// One tick by its parts, with a look at every lane between control and body.
+/// One tick by its parts; the host checks every lane between control and body.
 void Worker::step() {
     kernel_.sense(block_.fields(), shape_);
     if (shape_.wired) {

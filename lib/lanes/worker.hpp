@@ -17,7 +17,7 @@ public:
     /// Blocks tick together: every case must have the first one's control period.
     void check_period(const Case& c);
     void deliver(Result&& result);
-    /// A case cannot be run: the run stops; the first of them by number is told.
+    /// A case cannot be run: the run stops; the first of them by number is reported.
     void refuse(std::size_t index, std::exception_ptr why);
 
     void stop() noexcept { stopped_ = true; }

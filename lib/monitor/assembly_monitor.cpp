@@ -80,7 +80,7 @@ int AssemblyMonitor::left() const noexcept {
 }
 
 bool AssemblyMonitor::settled(const DebouncedChecks& checks) const noexcept {
-    // Of three tracks the vote goes on by how far they are apart.
+    // With three tracks the vote is by the distance between them.
     if (tracks_.size() > 2 && left() > 2 && undecided(checks)) return false;
     for (std::size_t k = 0; k < tracks_.size(); ++k) {
         const TrackWatch& t = tracks_[k];
@@ -117,7 +117,7 @@ AssemblyMonitor::Open AssemblyMonitor::open(std::size_t k, const DebouncedChecks
             !checks.spent(t.drift), !checks.spent(t.stuck), checks.timer_runs(t.drift)};
 }
 
-/// Compared with the other tracks. One that they have outvoted goes on to be, or the vote would end by itself.
+/// Compared with the other tracks. A track that they have outvoted stays so, or the vote would end by itself.
 bool AssemblyMonitor::sound(std::size_t k, const DebouncedChecks& checks) const noexcept {
     const TrackWatch& t = tracks_[k];
     const auto found = {t.low, t.high, t.volts_low, t.volts_high, t.rate};
@@ -201,7 +201,7 @@ void AssemblyMonitor::step_volts(const control::Readings& readings, const contro
     checks.step(volts_, off_the_line(line_, p_.volts.limit, first, second));
 }
 
-/// A track that is believed says otherwise.
+/// A track in use contradicts it.
 bool AssemblyMonitor::contradicted(std::size_t k, const control::Readings& readings) const noexcept {
     for (const PairWatch& pair : pairs_) {
         const bool in = pair.first == k || pair.second == k;

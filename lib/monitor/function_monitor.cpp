@@ -87,11 +87,11 @@ FunctionMonitor::View FunctionMonitor::look(const FunctionMonitorCalibration::Tr
     return v;
 }
 
-/// The largest opening that the foot has asked for within the lag.
+/// The largest opening demanded within the lag.
 std::int32_t FunctionMonitor::permitted(const View& pedal, bool limited) noexcept {
     const std::int32_t held = pedal.blind ? 0 : std::clamp<std::int32_t>(pedal.low, 0, 1000);
     const std::int32_t scaled = held * static_cast<std::int32_t>(map_steps);
-    const auto above = static_cast<std::size_t>((scaled + 999) / 1000);  // the next entry: never less than asked
+    const auto above = static_cast<std::size_t>((scaled + 999) / 1000);  // the next entry: never less than the demand
     const std::int32_t asked = limited ? std::min(ends_.allowed[above], ends_.limited) : ends_.allowed[above];
     past_[next_] = std::max(idle_, asked);
     next_ = (next_ + 1) % past_.size();

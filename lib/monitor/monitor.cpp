@@ -93,7 +93,7 @@ void Monitor::add_surroundings() {
     n_.idle_system = add(Check::idle_speed, p_.idle_speed.system, idle_system());
 }
 
-/// An assembly that nothing was seen of for too long, all together. What is confirmed by a name of its own counts no
+/// An assembly without a valid track for too long in total. What is confirmed by a code of its own counts no
 /// further: the table has spoken of that.
 void Monitor::check_sight() noexcept {
     const auto unseen = [&](const AssemblyMonitor& a) { return !a.sees() && a.left() > 0 && !a.undecided(checks_); };
@@ -101,7 +101,7 @@ void Monitor::check_sight() noexcept {
     checks_.step(n_.blind[throttle_side], unseen(throttle_));
 }
 
-/// What the controller's own test at key-on said; it is believed at once.
+/// The result of the controller's own test at key-on; it is confirmed at once.
 void Monitor::check_self_test(const control::Command& last) noexcept {
     using T = control::SelfTest;
     if (!control::failed(last.self_test)) return;
@@ -156,7 +156,7 @@ void Monitor::check_surroundings(const control::Input& in, const control::Comman
     checks_.step(n_.air_flow, learned_ && air_flow_.too_much(last.opening, in.air_flow));
 }
 
-/// A reaction that is in force drives the blade elsewhere than the governor asks.
+/// A reaction in force drives the blade elsewhere than the governor's request.
 void Monitor::check_idle(const control::Input& in, const control::Command& last) noexcept {
     const auto found = idle_speed_.step(in.engine, last.pedal, reaction_ != Reaction::none);
     checks_.step(n_.idle_low, found.low);
@@ -205,7 +205,7 @@ Reaction Monitor::step(const control::Input& in, const control::Command& last) n
     return reaction_ = table_.step(f);
 }
 
-/// What open() does not speak of must be over by itself.
+/// What open() leaves out must be over by itself.
 bool Monitor::settled() const noexcept {
     const auto over = [this](std::size_t number) { return checks_.at_rest(number) || checks_.spent(number); };
     for (const std::size_t number : {n_.blocked, n_.brake, n_.brake_low, n_.brake_high, n_.idle_switch})

@@ -8,7 +8,7 @@ namespace twintrack::sensing {
 
 namespace {
 
-constexpr double least_swing = 0.01;  // [share of supply] that tells a position; this bench's own
+constexpr double least_swing = 0.01;  // [share of supply] that measures a position; this bench's own
 
 }  // namespace
 

@@ -97,9 +97,14 @@ bench::BenchParameters bench_of_learn(const Case& c) {
     return p;
 }
 
+bench::LearnOptions options_of_learn(const Case& c) {
+    return {.faults = c.learn_faults, .disturbances = c.disturbances};
+}
+
 bench::LearnRun run_learn(const Case& c, const bench::Interrupt& interrupt, const bench::LearnFactory& unit) {
-    return bench::learn(bench_of_learn(c), bench::LearnOptions{.disturbances = c.disturbances, .unit = unit},
-                        interrupt);
+    bench::LearnOptions options = options_of_learn(c);
+    options.unit = unit;
+    return bench::learn(bench_of_learn(c), options, interrupt);
 }
 
 std::vector<fault::Fault> faults_of_run(const Case& c) {

@@ -38,7 +38,7 @@ private:
     std::vector<Part> parts_;
 };
 
-/// The parts on one record, evaluated when they are asked for.
+/// The parts on one record, evaluated at first use.
 class Evaluation {
 public:
     Evaluation(const Parts& parts, const Trace& trace);

@@ -25,7 +25,7 @@ double mean(Values signal, Rows w) {
     return sum / static_cast<double>(w.last - w.first);
 }
 
-/// When the foot first and last moves off rest, and when it last comes back to it [s].
+/// Times of the first and last tip-in and of the last return to rest [s].
 struct Foot {
     std::optional<double> pressed, released;
 };
@@ -77,7 +77,7 @@ void count_status(IdleReport& r, Values status) {
     }
 }
 
-/// The foot off for a while, the engine started: how far and for how long the speed stands above its set point.
+/// The foot off for a while, the engine started: how far and for how long the speed is above its set point.
 void watch_excess(IdleReport& r, const Record& record, const bench::Stroke& stroke, double from, double to,
                   const IdleLimits& limits) {
     const auto time = record.time(), speed = record.column("engine.speed"),
@@ -99,7 +99,7 @@ void watch_excess(IdleReport& r, const Record& record, const bench::Stroke& stro
     }
 }
 
-/// The controller of the tick of key-off knows of it.
+/// The controller has the key-off at its own tick.
 void watch_key_off(IdleReport& r, const Record& record, double key_off) {
     const auto time = record.time(), speed = record.column("engine.speed"), duty = record.column("duty");
     std::size_t stands = time.size(), k = time.size();

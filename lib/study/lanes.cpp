@@ -13,7 +13,7 @@ std::vector<std::string> judged_signals(std::vector<std::string> signals, const 
     };
     add("blade.opening"), add("asked"), add("reaction");
     if (std::any_of(cases.begin(), cases.end(), [](const Case& c) { return c.bench.engine.has_value(); }))
-        for (const Signal& s : bench::recorded_signals(true)) add(s.name);  // how it idles is told from many
+        for (const Signal& s : bench::recorded_signals(true)) add(s.name);  // the idle's measures need many
     return signals;
 }
 

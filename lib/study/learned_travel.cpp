@@ -53,7 +53,7 @@ bool opposed(const Tracks& tracks) {
                        [&](const control::LearnedTrack& t) { return t.span() * tracks[0].span() < 0.0; });
 }
 
-/// The built-in controller with that range, asked without being allowed to move anything.
+/// The built-in controller with that range, its output unused.
 class PositionEstimator {
 public:
     PositionEstimator(const bench::BenchParameters& p, const control::LearnedRange& learned)

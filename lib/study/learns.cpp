@@ -13,11 +13,11 @@ using Group = std::vector<std::size_t>;
 /// The learn as a lane runs it; nothing where lanes cannot.
 std::optional<lanes::Case> learn_in_lane(const Case& c) {
     try {
-        lanes::Case learn = lanes::learn_case(bench_of_learn(c), {.disturbances = c.disturbances});
+        lanes::Case learn = lanes::learn_case(bench_of_learn(c), options_of_learn(c));
         lanes::check(learn);
         return learn;
     } catch (const InvalidParameter&) {
-        return {};  // what no solver takes is told by the exact one
+        return {};  // the exact solver reports what no solver takes
     }
 }
 

@@ -9,10 +9,10 @@ namespace {
 
 constexpr double implausible = 0.10;  // [share of travel] T.4.2.4, IC.4.4.3, IC.4.7.2
 constexpr double at_once = 0.010;     // [s] allowed for "at once": sampling, filter and a tick (this bench's own)
-constexpr double steady = 0.020;      // [s] without duty that tells "off" from a duty passing zero (this bench's own)
-constexpr double rest_band = 0.02;    // [share of travel] by which friction may hold the blade off (this bench's own)
+constexpr double steady = 0.020;    // [s] without duty that separates "off" from a duty passing zero (this bench's own)
+constexpr double rest_band = 0.02;  // [share of travel] by which friction may hold the blade off (this bench's own)
 
-// What the clauses speak of.
+// Figures of the clauses.
 Formula no_duty() { return crisp(magnitude(signal("duty")) <= 0.0); }
 Formula motor_off() { return always(between(0.0, steady), no_duty()); }
 Formula turns_off() { return eventually(between(0.0, at_once), motor_off()); }
@@ -24,7 +24,7 @@ Formula deviates() { return magnitude(signal("opening") - signal("set_point")) >
 Formula removed() { return crisp(no_duty() && since(no_duty(), after(0.0), persists(deviates(), 1.0))); }
 Formula misses_demand() { return magnitude(signal("opening") - signal("demand")) > implausible; }
 
-/// Where the record ends before a reaction could be seen, none is asked.
+/// Where the record ends before a reaction is due, none is required.
 Formula judged(Formula cause) { return std::move(cause) && recorded(at_once); }
 
 Rule rule(std::string name, std::string clause, std::string sentence, Formula requirement, double scale = implausible,

@@ -21,7 +21,7 @@ struct Assembly {
 /// How far a track lies outside the band [V]; negative inside.
 double outside(double volts, double low, double high) { return std::max(low - volts, volts - high); }
 
-/// What the rules ask of the tracks of one assembly, row by row.
+/// What the rules need of the tracks of one assembly, row by row.
 class TrackJudge {
 public:
     TrackJudge(const Record& record, const bench::BenchParameters& p, const Assembly& a)

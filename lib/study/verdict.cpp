@@ -14,7 +14,7 @@ namespace twintrack::study {
 
 namespace {
 
-/// Names of the signals that a rule speaks of, each once.
+/// Names of the signals of a rule, each once.
 std::vector<std::string> signals_of(const Rule& rule) {
     std::vector<std::string> names = study::signals_of(rule.applies);
     for (std::string& name : study::signals_of(rule.requirement))
@@ -38,7 +38,7 @@ Verdict not_applicable(const Rule& rule, std::string reason) {
 }
 
 /// The least number of those where `applies` holds; +∞ when there is none. Eight at a time, which no order of a
-/// minimum can tell, so that no row waits for the row before it.
+/// minimum gives, so that no row waits for the row before it.
 double least_where(const Column& applies, const Column& kept) {
     std::array<double, 8> least;
     least.fill(std::numeric_limits<double>::infinity());

@@ -77,7 +77,7 @@ Column least_between(const Column& x, const Bounds& b, double none) {
     return best;
 }
 
-/// Times as seen from the last row backwards, in which looking back is looking ahead.
+/// Times counted from the last row backwards: the past becomes the future.
 std::vector<std::int64_t> reversed(const std::vector<std::int64_t>& time) {
     std::vector<std::int64_t> back(time.rbegin(), time.rend());
     for (auto& t : back) t = time.back() - t;

@@ -29,7 +29,7 @@ public:
 
     /// stay until[window] goal (back: since). With k the first row of the window of row i:
     ///     min( max goal in the window, min stay over [i, k), (stay until goal)ₖ )
-    /// A goal in the window, and some goal from k on up to which stay holds: whichever of the two comes first will do.
+    /// A goal in the window, and some goal from k on up to which stay holds: the earlier of the two decides.
     [[nodiscard]] Column until(const Column& stay, const Column& goal, const Window& window, Direction direction) const;
 
     /// x has held for `window.from` or longer, this row included: (x since[window] x); the window has no end.

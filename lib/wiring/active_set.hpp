@@ -22,7 +22,7 @@ inline std::vector<std::size_t> advance(Segments& segments, const Segments& next
     return changed;
 }
 
-/// The segments that the voltages `at(k)` across each element ask for, each at most one step from where it is.
+/// The segments that follow from the voltages `at(k)` across each element, each at most one step from where it is.
 template <class Across>
 [[nodiscard]] Segments wanted(const Netlist& net, const Segments& segments, double blur, Across&& at) {
     Segments next = segments;

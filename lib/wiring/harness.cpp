@@ -225,7 +225,7 @@ private:
     double motor_current_ = 0.0;  ///< [A] of the last solution
     Netlist net_;                 ///< as it is wired now
     ReducedNet reduced_;
-    std::optional<OffStateTest> test_;  ///< of this net, once it was asked for
+    std::optional<OffStateTest> test_;  ///< of this net, once it was needed
 };
 
 Harness::Harness(const sensing::PedalParameters& pedal, const sensing::ThrottleBodyParameters& body,

@@ -17,9 +17,9 @@ using Law = std::shared_ptr<const std::vector<double>>;
 [[nodiscard]] std::string law_key(const Netlist& net, const Segments& segments, const std::vector<InputTargets>& inputs,
                                   const std::vector<Probe>& probes);
 
-/// The law kept under that key, or null. Any thread may ask.
+/// The law kept under that key, or null. For any thread.
 [[nodiscard]] Law known_law(const std::string& key);
-/// Any thread may tell; a few thousand are kept.
+/// For any thread; a few thousand are kept.
 void keep_law(const std::string& key, Law law);
 
 }  // namespace twintrack::wiring

@@ -12,7 +12,7 @@ namespace twintrack::wiring {
 namespace {
 
 constexpr double winding = 2.0;       // [Ω] about that of any such motor; against the pins' kilohms it does not count
-constexpr double least_supply = 1.0;  // [V] below which nothing can be told
+constexpr double least_supply = 1.0;  // [V] below which the test has no result
 
 Netlist under_test(Netlist net, std::size_t first_leg) {
     const double pin = named(net.resistors, "to ground motor +").resistance;

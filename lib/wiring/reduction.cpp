@@ -183,7 +183,7 @@ private:
         Law law = known_law(key);
         if (!law) {
             std::vector<Branch> rest = branches(base, segments_);
-            rest.resize(rest.size() - base.ratio_sources.size());  // they stand last
+            rest.resize(rest.size() - base.ratio_sources.size());  // they are last
             const System system(base.nodes.size(), std::move(rest));
             if (!system.solvable()) return blame(system);
             const PortMatrices ports = port_matrices(base, system, targets_, probes_);

@@ -18,7 +18,7 @@ class System {
 public:
     System(std::size_t nodes, std::vector<Branch> branches);
 
-    /// False when nodes hang together with the ground by nothing, or the equations have no unique answer.
+    /// False when nodes have no connection to ground, or the equations have no unique answer.
     [[nodiscard]] bool solvable() const noexcept { return undetermined_nodes_.empty() && loop_.empty(); }
     [[nodiscard]] const std::vector<Node>& undetermined_nodes() const noexcept { return undetermined_nodes_; }
     [[nodiscard]] const std::vector<std::size_t>& loop() const noexcept { return loop_; }  ///< branches

@@ -71,6 +71,7 @@ void bind_bench(py::module_& m) {
           "step(ControlInput, Command of the tick before) -> MonitorAnswer; or a factory (learned, bench, period) of "
           "one, called again after each reset. Releases the interpreter lock.");
     bind_session(m);
+    bind_external(m);
 }
 
 }  // namespace twintrack::python

@@ -93,6 +93,7 @@ void bind_fault(py::module_& m);
 void bind_bench(py::module_& m);
 void bind_snapshot(py::module_& m);
 void bind_session(py::module_& m);
+void bind_external(py::module_& m);
 void bind_made_units(py::module_& m);
 void bind_learn(py::module_& m);
 void bind_learn_disturbance(py::module_& m);

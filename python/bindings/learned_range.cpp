@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cstdio>
 
+#include "cards.hpp"
 #include "fields.hpp"
 #include "twintrack/control/range_store.hpp"
 #include "twintrack/core/error.hpp"
@@ -162,6 +163,7 @@ void bind_learned(py::module_& m) {
         .def("linear_position", &LearnedTrack::linear_position, py::arg("reading"),
              "Position for a reading, linear between the ends.");
     py::class_<LearnedRange>(m, "LearnedRange", "What a range learn stores of a pair.")
+        .def("_repr_html_", card_of("learned_range"), "For notebooks: its ends and curves.")
         .def_readonly("pedal", &LearnedRange::pedal)
         .def_readonly("throttle", &LearnedRange::throttle)
         .def_readonly("default_opening", &LearnedRange::default_opening,

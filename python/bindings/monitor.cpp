@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/monitor/monitor.hpp"
 
+#include "cards.hpp"
 #include "fields.hpp"
 
 namespace twintrack::python {
@@ -62,6 +63,7 @@ void bind_monitor(py::module_& m) {
     bind_struct<MonitorParameters>(m, "MonitorParameters", "Thresholds of the plausibility monitor.");
     bind_setups(m);
     py::class_<TroubleCode>(m, "TroubleCode", "A trouble code (SAE J2012) with its failure-type byte.")
+        .def("_repr_html_", card_of("trouble_code"), "For notebooks.")
         .def_readonly("code", &TroubleCode::code)
         .def_readonly("failure_type", &TroubleCode::failure_type)
         .def_readonly("meaning", &TroubleCode::meaning)

@@ -42,14 +42,16 @@ Case case_of(Given<bench::BenchParameters> parameters, Given<std::string> learn,
              Given<std::optional<sensing::PedalParameters>> learn_pedal,
              Given<std::optional<sensing::ThrottleBodyParameters>> learn_body,
              Given<std::optional<bench::Stroke>> stroke, Given<std::vector<fault::Fault>> faults,
-             Given<std::vector<bench::LearnDisturbance>> disturbances, Given<bool> disturbances_stay,
-             Given<std::optional<bench::Stroke>> brake, Given<std::optional<std::pair<double, double>>> hazard) {
+             Given<std::vector<fault::Fault>> learn_faults, Given<std::vector<bench::LearnDisturbance>> disturbances,
+             Given<bool> disturbances_stay, Given<std::optional<bench::Stroke>> brake,
+             Given<std::optional<std::pair<double, double>>> hazard) {
     Case made{parameters.get("parameters", "BenchParameters"),
               stroke.get("stroke", "a Stroke").value_or(bench::Stroke::rest_half_full_rest()),
               enumerator<LearnSource>(learn.value, "learn"),
               learn_pedal.get("learn_pedal", "PedalParameters"),
               learn_body.get("learn_body", "ThrottleBodyParameters"),
               faults.get("faults", "a list of Fault"),
+              learn_faults.get("learn_faults", "a list of Fault"),
               disturbances.get("disturbances", "a list of LearnDisturbance"),
               disturbances_stay.get("disturbances_stay", "True or False"),
               brake.get("brake", "a Stroke"),
@@ -60,6 +62,7 @@ Case case_of(Given<bench::BenchParameters> parameters, Given<std::string> learn,
         made.limits.unasked = limits->first;
         made.limits.unasked_time = limits->second;
     }
+    (void)fault::Schedule(made.learn_faults);
     (void)fault::Schedule(made.faults);  // refuse here what no run and no learn would take
     (void)fault::Schedule(bench::with_disturbances({bench::Stroke::two_presses()}, made.disturbances).faults);
     (void)fault::Schedule(faults_of_run(made));
@@ -72,11 +75,12 @@ void bind_case(py::module_& m) {
     py::class_<Case>(m, "Case", "One pair driven through one stroke.")
         .def(py::init(&case_of), py::kw_only(), py::arg("parameters"), py::arg("learn") = "fresh",
              py::arg("learn_pedal") = py::none(), py::arg("learn_body") = py::none(), py::arg("stroke") = py::none(),
-             py::arg("faults") = std::vector<fault::Fault>{},
+             py::arg("faults") = std::vector<fault::Fault>{}, py::arg("learn_faults") = std::vector<fault::Fault>{},
              py::arg("disturbances") = std::vector<bench::LearnDisturbance>{}, py::arg("disturbances_stay") = false,
              py::arg("brake") = py::none(), py::arg("hazard") = py::none(),
              "learn: \"none\" (never learned), \"fresh\" (this pair), \"stale\" (with `learn_pedal` and/or "
-             "`learn_body`, then exchanged). disturbances: a disturbance of the learn; with `disturbances_stay` those "
+             "`learn_body`, then exchanged). faults: of the run; learn_faults: of the learn. disturbances: a "
+             "disturbance of the learn; with `disturbances_stay` those "
              "that "
              "can are still there in the run. hazard: uncommanded opening [share of travel] and time [s] beyond which "
              "it is uncommanded; by default those of `limits()`.")

@@ -749,6 +749,8 @@ class LearnedRange:
     def __eq__(self, arg0: typing.Any) -> bool: ...
     def __getstate__(self) -> dict: ...
     def __setstate__(self, arg0: dict) -> None: ...
+    def _repr_html_(self) -> typing.Any:
+        """For notebooks: its ends and curves."""
     def replace(self, **kwargs) -> LearnedRange:
         """A changed copy: entries of `to_dict` as keywords."""
     def to_dict(self) -> dict:
@@ -1265,6 +1267,8 @@ class MonitorParameters(_Parameters):
 class TroubleCode:
     """A trouble code (SAE J2012) with its failure-type byte."""
     def __repr__(self) -> str: ...
+    def _repr_html_(self) -> typing.Any:
+        """For notebooks."""
     @property
     def code(self) -> str: ...
     @property
@@ -1701,13 +1705,14 @@ class Case:
         learn_body: ThrottleBodyParameters | None = None,
         stroke: Stroke | None = None,
         faults: collections.abc.Sequence[Fault] = [],
+        learn_faults: collections.abc.Sequence[Fault] = [],
         disturbances: collections.abc.Sequence[LearnDisturbance] = [],
         disturbances_stay: bool = False,
         brake: Stroke | None = None,
         hazard: tuple[float, float] | None = None,
     ) -> None:
         """
-        learn: "none" (never learned), "fresh" (this pair), "stale" (with `learn_pedal` and/or `learn_body`, then exchanged). disturbances: a disturbance of the learn; with `disturbances_stay` those that can are still there in the run. hazard: uncommanded opening [share of travel] and time [s] beyond which it is uncommanded; by default those of `limits()`.
+        learn: "none" (never learned), "fresh" (this pair), "stale" (with `learn_pedal` and/or `learn_body`, then exchanged). faults: of the run; learn_faults: of the learn. disturbances: a disturbance of the learn; with `disturbances_stay` those that can are still there in the run. hazard: uncommanded opening [share of travel] and time [s] beyond which it is uncommanded; by default those of `limits()`.
         """
     @property
     def faults_of_run(self) -> list[Fault]:

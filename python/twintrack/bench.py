@@ -5,9 +5,11 @@ from __future__ import annotations
 
 import warnings
 from collections.abc import Sequence
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from . import _core
+from .pages.cards import Codes
 from .parts import catalogue as parts
 from .parts import engines as engine_parts
 from .wirings.wiring import Wiring
@@ -16,6 +18,8 @@ if TYPE_CHECKING:
     import pandas as pd
     from matplotlib.figure import Figure
 
+    from .pages.block_picture import Diagram
+
 
 class BenchRun:
     """What a run or a learn gave; every attribute of the core's result is here too.
@@ -23,9 +27,13 @@ class BenchRun:
     ``record["blade.opening"]`` and the like are arrays over ``record.time`` [s].
     """
 
-    def __init__(self, core: _core.Run | _core.LearnRun, title: str) -> None:
+    def __init__(
+        self, core: _core.Run | _core.LearnRun, title: str, faults: Sequence[_core.Fault] = ()
+    ) -> None:
         self._core = core
         self._title = title
+        #: The faults it was run with.
+        self.faults = list(faults)
 
     def __getattr__(self, name: str) -> Any:
         return getattr(object.__getattribute__(self, "_core"), name)
@@ -35,6 +43,22 @@ class BenchRun:
             learned = "accepted" if self.accepted else f"refused ({self.refusal})"
             return f"<{self._title}: {learned} at {self.outcome.when:g} s>"
         return f"<{self._title}: {self.outcome.status} at {self.outcome.when:g} s>"
+
+    def _repr_html_(self) -> str:
+        """For notebooks: how it ended, the trouble codes, and curves that zoom."""
+        from .notebook.run_card import run_card
+
+        return run_card(self)
+
+    @property
+    def title(self) -> str:
+        """What was run."""
+        return self._title
+
+    @property
+    def codes(self) -> Codes:
+        """Trouble codes in the order in which they were set; of a learn none."""
+        return Codes(getattr(self._core, "codes", []))
 
     @property
     def events(self) -> list[_core.TroubleCode]:
@@ -50,22 +74,31 @@ class BenchRun:
         return to_pandas(self.record)
 
     def plot(self) -> Figure:
-        """Openings, tracks, duty and current over time as a figure; of a learn its steps by name."""
+        """Openings, tracks, duty and current over time as a figure; of a learn its steps by name.
+
+        A notebook shows it with curves that zoom.
+        """
         import matplotlib.pyplot as plt
 
+        from .notebook.figure import ZoomFigure
+        from .notebook.zoom import zoom_page
         from .pages.plot import Mark, run_plot
+
+        def made(high: float) -> ZoomFigure:
+            figure = plt.figure(FigureClass=ZoomFigure, figsize=(9.6, high), layout="constrained")
+            assert isinstance(figure, ZoomFigure)
+            figure.page = partial(zoom_page, self)
+            return figure
 
         if isinstance(self._core, _core.LearnRun):
             from .pages.procedure_plot import procedure_plot
 
-            figure = plt.figure(figsize=(9.6, 9.0), layout="constrained")
             return procedure_plot(
-                self.to_pandas(), self.state, title=self._title, reason=self.reason, figure=figure
+                self.to_pandas(), self.state, title=self._title, reason=self.reason, figure=made(9.0)
             )
 
         marks = [Mark(code.confirmed, code.text) for code in [*self._core.codes, *self.events]]
-        figure = plt.figure(figsize=(9.6, 8.2), layout="constrained")
-        return run_plot(self.to_pandas(), title=self._title, marks=marks, figure=figure)
+        return run_plot(self.to_pandas(), title=self._title, marks=marks, figure=made(8.2))
 
 
 class Bench:
@@ -104,6 +137,13 @@ class Bench:
     def __repr__(self) -> str:
         state = "learned" if self.learned else "not learned"
         return f"<Bench: {self.parameters.pedal.name} with {self.parameters.body.name}, {state}>"
+
+    def _repr_html_(self) -> str:
+        """For notebooks: the block picture."""
+        from .pages.cards import card, text
+
+        state = "range learned" if self.learned else "nothing learned yet: call learn()"
+        return card("Bench", text(state, soft=True), self.diagram().svg)
 
     def learn(
         self,
@@ -163,7 +203,18 @@ class Bench:
             controller=controller,
             monitor=monitor,
         )
-        return BenchRun(result, f"{self.parameters.pedal.name} with {self.parameters.body.name}")
+        return BenchRun(result, f"{self.parameters.pedal.name} with {self.parameters.body.name}", faults)
+
+    def diagram(self, run: BenchRun | _core.Session | None = None, at: float | None = None) -> Diagram:
+        """The bench as blocks and arrows, from the foot to the blade and back, as an SVG drawing.
+
+        With a ``run`` (or a session) each block shows its values at the recorded tick nearest to ``at`` [s]
+        (default: the last), faults that are active there are marked, and codes set by then are listed.
+        ``.save("bench.svg")`` writes it. Raises :class:`InputError` for an instant outside the run.
+        """
+        from .notebook.diagram import diagram
+
+        return diagram(self.parameters, self.learned, run, at)
 
     def session(
         self,

@@ -38,7 +38,7 @@ def test_docstrings(thing):
     assert CAUTION in plain(thing.__doc__)
 
 
-@pytest.mark.parametrize("words", [[], ["run"], ["show"], ["identify"], ["design-test"]])
+@pytest.mark.parametrize("words", [[], ["run"], ["show"], ["identify"], ["design-test"], ["tune"]])
 def test_help(words):
     assert CAUTION in plain(CliRunner().invoke(main, [*words, "--help"]).output)
 

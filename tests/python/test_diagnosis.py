@@ -98,10 +98,17 @@ def test_what_contradicts_is_said(model):
              {"at": "pin throttle reference 1", "reads": "5.0 V"}]  # fmt: skip
     answer = model.explain({"ground": "engine block", "volts": volts})
     assert answer.best.causes == (NONE,)
-    assert answer.contradiction is not None
+    assert len(answer.contradiction) == 2
     assert {reading.a for reading in answer.contradiction} == {SIGNAL}
     assert {reading.stand for reading in answer.contradiction} == {"rest", "half"}
     assert "These two disagree" in str(answer)
+
+
+def test_what_no_cause_explains_by_itself(model):
+    answer = model.explain({"ground": "engine block", "volts": [{"at": SIGNAL, "reads": "-7 V"}]})
+    assert answer.best.causes == (NONE,)
+    assert len(answer.contradiction) == 1
+    assert "No single cause explains this" in str(answer)
 
 
 def test_priors_are_the_users(model):

@@ -33,6 +33,19 @@ def test_pairs_of_faults_are_there_on_demand():
         dictionary.plan_of(study, only=["wirng"])
 
 
+def test_learns_that_are_tried_are_those_of_the_exact_solver():
+    """Side by side or one by one, the same is refused for the same reason."""
+    bench = tt.Bench(pedal="half-slope-low", body="opposed-six").parameters
+    plan = dictionary.plan_of(dictionary.study_of(bench), only=("track", "mechanics", "wiring: unplugged"))
+    some = [(spec, plan.case(k)) for k, spec in enumerate(plan.specs)][::4]
+    found = [row["refusal"] for row in plan.design.measure_together(some)]
+    alone = [tt.learn(case.parameters, faults=case.faults_of_run) for _, case in some]
+    assert found == ["accepted" if one.accepted else one.refusal for one in alone]
+    assert len(set(found)) == 3  # accepted, a reading out of band, a span too small
+    late = [(plan.specs[0], plan.case(5 * len(plan.specs)))]
+    assert plan.design.measure_together(late) == [{"refusal": ""}]
+
+
 STUDY = """design = "diagnosis"
 pedals = ["half-slope-low"]
 bodies = ["opposed-six"]

@@ -37,7 +37,7 @@ struct LinearModel {
 /// simple friction). Inputs: duty, supply [V], external torque [N·m]. Outputs: current [A], angle [rad], speed [rad/s],
 /// voltage at the motor [V].
 ///
-/// The point is one at which current, speed and bristles stand still; sliding, the angle does not, and the model holds
+/// At the point current, speed and bristles are stationary; sliding, the angle does not, and the model holds
 /// for as long as it has not gone far. Stuck, the friction is the bristles' spring: the model holds while their
 /// deflection is small against g/σ₀.
 struct LinearPlant {
@@ -54,8 +54,8 @@ struct LinearPlant {
 
 /// x⁺ = A x + B u, y = C x + D u of the position controller from tick to tick, the blade at `opening` [share of travel]
 /// under `hold` [V], the set point there and moving with `speed` [rad/s] (the feed-forward of Coulomb friction depends
-/// on it); no limit is touched and the integral works (rest band and dead band, which make it stand, are left out), or
-/// it stands (`integral` false). States with an observer: first and second lag of the set point [share], integral [V],
+/// on it); no limit is touched and the integral works (rest band and dead band, which hold it, are left out), or
+/// it is held (`integral` false). States with an observer: first and second lag of the set point [share], integral [V],
 /// set point before [rad], observed angle [rad], speed [rad/s] and load [V]; without: first, second, integral, error
 /// before [rad], derivative [V]. Inputs: goal, opening as measured [share]. Outputs: voltage [V], set point [share].
 [[nodiscard]] LinearModel linearise(const control::LoopCoefficients<double>& loop, double opening, double hold,

@@ -19,7 +19,7 @@ struct Window {
 /// Largest |a − b| inside the window; 0 when it is empty.
 [[nodiscard]] double largest_distance(std::span<const double> a, std::span<const double> b, Window w) noexcept;
 
-/// How far `a` stands above `b`.
+/// How far `a` is above `b`.
 struct Excess {
     double largest = 0.0;     ///< largest a − b; 0 when a never exceeds b
     double longest = 0.0;     ///< [s] longest uninterrupted time with a − b > limit

@@ -9,7 +9,7 @@
 
 namespace twintrack::analysis {
 
-/// A quantity that a log may tell: a field of the body's mechanics by its dotted path, or one of the log itself.
+/// A quantity that a log may determine: a field of the body's mechanics by its dotted path, or one of the log itself.
 struct Unknown {
     const char* name;
     const char* unit;
@@ -17,7 +17,7 @@ struct Unknown {
 };
 
 /// Those that `predict` can differentiate by. Of the log itself: "start_angle" [rad], "angle_delay" [s] and
-/// "current_delay" [s] by which the two signals come late, "current_offset" [A].
+/// "current_delay" [s] by which the two signals are late, "current_offset" [A].
 [[nodiscard]] std::span<const Unknown> unknowns();
 
 /// What is known of the log beside the body.
@@ -45,15 +45,15 @@ struct Leading {
     double speed_gain = 0.0;        ///< [1/s]
 };
 
-/// Signals at each sample, and their derivatives by the unknowns asked for (sample-major).
+/// Signals at each sample, and their derivatives by the requested unknowns (sample-major).
 struct Prediction {
     std::vector<double> current, angle;        ///< [A], [rad]
     std::vector<double> by_current, by_angle;  ///< samples × unknowns
 };
 
 /// Integrates the body together with its sensitivities: the lanes' fixed steps (lanes/body_step.hpp) on dual numbers,
-/// so the derivatives are those of the very numbers that come out. It starts at rest. Bristle friction and one mass
-/// only. Throws InvalidParameter for a body or unknown that it does not know. Literature: output-error and
+/// so the derivatives are those of the returned numbers. It starts at rest. Bristle friction and one mass
+/// only. Throws InvalidParameter for another kind of body or unknown. Literature: output-error and
 /// prediction-error methods, L. Ljung, System Identification, 1999, ch. 3 and 7 (from memory); leading that is taken
 /// away step by step: C. P. Vyasarayani et al., Multibody Syst. Dyn. 26, 2011 (from memory).
 [[nodiscard]] Prediction predict(const plant::BodyMechanics& body, const LogValues& log, const Excitation& excitation,

@@ -28,7 +28,7 @@ public:
     [[nodiscard]] bool booted() const noexcept { return power_.booted(); }
     [[nodiscard]] bool starved() const noexcept { return power_.starved(); }
     [[nodiscard]] bool may_drive() const noexcept { return guard_.state() == plant::BridgeState::ready; }
-    /// What the motor sees of the bridge until the next tick. Changes the mode of `sources` when the bridge opens
+    /// The bridge as the motor's source until the next tick. Changes the mode of `sources` when the bridge opens
     /// itself.
     [[nodiscard]] plant::Terminal<double> drive(Wires& wires, wiring::HarnessInput& sources);
 
@@ -54,7 +54,7 @@ private:
 };
 
 /// Why a case needs the exact solver: something in it can starve the controller, open the bridge or warm the motor,
-/// which lanes do not know. Nothing for all others. `duration` [s] of the run.
+/// which lanes do not model. Nothing for all others. `duration` [s] of the run.
 struct ExactOnly {
     const char *where, *why;
 };

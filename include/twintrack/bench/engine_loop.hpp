@@ -14,9 +14,9 @@
 
 namespace twintrack::bench {
 
-/// The engine of a bench from tick to tick, and the governor that asks the throttle for its idle air.
+/// The engine of a bench from tick to tick, and the governor of its idle air.
 ///
-///     opening asked = A⁻¹(governor's area)        A: effective area over blade angle of the body as it was made
+///     idle opening  = A⁻¹(governor's area)        A: effective area over blade angle of the body as it was made
 ///     area of the tick = (A(θ at its start) + A(θ at its end))/2
 ///     fuel = governor ∧ speed limit of the reaction ∧ fuel permission of the reaction
 class EngineLoop {
@@ -25,8 +25,8 @@ public:
 
     EngineLoop(const EngineSetup& p, const sensing::ThrottleBodyParameters& body, Time period);
 
-    /// Asks the governor, and tells the controller what it may know of the engine. `pedal` is the controller's belief
-    /// at the last tick.
+    /// Steps the governor, and fills in the controller's inputs from the engine. `pedal` is the controller's
+    /// pedal position at the last tick.
     void govern(double pedal, control::Input& in);
 
     /// The controller is in reset: neither fuel nor spark.
@@ -69,7 +69,7 @@ private:
 /// governor.
 [[nodiscard]] control::PedalMapParameters left_to_governor(control::PedalMapParameters map);
 
-/// What the air flow check may be told of the body: the choked flow of its geometry under the air outside.
+/// What the air flow check uses of the body: the choked flow of its geometry under the air outside.
 void add_choked_flow(monitor::AirFlowParameters& p, const sensing::ThrottleBodyParameters& body, const plant::Air& air);
 
 /// What a bench with an engine changes of controller and monitor; nothing without one.

@@ -12,7 +12,7 @@
 namespace twintrack::bench {
 
 /// What key, starter and loads do while the foot makes its stroke. The key is on from time zero; the starter turns from
-/// `start_at` until the engine runs by itself, at most for `start_for`. One load comes and goes.
+/// `start_at` until the engine runs by itself, at most for `start_for`. One load is switched on and off.
 struct EngineCourse {
     double start_at = 0.5;            ///< [s]
     double start_for = 3.0;           ///< [s]
@@ -22,7 +22,7 @@ struct EngineCourse {
     double accessory_to = 0.0;        ///< [s]; not later than `accessory_from`: no load
     double accessory_torque = 0.0;    ///< [N·m] at the crank
     double accessory_power = 0.0;     ///< [W] beside the torque
-    bool announced = true;            ///< the governor is told of the load
+    bool announced = true;            ///< the load is announced to the governor
 };
 
 [[nodiscard]] const Description& description(Tag<EngineCourse>);

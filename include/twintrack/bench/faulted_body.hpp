@@ -20,7 +20,7 @@ struct Stops {
 /// Where the faults put the stops, whatever the blade does; the travel between them never vanishes.
 [[nodiscard]] Stops shifted_stops(const plant::BodyMechanics& body, const fault::Effects& e) noexcept;
 
-/// Nothing grows where the blade stands: a stop that would appear behind the blade waits at it.
+/// Nothing grows at the blade's place: a stop that would appear behind the blade stays at it.
 [[nodiscard]] Stops held_back(const Stops& wanted, const Stops& before, double angle) noexcept;
 
 [[nodiscard]] plant::BodyMechanics faulted_mechanics(plant::BodyMechanics body, const fault::Effects& e,

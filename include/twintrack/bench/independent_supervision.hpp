@@ -12,8 +12,8 @@
 
 namespace twintrack::bench {
 
-/// What looks at a bench beside its monitor: the function monitor and the device of the competition rules; and the
-/// brake, which the monitor and that device look at.
+/// Supervision beside the monitor: the function monitor and the device of the competition rules; and the
+/// brake, which the monitor and that device read.
 class IndependentSupervision {
 public:
     /// `watched`: false while a range learn runs; then there is the brake only.

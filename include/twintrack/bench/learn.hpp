@@ -11,7 +11,7 @@
 /// engine off, wheels chocked, hands and tools out of the bore; the blade can move by itself.
 namespace twintrack::bench {
 
-/// Asked now and then during a run; true ends it with the outcome "interrupted" and keeps what was recorded.
+/// Called from time to time during a run; true ends it with the outcome "interrupted" and keeps what was recorded.
 using Interrupt = std::function<bool()>;
 
 /// What a learn can be given besides its bench.
@@ -33,7 +33,7 @@ public:
     [[nodiscard]] const LearnPlan& plan() const noexcept { return plan_; }
     /// Time of the last tick there can be: every step has ended by its own time limit, or the power is cut.
     [[nodiscard]] Time last() const noexcept { return last_; }
-    /// What the controller answers at a tick. One that was in reset counts its time anew, and has lost the learn.
+    /// The controller's output at a tick. One that was in reset counts its time anew, and has lost the learn.
     /// UnitFailure when a learn of one's own fails.
     control::Command step(const control::Input& in);
     [[nodiscard]] bool over() const noexcept { return lost_ || procedure_.finished(); }
@@ -50,7 +50,7 @@ private:
     control::LearnUnit procedure_;
 };
 
-/// The bench of a learn: its engine, if it has one, stands still.
+/// The bench of a learn: its engine, if it has one, is at rest.
 [[nodiscard]] BenchParameters standing(BenchParameters p);
 
 struct LearnRun {

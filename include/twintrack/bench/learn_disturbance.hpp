@@ -43,7 +43,7 @@ struct LearnPlan {
 /// (listing those there are) and for an amount out of range.
 [[nodiscard]] LearnPlan with_disturbances(LearnPlan plan, const std::vector<LearnDisturbance>& disturbances);
 
-/// The faults of those disturbances that can stay: what nobody mends after the learn.
+/// The faults of those disturbances that can stay: not repaired after the learn.
 [[nodiscard]] std::vector<fault::Fault> lasting_faults(const std::vector<LearnDisturbance>& disturbances);
 
 }  // namespace twintrack::bench

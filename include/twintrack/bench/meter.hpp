@@ -9,11 +9,11 @@
 #include "twintrack/fault/fault.hpp"
 #include "twintrack/wiring/netlist.hpp"
 
-/// What a meter shows on a bench that stands still, from the very net that a run is made of.
+/// What a meter shows on a bench at rest, from the same net as a run.
 ///
 /// Nothing here is driven: **the motor's leads are off at the controller** ("lead motor +" and "lead motor -" are their
 /// free ends), so that a blade may be moved by hand, and both legs of the bridge are open. Faults count as they are
-/// once they have grown; one that comes and goes, as if it stayed. A frozen track was frozen with the foot off and the
+/// once they have grown; an intermittent one, as if it stayed. A frozen track was frozen with the foot off and the
 /// blade at rest. Noise is left out: a meter averages it.
 namespace twintrack::bench {
 
@@ -42,7 +42,7 @@ struct Stand {
 [[nodiscard]] wiring::Netlist standing_net(const BenchParameters& p, const std::vector<fault::Fault>& faults,
                                            const Stand& stand);
 
-/// [V] of each meter_points() against the ground (engine block), stand by stand; NaN where the net has no answer.
+/// [V] of each meter_points() against the ground (engine block), stand by stand; NaN where the net has no solution.
 [[nodiscard]] std::vector<double> standing_volts(const BenchParameters& p, const std::vector<fault::Fault>& faults,
                                                  const std::vector<Stand>& stands);
 

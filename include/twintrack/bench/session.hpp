@@ -26,16 +26,17 @@ struct SessionOptions {
     Units units{};          ///< controller and monitor by factories, made again after each reset of the controller
     bool monitored = true;  ///< false while a range learn runs: there is nothing to compare with yet
     std::optional<Time> key_off{};       ///< the key is turned off then; absent: it stays on
-    std::optional<Time> engine_turns{};  ///< the engine turns from then on; absent: it stands still
+    std::optional<Time> engine_turns{};  ///< the engine turns from then on; absent: it is at rest
     std::optional<Stroke> brake{};       ///< how hard the driver brakes (0 … 1) over time; absent: there is no brake
     monitor::FaultMemory history{};      ///< codes of earlier key cycles
+    bool recorded = true;                ///< false: record() stays empty, values() are there all the same
 };
 
 /// Values of one tick: everything the record holds, by name.
 struct Snapshot {
     Time time{};
     double pedal_travel = 0.0;   ///< true, share of travel
-    double asked = 0.0;          ///< opening the pedal map asks of the true travel
+    double asked = 0.0;          ///< the pedal map's opening at the true travel
     double blade_opening = 0.0;  ///< true, share of the travel between the stops
     plant::State<double> body{};
     wiring::TrackValues pedal_volts{};     ///< [V] at the controller's pins
@@ -62,7 +63,7 @@ class Session {
 public:
     Session(const BenchParameters& p, Stroke stroke, SessionOptions options = {});
     ~Session();
-    /// A session that goes on from here by itself: plant, noise, monitor, codes and record as they are now. The
+    /// A session that continues from here by itself: plant, noise, monitor, codes and record as they are now. The
     /// controller is copied too (control/unit.hpp), or replaced by `controller`.
     [[nodiscard]] Session fork(control::Unit controller = {}) const;
     Session(Session&&) noexcept;
@@ -70,18 +71,23 @@ public:
 
     /// Makes the tick that is due, then integrates to the next one. Does nothing once the outcome is not "completed".
     const Snapshot& step();
-    /// Makes the tick that is due without integrating further: the last one of a run.
+    /// Makes the tick that is due without integrating further: the last one of a run, or to look at it; then step()
+    /// only integrates.
     const Snapshot& finish();
+    /// The first part of the tick that is due, up to what the controller will read: foot, pins, readings, current. The
+    /// rest is made by finish() or step().
+    const Snapshot& sense();
 
-    /// From the tick that is due on the foot stands there [share of travel], in place of the stroke; absent: back to
+    /// From the tick that is due on the foot stays there [share of travel], in place of the stroke; absent: back to
     /// it.
     void hold_pedal(std::optional<double> travel);
     /// How hard the driver brakes from now on (0 … 1). InvalidParameter when the bench has no brake.
     void hold_brake(double braking);
-    /// The fault is there from the tick that is due on, or from its own time when that is later.
-    /// InvalidParameter for one that cannot be, or cannot be beside those there are; then nothing has changed.
+    /// The fault is there from the next tick on (the one that is due, until it is begun), or from its own time when
+    /// that is later. InvalidParameter for one that cannot be, or cannot be beside those there are; then nothing has
+    /// changed.
     void inject(fault::Fault f);
-    /// A fault of that place and kind is over from the tick that is due on. InvalidParameter when there is none.
+    /// A fault of that place and kind is over from the next tick on. InvalidParameter when there is none.
     void remove(const std::string& where, const std::string& what);
     [[nodiscard]] const std::vector<fault::Fault>& faults() const noexcept;
 
@@ -89,6 +95,8 @@ public:
     [[nodiscard]] Time time() const noexcept;  ///< of the tick that is due
     [[nodiscard]] const Record& record() const noexcept;
     [[nodiscard]] Record take_record();
+    /// The signals of record() as they are now, in the order of its columns.
+    [[nodiscard]] const std::vector<double>& values();
     [[nodiscard]] const std::vector<monitor::TroubleCode>& codes() const noexcept;
     /// Each code with its state, count and freeze-frame; give it to the session of the next key-on.
     [[nodiscard]] const monitor::FaultMemory& history() const noexcept;

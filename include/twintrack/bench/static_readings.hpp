@@ -16,8 +16,8 @@ struct StaticReadings {
 
 /// The readings with pedal and blade both at each of `positions` [share of travel]: tracks, wiring and reference as
 /// they are under `faults` at their start, but without noise, hysteresis and rounding to converter codes. What an
-/// averaged reading of a real bench comes to. Throws InvalidParameter for faults of places that are not there, or when
-/// the equations of the wiring have no answer.
+/// averaged reading of a real bench comes to. Throws InvalidParameter for faults of places that do not exist, or when
+/// the equations of the wiring have no solution.
 [[nodiscard]] std::vector<StaticReadings> static_readings(const BenchParameters& p, std::span<const double> positions,
                                                           const std::vector<fault::Fault>& faults = {});
 

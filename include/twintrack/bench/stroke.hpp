@@ -16,7 +16,7 @@ public:
     /// Rest, half, full, rest; ramps of one second, holds of one and a half: slow enough that a healthy blade is never
     /// 10 % of travel behind a foot that lifts.
     [[nodiscard]] static Stroke rest_half_full_rest();
-    /// What the range learn asks of the foot: rest while the blade is exercised, then two slow full presses.
+    /// The foot's part in a range learn: rest while the blade is exercised, then two slow full presses.
     [[nodiscard]] static Stroke two_presses();
     /// Never touched.
     [[nodiscard]] static Stroke rest(double duration);

@@ -11,7 +11,7 @@
 
 namespace twintrack::bench {
 
-/// The wiring of a bench from tick to tick: the harness with the faults that are in it, or nothing at all.
+/// The wiring of a bench from tick to tick: the harness with its faults, or ideal wiring.
 ///
 /// Which faults there are changes only at ticks: then the net is edited and reduced anew. Between ticks only those that
 /// come and go change, as ports of the net.
@@ -23,10 +23,10 @@ public:
     /// The faults that are due at this tick, each as far as it has grown.
     void tick(Time now);
 
-    /// Something comes and goes between ticks.
+    /// A fault starts or ends between ticks.
     [[nodiscard]] bool moving() const noexcept { return moving_; }
 
-    /// The instants inside (begin, end) at which something comes or goes, in order, and `end` itself.
+    /// The instants inside (begin, end) at which a fault starts or ends, in order, and `end` itself.
     const std::vector<Time>& instants(Time begin, Time end);
 
     /// From now on the contacts are as they are at that instant.
@@ -44,7 +44,7 @@ public:
     [[nodiscard]] plant::BridgeFault off_state(const wiring::HarnessInput& input);
 
 private:
-    /// A fault that grows, or comes and goes.
+    /// A growing or intermittent fault.
     struct Port {
         fault::Fault fault;
         fault::Intermittence times;

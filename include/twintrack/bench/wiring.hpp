@@ -13,7 +13,7 @@ namespace twintrack::bench {
 /// What joins the two assemblies and the controller.
 enum class WiringKind {
     harness,  ///< the net of wiring::Harness
-    ideal     ///< each terminal at its own pin by nothing at all; knows no wiring faults
+    ideal     ///< each terminal at its own pin, zero resistance; no wiring faults
 };
 
 constexpr std::array<std::pair<WiringKind, const char*>, 2> names(Tag<WiringKind>) {

@@ -23,7 +23,7 @@ struct PedalMapParameters {
 
 void check(const PedalMapParameters& p, const std::string& path);
 
-/// What the integral does while the voltage is limited: it follows by back-calculation (pid.hpp), or it stands.
+/// What the integral does while the voltage is limited: it follows by back-calculation (pid.hpp), or it is held.
 enum class Windup { tracked, held };
 
 constexpr std::array<std::pair<Windup, const char*>, 2> names(Tag<Windup>) {
@@ -36,7 +36,7 @@ struct ControllerParameters {
     double nominal_supply = 13.5;        ///< [V]
     double set_point_time = 0.017;       ///< [s] of each of two cascaded first-order filters
     double self_check_time = 0.15;       ///< [s] after key-on with the motor off, for the monitor to look
-    double twitch_opening = 0.03;        ///< [share of travel] above the default position, asked for at key-on
+    double twitch_opening = 0.03;        ///< [share of travel] above the default position, demanded at key-on
     double twitch_time = 0.08;           ///< [s]
     double duty_limit = 0.95;            ///< |duty|
     std::optional<double> proportional;  ///< [V/rad]
@@ -67,9 +67,9 @@ void check(const ControllerParameters& p, const std::string& path);
 ///     y₁⁺  = y₁ + α (y_d − y₁),  y₂⁺ = y₂ + α (y₁⁺ − y₂),   α = 1 − exp(−h/τ)      y_d demand, y₂ set point [–]
 ///     u    = PID((y₂ − y) Θ) + u_ff,        y blade opening by throttle track 1, Θ [rad] travel between the stops
 ///     u_ff = R i + U_b(i) + N K ω_r,        N K i = −τ_spring(θ_r) + M_C ω_r/(|ω_r| + ω_ε) + σ₂ ω_r
-///     duty = u / U_supply                   |duty| ≤ duty_limit, which the anti-windup sees
+///     duty = u / U_supply                   |duty| ≤ duty_limit, which the anti-windup uses
 ///
-/// The PID goes by the observed angle and speed (speed_observer.hpp). The integral stands from when the error is within
+/// The PID uses the observed angle and speed (speed_observer.hpp). The integral is held from when the error is within
 /// the rest band until it leaves the rest limit or the set point leaves the rest band: friction holds the blade there.
 ///
 /// θ_r, ω_r angle and speed of the set point; the springs' default position is the learned one. After key-on it watches
@@ -99,7 +99,7 @@ public:
     [[nodiscard]] Time run_time() const noexcept { return run_time_; }
     [[nodiscard]] double twitch() const noexcept { return twitch_; }
 
-    /// What it keeps from tick to tick, key-on test and stop following apart: a loop that was run elsewhere goes on
+    /// What it keeps from tick to tick, key-on test and stop following apart: a loop that was run elsewhere continues
     /// here.
     struct Memory {
         bool running = false;
@@ -134,7 +134,7 @@ private:
     Memory memory_;
     KeyOnTest test_;
     ClosedStop stop_;
-    std::size_t lead_ = 0;   ///< the throttle track it goes by; as many as there are: none is to be believed
+    std::size_t lead_ = 0;   ///< the throttle track in use; the number of tracks: none
     bool switched_ = false;  ///< by another than at the tick before
 };
 

@@ -6,7 +6,7 @@
 
 namespace twintrack::control {
 
-/// The test at key-on, before the loop is closed: motor off, the blade must stand where it was learned to stand; a
+/// The test at key-on, before the loop is closed: motor off, the blade must be at its learned default position; a
 /// twitch of its own, longer than the usual one, must move it; motor off again, the springs must bring it back. Common
 /// practice, no source (start tests: default position and return spring). Off by default: a body exchanged without a
 /// learn then fails here already.
@@ -37,7 +37,7 @@ public:
         state_ = p.enabled ? SelfTest::under_way : SelfTest::none;
     }
 
-    /// `opening` as the controller believes it.
+    /// `opening` by the controller's tracks.
     SelfTest step(Time now, double opening) noexcept {
         if (state_ != SelfTest::under_way || now < watch_) return state_;
         const bool there = abs(opening - default_) <= p_.tolerance;

@@ -12,7 +12,7 @@
 
 namespace twintrack::control {
 
-/// What the learn read of the blade, and whether it can be believed.
+/// The learn's readings of the blade, and whether they are valid.
 struct BladeFindings {
     Readings closed{}, open{};
     Readings lifted{};     ///< at the default position, reached from the closed stop
@@ -32,7 +32,7 @@ struct PedalFindings {
     double noise = 0.0;  ///< [share of full scale] largest rms of a track at rest
 };
 
-/// The learn in numbers; NaN what it did not come to.
+/// The learn in numbers; NaN for steps not reached.
 struct LearnMeasures {
     static constexpr double none = std::numeric_limits<double>::quiet_NaN();
     double default_opening = none;   ///< [share of travel]
@@ -46,7 +46,7 @@ struct LearnMeasures {
     double press_difference = none;  ///< [share of span]
 };
 
-/// Each answers with a problem, or none.
+/// Each returns a problem, or none.
 [[nodiscard]] Problem supply_problem(const LearnParameters& p, double supply);
 [[nodiscard]] Problem band_problem(const LearnParameters& p, const char* assembly, const Readings& now,
                                    std::size_t tracks);

@@ -4,7 +4,7 @@
 
 namespace twintrack::control {
 
-/// What a range learn believes: the validation's thresholds. The values are ours (no source), but for the return time.
+/// Thresholds by which a range learn validates its readings. The values are ours (no source), but for the return time.
 struct LearnLimits {
     double throttle_span_least = 0.30;  ///< [share of full scale] of the first throttle track
     double pedal_span_least = 0.20;     ///< [share of full scale] of the first pedal track

@@ -21,10 +21,10 @@ struct LearnParameters {
     double settle_time = 0.15;     ///< [s] without movement that counts as arrived
     double still_band = 0.004;     ///< [share of full scale] half width of what counts as no movement
     double step_limit = 8.0;       ///< [s] any step may take before the learn gives up
-    int presses = 2;               ///< full presses asked of the foot
+    int presses = 2;               ///< full presses of the pedal
     double band_low = 0.04;        ///< electrical band [share of full scale]
     double band_high = 0.96;
-    LearnLimits limits{};  ///< what it believes
+    LearnLimits limits{};  ///< thresholds of its validation
 };
 
 [[nodiscard]] const Description& description(Tag<LearnParameters>);
@@ -32,7 +32,7 @@ struct LearnParameters {
 /// The supply window must be in order.
 void check(const LearnParameters& p, const std::string& path);
 
-/// How much a learn believes. The middle one is LearnParameters{}.
+/// How strict a learn is. The middle one is LearnParameters{}.
 enum class Strictness {
     strict,    ///< as narrow as healthy parts allow
     standard,  ///< named "default"

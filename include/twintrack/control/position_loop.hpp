@@ -8,7 +8,7 @@
 namespace twintrack::control {
 
 /// The arithmetic of the position loop, on any number type: set-point filter, feed-forward, PID. The controller
-/// (controller.hpp, where the equations stand) runs on it with `double`.
+/// (controller.hpp, with the equations) runs on it with `double`.
 template <class T>
 struct LoopCoefficients {
     T period;          ///< h [s]
@@ -25,7 +25,7 @@ struct LoopCoefficients {
     PidCoefficients<T> pid;
     T set_point_step;         ///< largest change of y₁ a tick
     T rest_band, rest_limit;  ///< [rad]
-    T windup_held;            ///< 1: the integral stands while the voltage is limited; 0: it is tracked
+    T windup_held;            ///< 1: the integral is held while the voltage is limited; 0: it is tracked
     ObserverCoefficients<T> observer;
 };
 
@@ -41,7 +41,7 @@ struct LoopState {
 };
 
 inline constexpr double friction_speed = 0.05;  ///< ω_ε [rad/s]
-inline constexpr double least_supply = 3.0;     ///< [V]; a measurement below it is not believed
+inline constexpr double least_supply = 3.0;     ///< [V]; a measurement below it is not used
 inline constexpr double no_anchor = 1e9;        ///< [rad]
 
 /// u_ff [V] at `set_point` [share of travel] moving with `speed` [rad/s].
@@ -98,7 +98,7 @@ void resume(const LoopCoefficients<T>& c, LoopState<T>& x, T opening) noexcept {
     x.observer.angle = opening * c.travel;
 }
 
-/// Whether the integral stands: the set point has not left the anchor by more than the rest band, and the error has
+/// Whether the integral is held: the set point has not left the anchor by more than the rest band, and the error has
 /// not left the rest limit since it was within the rest band.
 template <class T>
 [[nodiscard]] auto rests(const LoopCoefficients<T>& c, LoopState<T>& x, T target, T error) noexcept {

@@ -50,14 +50,14 @@ inline constexpr int record_version = 1;
 /// interrupted. Names are cut to 255 bytes. Throws InvalidParameter for what cannot be a learned range.
 [[nodiscard]] Bytes encode(const LearnedRange& range);
 [[nodiscard]] StoredRange decode(std::span<const std::uint8_t> bytes);
-/// The record's checksum: what tells that a range was changed.
+/// The record's checksum: it shows that a range was changed.
 [[nodiscard]] std::uint32_t checksum(const LearnedRange& range);
 
 /// Non-volatile memory with two slots, so that the record in force is never written over.
 ///
 /// A write goes into the slot that is not in force, some bytes at a time; when the seal is in, the older record is
 /// erased. Cut the power anywhere: before the seal the old record is in force, from the seal on the new one. Because no
-/// older record outlives a complete write, a damaged one is never answered with a stale one: it is refused.
+/// older record outlives a complete write, a damaged one is never replaced by a stale one: it is refused.
 class RangeStore {
 public:
     static constexpr std::size_t slots = 2;
@@ -81,7 +81,7 @@ public:
 private:
     std::array<Bytes, slots> slots_;
     Bytes pending_;           ///< the whole record being written
-    std::size_t target_ = 0;  ///< slot it goes to
+    std::size_t target_ = 0;  ///< slot to be written
 };
 
 }  // namespace twintrack::control

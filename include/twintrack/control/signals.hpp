@@ -12,7 +12,7 @@
 namespace twintrack::control {
 
 using Readings = std::array<double, sensing::max_tracks>;
-/// Which tracks of an assembly may be believed at this tick.
+/// Which tracks of an assembly may be used at this tick.
 using Trust = std::array<bool, sensing::max_tracks>;
 
 /// What is measured of an engine, and what its idle governor says.
@@ -20,14 +20,14 @@ struct EngineReadings {
     bool running = false;         ///< it burns by itself
     double speed = 0.0;           ///< [rad/s]
     double coolant = 0.0;         ///< [°C]
-    double idle_goal = 0.0;       ///< [rad/s] that the coolant asks of the idle
-    double idle_authority = 0.5;  ///< share of the governor's air above what it asks for; 0 and 1: at a limit
+    double idle_goal = 0.0;       ///< [rad/s] idle speed for the coolant temperature
+    double idle_authority = 0.5;  ///< share of the governor's air above its request; 0 and 1: at a limit
 };
 
 /// What the pedal's idle-validation switch says.
 enum class IdleContact { absent, foot_off, foot_on };
 
-/// Everything a controller may know at a tick.
+/// All inputs of a controller at a tick.
 struct Input {
     Time time{};                                 ///< since key-on; to a controller, since it booted
     Readings pedal{};                            ///< [share of converter full scale]; unused tracks are 0
@@ -37,11 +37,11 @@ struct Input {
     Readings throttle_reference{5.0, 5.0, 5.0};  ///< [V]
     double motor_current = 0.0;                  ///< [A] measured by the bridge
     plant::BridgeStatus bridge{};                ///< what the bridge reports of itself
-    bool motor_permitted = true;                 ///< false: the monitor wants the motor without power
+    bool motor_permitted = true;                 ///< false: the monitor removes power from the motor
     bool key_on = true;        ///< false: the key has been turned off, the controller runs on for a while
     bool engine_still = true;  ///< false: the engine turns
 
-    double idle_opening = 0.0;  ///< opening that idling asks for; the demand is never less [share of travel]
+    double idle_opening = 0.0;  ///< opening that idling needs; the demand is never less [share of travel]
     double air_flow = 0.0;      ///< [kg/s] measured; 0 without an air meter
     EngineReadings engine{};
     IdleContact idle_contact = IdleContact::absent;
@@ -59,10 +59,10 @@ struct Input {
 
 /// The test of default position and return spring at key-on.
 enum class SelfTest {
-    none,           ///< not asked for
+    none,           ///< not requested
     under_way,      ///< the loop is not closed yet
     passed,         ///< both were found well
-    default_wrong,  ///< the unpowered blade stands elsewhere than it was learned
+    default_wrong,  ///< the unpowered blade is not where it was learned
     no_twitch,      ///< the motor did not move the blade
     no_return       ///< the springs did not take back what the motor had opened
 };
@@ -79,14 +79,14 @@ constexpr std::array<std::pair<SelfTest, const char*>, 6> names(Tag<SelfTest>) {
 
 [[nodiscard]] constexpr bool failed(SelfTest t) noexcept { return t > SelfTest::passed; }
 
-/// What a controller answers.
+/// A controller's output.
 struct Command {
     plant::BridgeMode mode = plant::BridgeMode::high_impedance;
     double duty = 0.0;       ///< −1 … 1, opening positive
-    double pedal = 0.0;      ///< pedal position it believes [share of learned travel]
-    double demand = 0.0;     ///< opening the foot asks for [share of learned travel]
-    double set_point = 0.0;  ///< opening the loop is told to reach
-    double opening = 0.0;    ///< opening it believes
+    double pedal = 0.0;      ///< pedal position by its tracks [share of learned travel]
+    double demand = 0.0;     ///< opening that the pedal demands [share of learned travel]
+    double set_point = 0.0;  ///< target of the position loop
+    double opening = 0.0;    ///< opening by its tracks
     SelfTest self_test = SelfTest::none;
 };
 

@@ -7,7 +7,7 @@
 
 namespace twintrack::control {
 
-/// The body as the tuning sees it, small signals, springs left out:  θ/u = K_v / (s (1 + T_m s)(1 + T_Σ s)).
+/// The body as the tuning models it, small signals, springs left out:  θ/u = K_v / (s (1 + T_m s)(1 + T_Σ s)).
 struct LoopModel {
     double velocity_gain;  ///< K_v [rad/(V·s)] = NK/(RB + (NK)²)
     double motor_time;     ///< T_m [s] = RJ/(RB + (NK)²)
@@ -31,7 +31,7 @@ struct LoopModel {
 [[nodiscard]] PidParameters damping_optimum(const LoopModel& model, double integral_ratio = 0.5);
 
 /// Fastest set point [rad/s] that a filter of two lags τ can stop from, with the bridge at `volts` against the motion:
-/// R J/(N K) v/τ − N K v = volts. Infinite when the back-EMF alone stops it.
+/// R J/(N K) v/τ − N K v = volts. Infinite when the back-EMF is enough to stop it.
 [[nodiscard]] double fastest_set_point(const plant::BodyMechanics& body, double set_point_time, double volts);
 
 /// Whether the model's loop with these gains is stable (Routh–Hurwitz on its characteristic polynomial).

@@ -10,7 +10,7 @@
 ///
 ///     [[nodiscard]] const Description& description(Tag<Struct>);
 ///
-/// whose list of fields stands in `lib/LAYER/fields.cpp` (core/fields.hpp). Cross-field rules go into an optional
+/// whose list of fields is in `lib/LAYER/fields.cpp` (core/fields.hpp). Cross-field rules go into an optional
 /// `void check(const Struct&, const std::string& path)`.
 namespace twintrack {
 
@@ -50,7 +50,7 @@ template <Named E>
     return value >= range.least && value <= range.most && value - value == 0.0;  // finite
 }
 
-/// `path`.`name`, or `name` alone where the path is empty.
+/// `path`.`name`, or only `name` where the path is empty.
 [[nodiscard]] std::string dotted(const std::string& path, const std::string& name);
 
 /// Throws InvalidParameter unless `value` is finite and inside `range`.

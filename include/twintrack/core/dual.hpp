@@ -61,7 +61,7 @@ struct Dual {
         return chain(e, a, e);
     }
     friend Dual logarithm(const Dual& a) noexcept { return chain(twintrack::logarithm(a.value), a, 1.0 / a.value); }
-    /// For laws that split 2ˣ into a whole and a broken part: all of the slope goes with the whole one.
+    /// For laws that split 2ˣ into a whole and a broken part: the whole one carries all of the slope.
     friend Dual power_of_two(const Dual& shifted) noexcept {
         constexpr double ln2 = 0x1.62e42fefa39efp-1;
         const double p = detail::power_of_two(shifted.value);

@@ -6,7 +6,7 @@
 namespace twintrack {
 
 /// Philox4x32-10, the counter-based generator of Salmon, Moraes, Dror, Shaw, "Parallel random numbers: as easy as
-/// 1, 2, 3", SC'11 (2011). A pure function of counter and key: no state to share, any number can be drawn alone.
+/// 1, 2, 3", SC'11 (2011). A pure function of counter and key: no state to share, any number can be drawn by itself.
 [[nodiscard]] constexpr std::array<std::uint32_t, 4> philox(std::array<std::uint32_t, 4> counter,
                                                             std::array<std::uint32_t, 2> key) noexcept {
     for (int round = 0; round < 10; ++round) {

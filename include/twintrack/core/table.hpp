@@ -14,7 +14,7 @@ public:
 
     [[nodiscard]] double operator()(double x) const noexcept;
 
-    /// The smallest x that gives y, for a y monotone in x; held at the ends. Flat parts answer with their nearer end.
+    /// The smallest x that gives y, for a y monotone in x; held at the ends. Flat parts give their nearer end.
     [[nodiscard]] double inverse(double y) const noexcept;
 
     [[nodiscard]] std::span<const double> x() const noexcept { return x_; }

@@ -8,12 +8,12 @@
 namespace twintrack::engine {
 
 /// A delay by crank angle: what is written at crank angle φ is read at φ + Δ. So the delay in time is Δ/ω at any
-/// speed, nothing is lost while the speed changes, and nothing comes out of an engine that stands.
+/// speed, nothing is lost while the speed changes, and an engine at rest gives nothing.
 ///
 /// Linear between two writes; writes closer together than Δ/256 are thinned out. Angles must not fall, neither those
-/// written nor those read; before the first write the initial value comes out.
+/// written nor those read; before the first write it gives the initial value.
 ///
-/// The law, on any number type. The points stand in a ring of `delay_slots` that `Points` knows by their whole numbers:
+/// The law, on any number type. The points are in a ring of `delay_slots`, which `Points` indexes by whole numbers:
 /// `angle(k)`, `value(k)`, `put(k, angle, value)`.
 template <class T>
 struct DelayState {
@@ -27,7 +27,7 @@ inline constexpr std::size_t delay_slots = 512;  ///< a power of two; twice what
 /// Gap [rad] that two writes of a delay by `angle` [rad] must have to be two points.
 [[nodiscard]] constexpr double least_gap(double angle) noexcept { return 2.0 * angle / delay_slots; }
 
-/// The state, and the first points, of a delay by `angle` from which `initial` comes out first.
+/// The state, and the first points, of a delay by `angle` which gives `initial` first.
 template <class Points>
 [[nodiscard]] DelayState<double> begun(Points& points, double angle, double initial) noexcept {
     points.put(0.0, -2.0 * angle, initial);

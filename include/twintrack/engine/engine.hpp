@@ -17,7 +17,7 @@ constexpr std::array<std::pair<EngineStatus, const char*>, 4> names(Tag<EngineSt
              {EngineStatus::stalled, "stalled"}}};
 }
 
-/// What the engine is told for one tick.
+/// The engine's inputs for one tick.
 struct Input {
     double area = 0.0;              ///< effective opening of the throttle [m²], mean over the tick
     double leak_area = 0.0;         ///< A_v [m²] effective, of a vacuum leak
@@ -36,8 +36,8 @@ struct Input {
 ///
 ///     standing → cranking (starter) → running (ω ≥ release_speed) → stalled (ω < stall_speed; standing if key is off)
 ///
-/// Fuel goes with the air that is drawn in and burns Δ later; when the engine has stalled it gets none until the
-/// starter turns it again. The speed never goes below zero. A step costs two evaluations of the model.
+/// Fuel is in proportion to the air drawn in and burns Δ later; when the engine has stalled it gets none until the
+/// starter turns it again. The speed is never below zero. A step costs two evaluations of the model.
 class Engine {
 public:
     /// At rest, the manifold full of `air`. Throws InvalidParameter.

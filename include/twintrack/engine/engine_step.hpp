@@ -35,7 +35,7 @@ template <class Points>
             begun(spark, s.spark_delay, 1.0)};
 }
 
-/// What the engine is told for one tick, as Input; `cold`: factor on friction; `fuel` relative to that of all the air.
+/// The engine's inputs for one tick, as Input; `cold`: factor on friction; `fuel` relative to that of all the air.
 template <class T>
 struct EngineOrders {
     T area, leak_area, spark_retard, accessory_torque, electrical_power, cold, ignition, starter, fuel;
@@ -63,7 +63,7 @@ template <class T>
 
 }  // namespace status
 
-/// Advances by `span` [s]; answers what acted.
+/// Advances by `span` [s]; returns what acted.
 template <class T, class Points>
 Drive<T> step(const Coefficients<T>& c, const StepCoefficients<T>& s, const plant::GasState<T>& air, EngineState<T>& e,
               Points& fuel, Points& spark, const EngineOrders<T>& in, T span) noexcept {

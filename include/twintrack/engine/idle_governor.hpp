@@ -20,7 +20,7 @@ constexpr std::array<std::pair<IdleMode, const char*>, 5> names(Tag<IdleMode>) {
 
 struct IdleInput {
     double speed = 0.0;      ///< ω [rad/s]
-    double pedal = 0.0;      ///< what the controller believes [share of travel]
+    double pedal = 0.0;      ///< the controller's [share of travel]
     double coolant = 85.0;   ///< [°C]
     bool accessory = false;  ///< a load announces itself
     bool cranking = false;
@@ -28,7 +28,7 @@ struct IdleInput {
 };
 
 struct IdleOutput {
-    double area = 0.0;          ///< A [m²] effective opening that idling asks of the throttle
+    double area = 0.0;          ///< A [m²] effective opening that idling needs of the throttle
     double spark_retard = 0.0;  ///< ζ [rad]
     bool fuel = true;           ///< false: overrun cut
     double goal = 0.0;          ///< [rad/s] by coolant
@@ -47,7 +47,7 @@ struct IdleOutput {
 /// A [m²] effective area, the unit in which a choked throttle is linear: the blade angle that gives it is the air
 /// path's affair. A₀ table by coolant, A_l learned, A_a for an announced load, A_d dashpot, fading after the pedal is
 /// let go. ω_r starts at the speed found at entry (and follows a flare less entry_band for entry_time) and falls to the
-/// table's target in `descent_time`, so that the engine is led down, not dropped. While the driver drives, I stands
+/// table's target in `descent_time`, so that the speed falls along a ramp. While the driver drives, I is held
 /// still and the spark returns to best torque; the greater of A and the pedal's demand is the bench's choice. The
 /// governor takes over when the foot is off and the speed is within `entry_band`, or after `entry_time` at any speed.
 /// While it idles near its target, I moves into A_l, which outlives the key. With the foot off and the speed far above

@@ -4,7 +4,7 @@
 #include "twintrack/core/time.hpp"
 #include "twintrack/engine/idle_parameters.hpp"
 
-/// The arithmetic of the idle governor (idle_governor.hpp, where the equations stand), on any number type. Modes are
+/// The arithmetic of the idle governor (idle_governor.hpp, with the equations), on any number type. Modes are
 /// numbers in the order of IdleMode; flags are 0 or 1.
 namespace twintrack::engine {
 
@@ -31,7 +31,7 @@ struct IdleState {
     T cut;       ///< 1: the fuel is cut on the overrun
 };
 
-/// What the governor sees at a tick; `goal` [rad/s] and `base` A₀ [m²] by the coolant.
+/// The governor's inputs at a tick; `goal` [rad/s] and `base` A₀ [m²] by the coolant.
 template <class T>
 struct IdleSight {
     T speed, pedal, accessory, cranking, running, goal, base;

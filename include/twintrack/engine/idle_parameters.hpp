@@ -22,7 +22,7 @@ void check(const IdleTargetParameters& p, const std::string& path);
 struct IdleAirParameters {
     double proportional = 5.0e-8;    ///< [m²·s/rad]
     double integral = 1.2e-7;        ///< [m²/rad]
-    double least = 2.0e-6;           ///< [m²] smallest opening asked for
+    double least = 2.0e-6;           ///< [m²] smallest opening requested
     double most = 40.0e-6;           ///< [m²]
     double start_area = 12.0e-6;     ///< [m²] while the starter turns
     double accessory_area = 3.2e-6;  ///< [m²] added as soon as a load is announced

@@ -20,7 +20,7 @@ struct Fault {
     double amount = 0.0;       ///< in the unit the catalogue gives
     Time ramp{};               ///< over which the amount builds up
     std::string with{};        ///< the other terminal, of a wiring fault between two
-    Time every{};              ///< of a wiring fault that comes and goes: its period; 0: it stays
+    Time every{};              ///< of an intermittent wiring fault: its period; 0: it stays
     Time lasting{};            ///< and how long of each period it is there
 };
 

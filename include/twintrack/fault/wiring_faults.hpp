@@ -14,7 +14,7 @@ namespace twintrack::fault {
 /// `what` is a kind of wiring fault.
 [[nodiscard]] bool in_wiring(const Fault& f);
 
-/// The edit of the netlist it stands for. InvalidParameter unless in_wiring(), and for an unplugged connector, which
+/// Its edit of the netlist. InvalidParameter unless in_wiring(), and for an unplugged connector, which
 /// contact_by_contact() resolves.
 [[nodiscard]] wiring::WiringFault edit_of(const Fault& f);
 
@@ -50,7 +50,7 @@ public:
     Intermittence(const Fault& f, std::uint32_t seed, std::uint32_t case_number, std::uint32_t channel);
 
     [[nodiscard]] bool there(Time now) const noexcept;
-    /// Appends the instants inside (begin, end) at which it comes or goes.
+    /// Appends the instants inside (begin, end) at which it starts or ends.
     void changes(Time begin, Time end, std::vector<Time>& instants) const;
 
 private:
@@ -62,7 +62,7 @@ private:
     [[nodiscard]] Time drawn(std::int64_t period) const noexcept;
 
     Time from_, end_, every_, lasting_;
-    mutable std::int64_t known_ = -1;  ///< the period asked for last,
+    mutable std::int64_t known_ = -1;  ///< the period used last,
     mutable Time start_{};             ///< and its s
     NoiseStream stream_;
 };

@@ -4,7 +4,7 @@
 
 namespace twintrack::lanes {
 
-/// 2ʸ for y ≤ 0, within 8·10⁻⁹ of itself: the shape of the Stribeck curve, whose parameters nobody knows to five
+/// 2ʸ for y ≤ 0, within 8·10⁻⁹ of itself: the shape of the Stribeck curve, whose parameters are not known to five
 /// digits. Half the work of `exponential`; held below y = −1000. y = n + f, 2ᶠ by its Taylor polynomial of degree 7
 /// (|f| ≤ 1/2: remainder (ln 2/2)⁸/8! of at least 1/√2).
 template <class T>

@@ -57,13 +57,13 @@ struct Result {
     double largest_error = 0.0;    ///< of the same [share of travel]
     double largest_opening = 0.0;  ///< true [share of travel]
     double final_opening = 0.0;    ///< true [share of travel]
-    Record record{{}};             ///< the signals asked for
+    Record record{{}};             ///< the requested signals
     std::optional<control::LearnResult> learn{};  ///< of a range learn
 };
 
 /// Gives case `index`; never called twice for one index, nor by two threads at once.
 using Source = std::function<Case(std::size_t index)>;
-/// Takes a result; never called by two threads at once. Results come in the order in which cases end.
+/// Takes a result; never called by two threads at once. Results are in the order in which cases end.
 using Sink = std::function<void(Result&&)>;
 
 /// Runs cases 0 … count − 1 side by side: each in its own lane of a SIMD block, the body in fixed steps
@@ -74,9 +74,9 @@ using Sink = std::function<void(Result&&)>;
 ///
 /// A case's result depends on nothing but the case and `substep`: not on the threads, the instruction set, or the cases
 /// beside it. Memory does not grow with `count`. Ends early, without the cases under way, when `interrupt` says so;
-/// returns whether all were run. `interrupt` is asked by the calling thread.
+/// returns whether all were run. `interrupt` is called by the calling thread.
 ///
-/// Limits: no fault of the wiring that comes and goes, bristle friction, tracks of at most five knots, pedal
+/// Limits: no intermittent fault of the wiring, bristle friction, tracks of at most five knots, pedal
 /// maps of at most four, one control period for all cases. Throws InvalidParameter, its path beginning with
 /// "cases[index]" (from 1), for a case that cannot be run; cases under way are dropped then.
 bool run(std::size_t count, const Source& source, const Options& options, const Sink& sink,

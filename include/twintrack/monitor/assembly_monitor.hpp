@@ -9,12 +9,12 @@
 
 namespace twintrack::monitor {
 
-/// The tracks of one assembly: each by itself, against each other, and which of them to believe.
+/// The tracks of one assembly: each by itself, against each other, and which of them to use.
 ///
 /// A track is *lost* once a fault that is its own is confirmed (range, rate, outvoted). One lost by range or rate is no
 /// longer held against the others; one that they have outvoted is, or the vote would end by itself. A track *looks bad*
 /// while it is outside the band or has just jumped, and from then on until it agrees with a track that does not; that
-/// is enough not to believe it at this tick (fallback), long before anything is confirmed.
+/// is enough not to use it at this tick (fallback), long before anything is confirmed.
 class AssemblyMonitor {
 public:
     /// `learned` is empty when nothing was learned; then only the bands are watched, on `tracks` tracks.
@@ -32,10 +32,10 @@ public:
     [[nodiscard]] bool settled(const DebouncedChecks& checks) const noexcept;
     using Anchors = std::array<StuckCheck::Anchor, sensing::max_tracks>;
     [[nodiscard]] Anchors anchors() const noexcept;
-    /// As `ticks` of that; the last with these readings, the tracks' movement seen since `anchors`.
+    /// As `ticks` of that; the last with these readings, the tracks' movement since `anchors`.
     void pass(std::int64_t ticks, const control::Readings& readings, const Anchors& anchors) noexcept;
     [[nodiscard]] bool lost(std::size_t k) const noexcept { return tracks_[k].lost; }
-    /// Of two tracks this one is not believed again, since the other one, which is, says otherwise.
+    /// Of two tracks this one is not used again, since the other one, which is, contradicts it.
     [[nodiscard]] bool doubted(std::size_t k) const noexcept;
 
     /// What of a track is still looked for.
@@ -47,7 +47,7 @@ public:
     /// Whether it is still looked for that tracks i < j, neither of them lost by range or rate, differ.
     [[nodiscard]] bool open(std::size_t i, std::size_t j, const DebouncedChecks& checks) const noexcept;
     [[nodiscard]] int left() const noexcept;  ///< tracks that are not lost
-    /// At this tick a track can be believed: it does not look bad, and of several that do not, two agree.
+    /// At this tick a track can be used: it is not bad, and of several good ones two agree.
     [[nodiscard]] bool sees() const noexcept;
     /// Two tracks that are not lost are confirmed to differ.
     [[nodiscard]] bool undecided(const DebouncedChecks& checks) const noexcept;

@@ -12,7 +12,7 @@ namespace twintrack::monitor {
 
 [[nodiscard]] inline bool driven(const control::Command& c) noexcept { return c.mode == plant::BridgeMode::drive; }
 
-/// What the motor is told and what follows from it. Five conditions:
+/// The motor's command and its effect. Five conditions:
 ///
 ///     open      |d| U > U_o and |i| < i_o                    volts on the motor and no current
 ///     overload  |i| > i_most
@@ -24,7 +24,7 @@ namespace twintrack::monitor {
 ///
 /// "Blocked" needs no deviation, so it also detects a motor that presses on a stop, on deposits or on a jammed blade
 /// within the tolerance of the set point; a dip of U or i of less than 10 ms, by the loop's noise, does not end it.
-/// Nothing is blocked where a loop presses the blade into the very stop that is asked for (both within s of it). U_b
+/// Nothing is blocked where a loop presses the blade into the demanded stop (both within s of it). U_b
 /// lies above what holding a blade open takes (at most 8 V: a wide open blade of the weakest built-in motor, its
 /// winding at 100 °C) and below what a stalled loop applies, so supplies under U_b / 0.95 are left to "stalled"; i_b
 /// lies below the stall current of a hot winding at U_b.
@@ -96,7 +96,7 @@ public:
     }
 
     [[nodiscard]] const Seen& seen() const noexcept { return seen_; }
-    /// What another has seen so far, without anything that pressed on the blade.
+    /// The state of another check so far, without anything that pressed on the blade.
     void resume(const Seen& seen) noexcept {
         seen_ = seen, started_ = true;
         stalled_at_ = blocked_at_ = seen.opening;
@@ -118,7 +118,7 @@ private:
         return along < -p_.against_speed && left > p_.still;
     }
 
-    /// Pressed against the stop that it is asked for.
+    /// Pressed against the demanded stop.
     [[nodiscard]] bool at_end(const control::Command& c) const noexcept {
         const double most = max(c.set_point, c.opening), least = min(c.set_point, c.opening);
         return (c.duty < 0.0 && most < p_.still) || (c.duty > 0.0 && least > 1.0 - p_.still);
@@ -139,10 +139,10 @@ private:
     double stalled_at_ = 0.0, blocked_at_ = 0.0;  ///< openings
 };
 
-/// Springs: a blade without power must come to its default position and stay there. The first looks whenever the motor
-/// has no power, and only for a blade further open; the time is that of 49 CFR 571.124 S5.3 (from memory). The second
-/// looks only between key-on and the first power; off by default, since a body exchanged without a learn then fails
-/// here already.
+/// Springs: a blade without power must reach its default position and stay there. The first is active whenever the
+/// motor has no power, and only for a blade further open; the time is that of 49 CFR 571.124 S5.3 (from memory). The
+/// second looks only between key-on and the first power; off by default, since a body exchanged without a learn then
+/// fails here already.
 struct SpringParameters {
     double tolerance = 0.05;  ///< [share of travel] about the learned default position
     CheckParameters check{.confirm_time = 1.0};

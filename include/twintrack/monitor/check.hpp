@@ -7,7 +7,7 @@
 
 namespace twintrack::monitor {
 
-/// What the monitor looks at.
+/// What the monitor checks.
 enum class Check {
     memory,
     not_learned,
@@ -72,7 +72,7 @@ constexpr std::array<std::pair<Counting, const char*>, 2> names(Tag<Counting>) {
     return {{{Counting::timer, "timer"}, {Counting::counter, "counter"}}};
 }
 
-/// How long a check must see its condition, and whether it forgets.
+/// How long a check's condition must last, and whether its state is kept.
 struct CheckParameters {
     bool enabled = true;
     double confirm_time = 0.1;  ///< [s]

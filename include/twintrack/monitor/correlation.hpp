@@ -40,7 +40,7 @@ using Pairs = std::array<T, 3>;
 }
 
 /// The tracks of one assembly in volts, by the characteristics the controller was built for and not by those it has
-/// learned: V₂ = a + b V₁ within a limit. It sees that a part of another kind is plugged in, whatever was learned.
+/// learned: V₂ = a + b V₁ within a limit. It detects that a part of another kind is plugged in, whatever was learned.
 /// Opposed tracks: a = 5 V, b = −1; half slope: a = 0, b = 1/2. Off unless the parts are known.
 struct VoltsLine {
     bool enabled = false;

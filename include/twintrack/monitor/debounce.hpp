@@ -14,7 +14,7 @@ namespace twintrack::monitor {
 ///     L ← L + heal at a bad tick,  L ← L − confirm at a good one,  confirmed when L · period > confirm · heal,
 ///     healed when L is used up, unless latched
 ///
-/// A condition seen at ticks t₀ … t₀+n has lasted n periods; it confirms at the first tick where that exceeds `confirm`
+/// A condition true at ticks t₀ … t₀+n has lasted n periods; it confirms at the first tick where that exceeds `confirm`
 /// ("persisting more than 100 ms" trips at 101 ms with a 1 ms tick, not at 100). Both count it the same way.
 class Debounce {
 public:

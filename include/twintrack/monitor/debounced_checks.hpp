@@ -35,14 +35,14 @@ public:
     [[nodiscard]] bool confirmed(std::size_t number) const noexcept { return list_[number].confirmed; }
     /// Another good tick changes nothing.
     [[nodiscard]] bool at_rest(std::size_t number) const noexcept { return list_[number].at_rest; }
-    /// Nothing more can come of it: it is not enabled, or confirmed until key-off.
+    /// It cannot change any more: it is not enabled, or confirmed until key-off.
     [[nodiscard]] bool spent(std::size_t number) const noexcept {
         const DebouncedCheck& w = list_[number];
         return !w.enabled || (w.confirmed && (stated(w) || w.debounce.latched()));
     }
     /// Nothing that is confirmed can heal.
     [[nodiscard]] bool lasting() const noexcept;
-    /// The condition of this one may last while nobody asks.
+    /// The condition of this one may last between two calls.
     void may_last(std::size_t number) noexcept { list_[number].may_last = true; }
     /// It does: a timer that runs.
     [[nodiscard]] bool timer_runs(std::size_t number) const noexcept { return timer_runs(list_[number]); }
@@ -95,7 +95,7 @@ private:
     std::vector<TroubleCode> codes_;
     std::vector<bool> listed_;  ///< by place
     int in_force_ = 0;          ///< watches that are confirmed
-    bool changed_ = false;      ///< what tell() says of them
+    bool changed_ = false;      ///< what tell() reports of them
     Findings::Confirmed confirmed_{};
     FreezeFrame frame_;
 };

@@ -10,10 +10,10 @@
 
 namespace twintrack::monitor {
 
-/// What no code of the standard says and a workshop wants to know all the same: entries of the fault memory with a name
+/// Entries of the fault memory without a code of the standard that a workshop needs all the same, with a name
 /// of this bench's own and without a failure type. They are no trouble codes and are not listed among them.
 enum class Event {
-    engine_stall,  ///< the engine ran and stands, with the key on and fuel permitted
+    engine_stall,  ///< the engine ran and stopped, with the key on and fuel permitted
     function_monitor_opening,
     function_monitor_tracks,
     function_monitor_current,

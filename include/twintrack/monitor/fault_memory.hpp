@@ -13,7 +13,7 @@
 namespace twintrack::monitor {
 
 enum class CodeState {
-    absent,     ///< never seen, or cleared
+    absent,     ///< never set, or cleared
     pending,    ///< its condition is there and not yet confirmed
     confirmed,  ///< and still in force
     healed      ///< confirmed once; the condition has gone

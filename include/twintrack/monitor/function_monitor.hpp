@@ -11,14 +11,15 @@
 namespace twintrack::monitor {
 
 /// A second, independent function monitor: the function monitoring of the published three-level concept (structure from
-/// memory). It shares nothing with controller and monitor but the converter: raw counts and the drive current come in,
-/// integer arithmetic on ends of its own, thresholds of its own; it can take the motor's power away, and nothing else.
+/// memory). It shares nothing with controller and monitor but the converter: its inputs are raw counts and the drive
+/// current, integer arithmetic on ends of its own, thresholds of its own; it can take the motor's power away, and
+/// nothing else.
 ///
 ///     x_k = (n_k − n_closed,k) / (n_open,k − n_closed,k) in ‰                  n raw counts of one track
 ///     pedal  P = the smallest of its x,  blade  B = the largest of its x
 ///     allowed = the largest of map(P) over the last `lag`, and idle
 ///
-///     opening   B > allowed + margin     longer than `time`: the blade is open and nobody asked
+///     opening   B > allowed + margin     longer than `time`: the blade is open without a demand
 ///     tracks    |x_i − x_j| > apart      longer than `time`
 ///     current   |i| > most_current       longer than `time`
 ///
@@ -85,10 +86,10 @@ public:
     /// Ticks at which nothing was found and the same tracks were lost; raw counts of the pedal at the last
     /// of them, in their order: all of them, or looks_back().
     void pass(const std::vector<Counts>& pedal) noexcept;
-    /// Which tracks of an assembly are not lost at these counts, and which are asked.
+    /// Which tracks of an assembly are not lost at these counts, and which are used.
     struct Sight {
         std::array<bool, FunctionMonitorCalibration::most_tracks> sound{}, asked{};
-        bool by_curve = false;  ///< a track that is no straight line has been asked
+        bool by_curve = false;  ///< a track that is no straight line has been used
     };
     [[nodiscard]] Sight sight(const FunctionMonitorCalibration::Tracks& tracks, std::size_t count,
                               const Counts& n) const noexcept;

@@ -19,7 +19,7 @@ namespace twintrack::monitor {
 /// `coolant`. The last is counted up and down, so that hunting through the goal adds up.
 ///
 /// The band is that of 13 CCR 1968.2 (e)(15.2.2)(B), quoted second hand; that a warm engine, some seconds of running
-/// and a closed pedal are asked for is common practice (from memory); the figures are this bench's own.
+/// and a closed pedal are required is common practice (from memory); the figures are this bench's own.
 struct IdleSpeedParameters {
     double above = 200.0 * pi / 30.0;      ///< [rad/s]
     double below = 100.0 * pi / 30.0;      ///< [rad/s]
@@ -43,7 +43,7 @@ public:
 
     IdleSpeedCheck(const IdleSpeedParameters& p, Time period) noexcept;
 
-    /// `pedal` as the controller believes [share of travel]; `disturbed`: something that is wrong drives the blade.
+    /// `pedal` by the controller [share of travel]; `disturbed`: a fault reaction drives the blade.
     Found step(const control::EngineReadings& engine, double pedal, bool disturbed) noexcept;
     void restart() noexcept { clocks_ = {}; }
 
@@ -52,7 +52,7 @@ public:
         Time running{-1}, released{-1};
     };
     [[nodiscard]] const Clocks& clocks() const noexcept { return clocks_; }
-    /// Goes on where it was counted elsewhere.
+    /// Continues from a count made elsewhere.
     void resume(const Clocks& clocks) noexcept { clocks_ = clocks; }
 
 private:

@@ -13,7 +13,7 @@ namespace twintrack::monitor {
 /// Checks the samples of a tick and the command of the tick before; sets codes and decides what follows. No
 /// allocation in step().
 ///
-/// It watches the tracks that were learned, or those it is told of when nothing was learned. Without a learned range
+/// It checks the learned tracks, or those that it is given when nothing was learned. Without a learned range
 /// (P2176) only what needs none is checked. Each code is listed once, at its first confirmation.
 class Monitor {
 public:
@@ -31,7 +31,7 @@ public:
     /// The controller has been in reset: everything counted is lost. Codes stay, and so do reactions that only a key
     /// cycle ends, since they are kept with the codes. `starved`: the key was on.
     void reboot(Time now, bool starved) noexcept;
-    /// Notes in the fault memory the forced mode that stands for what is in force (P2104 … P2106, P2110).
+    /// Notes in the fault memory the forced mode of the reaction in force (P2104 … P2106, P2110).
     void report(Reaction in_force) noexcept;
 
     [[nodiscard]] Reaction reaction() const noexcept { return reaction_; }
@@ -39,7 +39,7 @@ public:
     [[nodiscard]] const Action& action() const noexcept { return p_.ladder.of(reaction_); }
     /// What is ordered once `in_force` is, by whomever.
     [[nodiscard]] const Action& action(Reaction in_force) const noexcept { return p_.ladder.of(in_force); }
-    /// Tells the controller what it must obey at this tick: the reaction's orders and which tracks to believe.
+    /// Gives the controller this tick's orders: those of the reaction, and which tracks to use.
     void order(control::Input& in) const noexcept;
     /// The latter alone.
     void trust(control::Input& in) const noexcept;

@@ -12,7 +12,7 @@
 
 namespace twintrack::monitor {
 
-/// How the motor is switched off: left alone, or its leads shorted together, which returns the blade several times
+/// How the motor is switched off: leads open, or shorted together, which returns the blade several times
 /// slower (lib/plant).
 enum class MotorOff { high_impedance, braking };
 
@@ -23,7 +23,7 @@ constexpr std::array<std::pair<MotorOff, const char*>, 2> names(Tag<MotorOff>) {
 /// Thresholds of all checks, and what follows. Defaults: the student-competition rules 2024 (T.4.2.4–5, IC.4.4.3–4,
 /// IC.4.7.2: 10 % for more than 100 ms between tracks, 10 % for more than 1 s between target and position, a second
 /// more for the blade to close); the electrical band 4 … 96 % follows the published diagnostic bands (the rules give
-/// 10 … 90 % as an example only, which a half-slope track leaves). Where those do not speak, wide enough that healthy
+/// 10 … 90 % as an example only, which a half-slope track leaves). Where those give no value, wide enough that healthy
 /// benches are quiet (page of this folder).
 struct MonitorParameters {
     double band_low = 0.04;  ///< [share of full scale]
@@ -32,7 +32,7 @@ struct MonitorParameters {
     double deviation_limit = 0.10;    ///< [share of travel]
     CheckParameters range{};
     CheckParameters correlation{};
-    /// Blind driving: the time in which no track of an assembly could be believed adds up, whatever each single check
+    /// Blind driving: the time without a usable track of an assembly adds up over all checks, whatever each
     /// made of it, and so much good sight wears it off. A little above the longest single debouncing, so that a fault
     /// with a name of its own is called by that (both times this bench's own).
     CheckParameters blind{.confirm_time = 0.11, .heal_time = 2.0, .counting = Counting::counter};
@@ -54,7 +54,7 @@ struct MonitorParameters {
     AirFlowParameters air_flow{};
     IdleSpeedParameters idle_speed{};
     bool fallback = true;         ///< a track that looks bad is left out at once, before its fault is confirmed
-    double fallback_time = 0.02;  ///< [s] a track must look good before it is believed again
+    double fallback_time = 0.02;  ///< [s] a track must be valid before it is used again
     FunctionMonitorParameters function_monitor{};
     ShutdownDeviceParameters device{};
     MotorOff motor_off_by = MotorOff::high_impedance;
@@ -70,7 +70,7 @@ struct MonitorParameters {
 ///                the function monitor and the device of IC.4.8
 ///     graded     the default's thresholds with the graded ladder of reactions, and the function monitor
 ///     careless   each track alone, 1 … 99 % for 1 s, 30 % off the set point for 3 s, nothing else, no fallback
-///     unwatched  no check, no reaction: what a fault does when nobody looks
+///     unwatched  no check, no reaction: what a fault does without a monitor
 [[nodiscard]] MonitorParameters strict();
 [[nodiscard]] MonitorParameters graded();
 [[nodiscard]] MonitorParameters careless();

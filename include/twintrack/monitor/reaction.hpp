@@ -58,7 +58,7 @@ struct Ladder {
 
 [[nodiscard]] const Description& description(Tag<Ladder>);
 
-/// Tells the controller what it must obey.
+/// Gives the controller its orders.
 inline void order(const Action& a, control::Input& in) noexcept {
     in.demand_limit = a.demand_limit;
     in.demand_slope = a.slope_limit;

@@ -8,7 +8,7 @@
 
 namespace twintrack::monitor {
 
-/// Which assembly a row speaks of.
+/// Which assembly a row is about.
 enum class Side { any, pedal, throttle };
 
 constexpr std::array<std::pair<Side, const char*>, 3> names(Tag<Side>) {
@@ -44,12 +44,12 @@ struct ReactionRow {
 [[nodiscard]] const Description& description(Tag<ReactionRow>);
 
 /// The student-competition rules 2024: whatever is implausible takes the motor's power away; of three tracks two may go
-/// on (T.4.2.6, IC.4.4.5); a blade that does not come back stops the engine (IC.4.7.1–2); a shutdown for brake and
+/// on (T.4.2.6, IC.4.4.5); a blade that does not return stops the engine (IC.4.7.1–2); a shutdown for brake and
 /// throttle ends after 1 s at the default position (IC.4.7.3). Supply, drift and brake sensor only leave a code.
 [[nodiscard]] std::vector<ReactionRow> competition_reactions();
 
-/// The ladder of the published three-level concept (from memory): a pedal with one track left goes on limited, without
-/// any it idles; a throttle with one track left goes on limited, without any the motor is off.
+/// The ladder of the published three-level concept (from memory): a pedal with one track left is limited, without
+/// any it idles; a throttle with one track left is limited, without any the motor is off.
 [[nodiscard]] std::vector<ReactionRow> graded_reactions();
 
 /// What is known at a tick.
@@ -59,7 +59,7 @@ struct Findings {
     bool any = true;                                            ///< false: `confirmed` holds nothing
     Confirmed confirmed{};
     std::array<int, 2> left{};  ///< sound tracks
-    double pedal = 0.0;         ///< [share of travel] as the controller believes
+    double pedal = 0.0;         ///< [share of travel] by the controller
     double opening = 0.0;
     double default_opening = 0.0;
 };
@@ -79,7 +79,7 @@ public:
     void reboot() noexcept;
 
     [[nodiscard]] const std::vector<ReactionRow>& rows() const noexcept { return rows_; }
-    /// The answer changes with the findings of checks only.
+    /// The result changes with the findings of checks only.
     [[nodiscard]] bool lasting() const noexcept { return !in_force_ || lasting_; }
     /// Row k is in force.
     [[nodiscard]] bool entered(std::size_t k) const noexcept { return state_[k].entered; }

@@ -30,7 +30,7 @@ struct BrakeCheckParameters {
 
 [[nodiscard]] const Description& description(Tag<BrakeCheckParameters>);
 
-/// The pedal's idle-validation switch against its tracks, p the pedal position that the controller believes:
+/// The pedal's idle-validation switch against its tracks, p the controller's pedal position:
 ///
 ///     "foot off" and p > pressed;   "foot on" and p < released
 ///

@@ -11,7 +11,7 @@
 namespace twintrack::monitor {
 
 /// The band in volts against the controller's ground, beside the one in shares of full scale: a converter referred to
-/// the sensors' own supply cannot tell when that supply is wrong. 0.2 and 4.8 V: limits of published service texts.
+/// the sensors' own supply cannot detect that this supply is wrong. 0.2 and 4.8 V: limits of published service texts.
 struct VoltsBandParameters {
     bool enabled = false;
     double low = 0.2;   ///< [V]
@@ -68,7 +68,7 @@ private:
     double last_ = 0.0;
 };
 
-/// A track that stands still while its partner moves. Two tracks cannot tell which of them is wrong, so this is no
+/// A track that is stationary while its partner moves. Two tracks do not show which of them is wrong, so this is no
 /// verdict on the track. Limits: this bench's own, so that what correlation permits is not found here; off by default,
 /// since correlation finds it then anyway.
 struct StuckParameters {
@@ -101,14 +101,14 @@ public:
     }
 
     [[nodiscard]] const Anchor& anchor() const noexcept { return anchor_; }
-    /// Goes on from another anchor; `expected` by its reading.
+    /// Continues from another anchor; `expected` by its reading.
     void resume(const Anchor& anchor, double expected) noexcept {
         anchor_ = anchor;
         partner_ = expected;
         start_ = false;
     }
 
-    /// Begins anew, from where both stand at the next step.
+    /// Begins anew, from both positions at the next step.
     void restart() noexcept { start_ = true; }
 
 private:

@@ -10,13 +10,13 @@ namespace twintrack::plant {
 ///
 ///     ψ = ψ₀ + θ − θ₀                                   from the bore's normal; closed plate at ψ₀ (θ = θ₀)
 ///     A = (πD²/4)(1 − c/c₀ + (2/π)[(a/c)√(c² − a²c₀²) + (c/c₀) asin(a c₀/c) − a√(1 − a²) − asin a])
-///         c = cos ψ, c₀ = cos ψ₀, a = d/D;              constant once c ≤ a c₀ (the shaft alone is in the way)
+///         c = cos ψ, c₀ = cos ψ₀, a = d/D;              constant once c ≤ a c₀ (only the shaft blocks the bore)
 ///     A_eff = C_d A + A_leak,  C_d = C₀ + (C₁ − C₀) A/A_max
 ///     τ = −K D³ (p₁ − p₂) 4 s (1 − s),  s = (ψ − ψ₀)/(π/2 − ψ₀) held to 0 … 1
 ///
 /// θ [rad] blade angle, opening positive; D bore, d shaft [m]; A_eff [m²] effective area for orifice.hpp; τ [N·m] on
 /// the blade, closing while p₁ (ambient) exceeds p₂ (manifold). The leak flows however far the blade is closed. One
-/// sharp plate of no thickness; C_d by opening alone, not by pressure ratio. Dirt is a smaller A_leak, a vacuum leak a
+/// sharp plate of no thickness; C_d by opening only, not by pressure ratio. Dirt is a smaller A_leak, a vacuum leak a
 /// larger. Literature: Harrington & Bolt, SAE 700082, 1970, and Heywood, 1988, eq. 7.18, for the form (from memory; the
 /// signs derived anew and confirmed by numerical integration). C_d 0.6 to 0.9, rising with opening, and the blade
 /// torque are from memory: treat the torque as a disturbance.

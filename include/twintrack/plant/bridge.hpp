@@ -40,7 +40,7 @@ struct BridgeParameters {
 
 [[nodiscard]] const Description& description(Tag<BridgeParameters>);
 
-/// The bridge as the motor sees it for one tick: a source behind a resistance, or nothing at all.
+/// The bridge as the motor's source for one tick: a voltage behind a resistance, or an open circuit.
 template <class T>
 struct Terminal {
     T voltage{};        ///< [V] of the source; in high impedance, the magnitude that opposes the current

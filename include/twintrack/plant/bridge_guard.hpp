@@ -85,7 +85,7 @@ public:
 
     /// Begins a tick: supply [V] at the pin, motor current [A], and whether the bridge carried it.
     void tick(double volts, double current, bool closed) noexcept;
-    /// Looks at a bridge that drives; true: it has opened.
+    /// Checks a bridge that drives; true: it has opened.
     bool trips(const LegCurrents& i, double duty) noexcept;
     /// What the test of the open bridge finds.
     void off_state(BridgeFault found) noexcept;

@@ -5,7 +5,7 @@
 
 namespace twintrack::plant {
 
-/// Brushed DC motor behind a reduction gear, seen from the blade shaft.
+/// Brushed DC motor behind a reduction gear, referred to the blade shaft.
 ///
 ///     L di/dt = u − R(T) i − U_b i/(|i| + i_b) − N K ω          N = gear ratio (motor/blade)
 ///     τ = N K i                                                  torque on the blade shaft, opening positive

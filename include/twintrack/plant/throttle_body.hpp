@@ -17,7 +17,7 @@ namespace twintrack::plant {
 ///       dz/dt = bristle rate
 ///
 /// J [kg·m²] of everything that turns, referred to the blade (motor inertia × N² included). A gear with backlash makes
-/// two masses of it (backlash.hpp), which the exact solver integrates; the laws below know one.
+/// two masses of it (backlash.hpp), which the exact solver integrates; the laws below are for one.
 struct BodyMechanics {
     double inertia = 0.0025;  ///< J [kg·m²]
     MotorParameters motor;

@@ -36,8 +36,8 @@ public:
         return read(reference_volts);
     }
 
-    /// The two halves of that: the filter sees `volts` for a period, or for part of one; then the code is taken, with
-    /// `disturbance` [V] on top of the filter's output.
+    /// The two halves of that: the filter follows `volts` for a period, or for part of one; then the code is taken,
+    /// with `disturbance` [V] on top of the filter's output.
     void hold(double volts) noexcept { settle(volts, decay_); }
     void hold(double volts, Time span) noexcept;
     [[nodiscard]] double read(double reference_volts, double disturbance = 0.0) const noexcept;

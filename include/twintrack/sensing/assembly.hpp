@@ -66,7 +66,7 @@ struct PedalParameters {
 
 [[nodiscard]] const Description& description(Tag<PedalParameters>);
 
-/// A part needs a name: results and messages are told apart by it.
+/// A part needs a name: results and messages carry it.
 void check(const PedalParameters& p, const std::string& path);
 
 /// A throttle body: mechanics, its two or three tracks, its connectors.

@@ -10,7 +10,7 @@
 
 namespace twintrack::study {
 
-/// How many cases are run, and what is asked of each beside its judgement.
+/// How many cases are run, and the results of each beside its judgement.
 struct BatchOptions {
     bool exact = false;                            ///< all in the exact solver; else in lanes those that lanes can take
     double substep = 2e-4;                         ///< [s] of the lanes

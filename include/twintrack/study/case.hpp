@@ -26,9 +26,9 @@ constexpr std::array<std::pair<LearnSource, const char*>, 3> names(Tag<LearnSour
 
 /// Where the judgement draws its lines.
 struct Limits {
-    double moved = 0.02;    ///< share of travel the blade must move to count as an answer (this bench's own)
-    double settled = 0.02;  ///< share of travel within which a held position is right (this bench's own)
-    double unasked = 0.10;  ///< share of travel beyond what the foot asks (student-competition rules T.4.2.4, IC.4.4.3)
+    double moved = 0.02;          ///< share of travel the blade must move to count as a response (this bench's own)
+    double settled = 0.02;        ///< share of travel within which a held position is right (this bench's own)
+    double unasked = 0.10;        ///< share of travel beyond the demand (student-competition rules T.4.2.4, IC.4.4.3)
     double unasked_time = 0.100;  ///< [s] longer than which that is uncommanded (T.4.2.5, IC.4.4.4)
     double hold = 1.0;            ///< [s] a foot must hold still for the position to be judged
     double judged = 0.3;          ///< [s] at the end of a hold during which the blade must be right
@@ -43,8 +43,9 @@ struct Case {
         learn_pedal{};  ///< stale: the pedal the learn was run with; absent: this one
     std::optional<sensing::ThrottleBodyParameters> learn_body{};  ///< stale: the body it was run with; absent: this one
     std::vector<fault::Fault> faults{};                           ///< present in the run, not in the learn
+    std::vector<fault::Fault> learn_faults{};                     ///< present in the learn, not in the run
     std::vector<bench::LearnDisturbance> disturbances{};          ///< a disturbance of the learn
-    bool disturbances_stay = false;        ///< those of them that can are there in the run too: nobody mended them
+    bool disturbances_stay = false;        ///< those of them that can are active in the run too: not repaired
     std::optional<bench::Stroke> brake{};  ///< how hard the driver brakes (0 … 1); absent: there is no brake
     Limits limits{};                       ///< by which the run is judged
 };
@@ -52,7 +53,7 @@ struct Case {
 /// Everything that is wrong in the run: the case's faults, and the disturbances that stay.
 [[nodiscard]] std::vector<fault::Fault> faults_of_run(const Case& c);
 
-/// How the pair answers the foot, judged on the true angles.
+/// How the throttle follows the pedal, judged on the true angles.
 enum class Response { none, right, wrong, uncommanded };
 
 constexpr std::array<std::pair<Response, const char*>, 4> names(Tag<Response>) {
@@ -65,7 +66,7 @@ constexpr std::array<std::pair<Response, const char*>, 4> names(Tag<Response>) {
 struct Judgement {
     Response response = Response::none;
     double movement = 0.0;      ///< swing of the blade [share of travel]
-    double unasked = 0.0;       ///< largest opening beyond what the foot asks [share of travel]
+    double unasked = 0.0;       ///< largest opening beyond the demand [share of travel]
     double unasked_time = 0.0;  ///< [s] longest time beyond the limit
     double settling_time =
         std::numeric_limits<double>::quiet_NaN();  ///< [s] longest over the holds; NaN if one never settles
@@ -94,7 +95,7 @@ struct CaseResult {
                                                                        ///< first code set then or later; NaN: none
     monitor::Reaction reaction = monitor::Reaction::none;  ///< furthest rung from the first fault on, or in all the run
     std::optional<IdleReport> idle;                        ///< of a bench with an engine
-    std::optional<Record> record;                          ///< when asked for
+    std::optional<Record> record;                          ///< on request
 };
 
 /// The result of a run that gave this record, codes and outcome; the record itself is not kept.
@@ -106,6 +107,8 @@ struct CaseResult {
 
 /// The bench as it was when the learn was run.
 [[nodiscard]] bench::BenchParameters bench_of_learn(const Case& c);
+/// What happens in it.
+[[nodiscard]] bench::LearnOptions options_of_learn(const Case& c);
 
 /// The learn of a stale or fresh case, so that cases that share one need not repeat it; by a learn of one's own when
 /// `unit` is given.

@@ -19,7 +19,7 @@ enum class IdleFinding {
     right,     ///< in the band, and nothing was reported
     noticed,   ///< a trouble code, or a learn that was refused; the reaction decides how it idles
     wrong,     ///< nothing was reported, and it does not start, stalls, hunts or idles outside the band
-    dangerous  ///< far above its set point, or open beyond what is asked, whether it was reported or not
+    dangerous  ///< far above its set point, or open beyond the demand, whether it was reported or not
 };
 
 constexpr std::array<std::pair<IdleFinding, const char*>, 4> names(Tag<IdleFinding>) {
@@ -45,7 +45,7 @@ struct IdleReport {
 
     bool started = false;
     int stalls = 0;
-    double speed = none;           ///< [rad/s] mean over the last `judged` seconds before anything is asked of it
+    double speed = none;           ///< [rad/s] mean over the last `judged` seconds before the first demand
     double set_point = none;       ///< [rad/s] the same of the governor's set point
     double hunting = none;         ///< [rad/s] half of peak to peak in that time
     double hunting_period = none;  ///< [s] where it hunts more than `settled`
@@ -58,7 +58,7 @@ struct IdleReport {
     double return_time = none;     ///< [s] from the foot's last release until within the band for good
     double highest = none;         ///< [rad/s] most above the set point with the foot off for `released`
     double runaway = 0.0;          ///< [s] longest time more than `runaway` above it
-    double stop_time = none;       ///< [s] from key-off until the engine stands; infinite: it does not
+    double stop_time = none;       ///< [s] from key-off until the engine stops; infinite: it does not
     double off_opening = none;     ///< of the blade at the end, the key off [share of travel]
     bool driven_off = false;       ///< the motor was driven after key-off
     IdleFinding finding = IdleFinding::right;

@@ -11,15 +11,15 @@
 namespace twintrack::study {
 
 /// What a learned range makes of a pair, without anything moving: pedal and blade are held still at 0, 1, … 100 % of
-/// their travel, and the built-in controller is asked what it believes. A record over the position: its "time" of
+/// their travel, and the built-in controller computes its positions. A record over the position: its "time" of
 /// x seconds is the true position x, so that rules are judged on it as on any other record, and say where.
 ///
 ///     pedal.travel, blade.opening     the true position x
 ///     pedal.track1 … throttle.track3  [V] at the controller's pins
-///     pedal.position, opening         what the controller believes; their errors are these less x
-///     asked, demand                   the pedal map of the true and of the believed pedal position
+///     pedal.position, opening         the controller's positions; their errors are these less x
+///     asked, demand                   the pedal map of the true and of the controller's pedal position
 ///     default.learned                 the default position in the learned range
-///     default.believed                what is believed of the blade where the springs leave it
+///     default.believed                the controller's opening at the blade's default position
 ///     pedal.short, throttle.short     how far the tracks disagree (share of travel by the learned range) while two of
 ///                                     them are shorted together, of the two that show it least; only with a harness
 ///     pedal.opposed, throttle.opposed 1 when two learned tracks slope in opposite directions, else 0

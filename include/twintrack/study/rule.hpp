@@ -14,7 +14,7 @@ struct Rule {
     std::string name{};      ///< unique, such as "pedal tracks agree"
     std::string source{};    ///< title, version, year
     std::string clause{};    ///< such as "T.4.2.4, T.4.2.5"
-    std::string sentence{};  ///< what it asks, in own words
+    std::string sentence{};  ///< what it requires, in own words
     std::string basis{};     ///< how well its numbers are known: read in the text, from memory, this bench's own
     Formula applies = truth(true);
     Formula requirement = truth(true);
@@ -46,7 +46,7 @@ void check(const Rule& rule, const std::string& path);
 /// All of them.
 [[nodiscard]] std::vector<Rule> built_in_rules();
 
-/// Every signal and figure a rule may speak of, with its unit: those of the record, those `observed` adds, and those
+/// Every signal and figure a rule may use, with its unit: those of the record, those `observed` adds, and those
 /// that no record has yet.
 [[nodiscard]] std::vector<Signal> rule_signals();
 

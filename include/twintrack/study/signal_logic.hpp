@@ -22,20 +22,20 @@
 ///     φ until[a, b] ψ   max over those j of min(ρ(ψ)ⱼ, min ρ(φ)ₖ for i ≤ k < j)
 ///     historically, once, since                             the same, looking back
 ///     previous φ        ρ(φ) at the row before; false, −∞, at the first row
-///     persists(φ, T)    φ since[> T] φ: φ has been seen for longer than T, this row included
+///     persists(φ, T)    φ since[> T] φ: φ has held for longer than T, this row included
 ///     held(φ, T)        φ since[T, end] φ: for T or longer
 ///     crisp φ           +∞ where φ holds, −∞ where not: a condition whose margin shall not count
 ///
 /// ρ > 0 makes the formula true and ρ < 0 makes it false; at ρ = 0 the truth says which. ρ keeps the unit of the
 /// signals compared, so compare signals of one unit or make the others crisp.
 ///
-/// **Ticks.** A condition seen at rows t₀ … t₀ + T has lasted T: with a row each millisecond, "longer than 100 ms" is
+/// **Ticks.** A condition true at rows t₀ … t₀ + T has lasted T: with a row each millisecond, "longer than 100 ms" is
 /// true from t₀ + 101 ms on and "100 ms or longer" from t₀ + 100 ms, as in monitor/debounce.hpp. Times are whole
 /// microseconds.
 ///
 /// **Ends of a record.** What lies beyond the record is unknown. always and historically are weak: an empty window is
-/// true, +∞. eventually, once, until, since, persists and held are strong: what was not seen has not happened, −∞.
-/// Say `recorded(T)` where a verdict needs the record to go on for T.
+/// true, +∞. eventually, once, until, since, persists and held are strong: what is not in the record has not happened,
+/// −∞. Say `recorded(T)` where a verdict needs the record to go on for T.
 ///
 /// Every operator takes a time proportional to the number of rows, whatever its window.
 ///
@@ -86,7 +86,7 @@ struct Comparison {
     bool operator==(const Comparison&) const = default;
 };
 
-/// From and to, both included, relative to the row that is asked.
+/// From and to, both included, relative to the row at hand.
 struct Window {
     Time from{};
     Time to = Time::max();  ///< Time::max(): to the end (looking back: the beginning) of the record
@@ -172,7 +172,7 @@ struct Formula {
 [[nodiscard]] inline Formula crisp(Formula a) { return join(Operator::crisp, {}, {std::move(a)}); }
 [[nodiscard]] inline Formula persists(Formula a, double t) { return join(Operator::persists, after(t), {a}); }
 [[nodiscard]] inline Formula held(Formula a, double t) { return join(Operator::held, after(t), {a}); }
-/// The record goes on for `t` [s] or longer.
+/// The record lasts for `t` [s] or longer from here.
 [[nodiscard]] inline Formula recorded(double t) { return eventually(after(t), truth(true)); }
 
 /// Truth and margin of a formula at each row.
@@ -184,7 +184,7 @@ struct Robustness {
 /// Throws InvalidParameter for a signal that the trace does not have, and for one that is not a number.
 [[nodiscard]] Robustness answer(const Formula& formula, const Trace& trace);
 
-/// Names of the signals a formula speaks of, each once, in order of appearance.
+/// Names of the signals of a formula, each once, in order of appearance.
 [[nodiscard]] std::vector<std::string> signals_of(const Formula& formula);
 
 }  // namespace twintrack::study

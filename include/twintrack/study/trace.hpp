@@ -35,10 +35,10 @@ private:
     std::map<std::string, std::vector<double>> more_;
 };
 
-/// A record with what else the rules speak of. Shares are of blade or pedal travel, as in the record.
+/// A record with the further signals of the rules. Shares are of blade or pedal travel, as in the record.
 ///
 ///     default_opening    where the springs leave the unpowered blade
-///     idle_opening       the largest of that, of what the pedal map asks at rest and of what the idle governor asks,
+///     idle_opening       the largest of that, of the pedal map's value at rest and of the idle governor's,
 ///                        plus 2 % (this bench's own)
 ///     braking_opening    the opening that is permitted while braking
 ///     brake.outside      [V] how far the brake's signal lies outside its band; only when there is a brake

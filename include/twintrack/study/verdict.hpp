@@ -31,8 +31,8 @@ struct Verdict {
     bool operator==(const Verdict&) const = default;
 };
 
-/// Rules made ready to judge many records: what several of them ask is evaluated once a record. May be used by several
-/// threads at a time.
+/// Rules made ready to judge many records: what several of them share is evaluated once a record. May be used by
+/// several threads at a time.
 class RuleSet {
 public:
     /// Throws InvalidParameter when two rules have the same name, and for a rule that `check` refuses.

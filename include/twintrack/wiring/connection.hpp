@@ -22,10 +22,10 @@ struct Ends {
     double reference = 5.0;         ///< [V] sensed by the controller
     TrackValues pedal{};            ///< [V] at the controller's signal pins
     TrackValues throttle{};         ///< [V]
-    plant::Terminal<double> motor;  ///< as the motor sees it
+    plant::Terminal<double> motor;  ///< the motor's source
 };
 
-/// Every terminal joined to its pin by nothing at all: v_k = r_k · reference for each track, the motor at its pins. A
+/// Every terminal at its pin, with zero resistance: v_k = r_k · reference for each track, the motor at its pins. A
 /// track that is not there (share 0) arrives as 0 V.
 [[nodiscard]] Ends ideal(const Sources& s) noexcept;
 

@@ -30,7 +30,7 @@ inline constexpr double least_variable = 1e-3;  ///< [Ω] of a resistor that cha
 [[nodiscard]] Netlist exchange(Netlist net, const std::string& resistor, const std::string& other);
 
 /// The resistor becomes a port: an element of the same law and name among the ratio sources, whose resistance (at least
-/// 1 mΩ) a reduced net or a harness can change at each tick. For what comes and goes, or grows: a loose contact, a
+/// 1 mΩ) a reduced net or a harness can change at each tick. For intermittent or growing faults: a loose contact, a
 /// chafing wire.
 [[nodiscard]] Netlist make_variable(Netlist net, const std::string& resistor);
 

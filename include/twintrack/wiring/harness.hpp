@@ -53,7 +53,7 @@ struct HarnessLaw {
     static constexpr double unlimited = 1e9;  ///< [A] where the motor is fed past the bridge
 
     PortCounts counts;
-    std::span<const double> coefficients;               ///< good until the harness is asked again
+    std::span<const double> coefficients;               ///< valid until the harness is used again
     std::vector<ReducedNet::Resistance> resistances{};  ///< of the sources; legs as they are when on
     int pedal_tracks, throttle_tracks, pedal_feeds, throttle_feeds;
 };
@@ -80,15 +80,15 @@ public:
     /// make_variable() made a port of the present net.
     void set_resistance(const std::string& name, double ohms);
 
-    /// The other ends at one tick. The motor sees a source behind a resistance, taken at the net's present state; with
-    /// no path below 1 kΩ between its terminals that carries 1 A either way, high impedance. Unless the status is ok,
-    /// the ends hold no voltages.
+    /// The other ends at one tick. The motor's source is a voltage behind a resistance, at the net's present state;
+    /// with no path below 1 kΩ between its terminals that carries 1 A either way, high impedance. Unless the status is
+    /// ok, the ends hold no voltages.
     HarnessOutput connect(const HarnessInput& input);
 
-    /// connect() without what the motor sees, `ends.motor`: all that a converter reads before the controller decides.
+    /// connect() without the motor's source, `ends.motor`: all that a converter reads before the controller decides.
     HarnessOutput read(const HarnessInput& input);
 
-    /// How it stands after the last of connect(), read() and drive().
+    /// Its state after the last of connect(), read() and drive().
     [[nodiscard]] HarnessLaw law() const;
     /// Whether it found a path for the motor's current then.
     [[nodiscard]] bool has_path() const noexcept;
@@ -96,12 +96,12 @@ public:
     /// Currents out of the motor pins then.
     [[nodiscard]] plant::LegCurrents legs() const;
     /// The test of an open bridge with the motor at rest: the pin "motor +" is pulled to half of the supply U through
-    /// as much as each pin has to ground, the winding counts 2 Ω, nothing else is driven. Both pins then stand at U/6.
+    /// as much as each pin has to ground, the winding counts 2 Ω, nothing else is driven. Both pins are then at U/6.
     /// Above 0.6 U: short to battery; 0.1 U apart: open; "motor +" below 0.06 U: short to ground (less than a third of
     /// the resistance of a pin).
     [[nodiscard]] plant::BridgeFault off_state(const HarnessInput& input);
 
-    /// Only what the motor sees, once the controller has decided: connect(input).ends.motor.
+    /// Only the motor's source, once the controller has decided: connect(input).ends.motor.
     plant::Terminal<double> drive(const HarnessInput& input);
 
 private:

@@ -7,7 +7,7 @@
 
 namespace twintrack::wiring {
 
-/// What an ohmmeter shows between two nodes of resistors alone.
+/// What an ohmmeter shows between two nodes of a network of resistors.
 ///
 /// With G the matrix of conductances against the ground and Z = G⁻¹:  R_ab = Z_aa + Z_bb − 2 Z_ab.
 /// In extended precision, since milliohms hang on gigaohms of insulation; joints of no resistance count 1 µΩ.

@@ -12,8 +12,8 @@
 ///     V = U (R C / t_e) (1 − exp(−t_e / (R (C + C_in))))          A = U R C
 ///
 /// One pulse for each edge, up and down. Behind an input filter τ much longer than the PWM period only the area counts:
-/// the converter sees steps of δ = U R C / τ, up and down, about a mean of nothing. With a share d of the period high,
-/// it stands at δ (1 − d) for the share d and at −δ d for the rest; a sample, which keeps no step with the PWM, meets
+/// the converter sees steps of δ = U R C / τ, up and down, about a mean of zero. With a share d of the period high,
+/// it is at δ (1 − d) for the share d and at −δ d for the rest; a sample, which is not synchronous with the PWM, meets
 /// one or the other by chance. Without a filter δ is V.
 ///
 /// Limits: one lead switches at a time; no inductive coupling, no ringing; R is the healthy sensor's, so that an open

@@ -8,7 +8,7 @@
 /// The tick of a reduced net (reduction.hpp has the equations) as a law on the number type: one net, or one per lane.
 namespace twintrack::wiring {
 
-/// Where the coefficients of a reduced net stand in one list of numbers. Inputs begin with the constant 1. What is read
+/// Places of the coefficients of a reduced net in one list of numbers. Inputs begin with the constant 1. What is read
 /// are the probes, then the clamps and regulators ("elements"). `Counts` has sources, inputs, probes and elements.
 template <class Counts>
 struct PortPlaces {
@@ -46,7 +46,7 @@ struct PortCounts : PortPlaces<PortCounts> {
     bool operator==(const PortCounts&) const = default;
 };
 
-/// The same where the compiler knows how many sources and inputs there are.
+/// The same with the numbers of sources and inputs known at compile time.
 template <int Sources, int Inputs>
 struct KnownPortCounts : PortPlaces<KnownPortCounts<Sources, Inputs>> {
     explicit constexpr KnownPortCounts(const PortCounts& n) noexcept : probes(n.probes), elements(n.elements) {}
@@ -130,7 +130,7 @@ void read_some(const Counts& n, const Row& c, const PortWork<T>& w, int r) noexc
 }
 
 #ifdef __GNUC__
-/// The same two by two: left alone, the compiler goes over two columns at once and takes twice as long.
+/// The same two by two: by itself, the compiler takes two columns at once, which is half as fast.
 template <int Some, class Counts>
 void read_some(const Counts& n, const double* const& c, const PortWork<double>& w, int r) noexcept {
     using Two [[gnu::vector_size(16), gnu::aligned(8), gnu::may_alias]] = double;

@@ -64,11 +64,11 @@ public:
     /// j [A] that enters ratio source k, after evaluate().
     [[nodiscard]] double current(std::size_t k) const;
 
-    /// d probe / d input where the net stands: for a current input at the probe's nodes, minus or plus its Thevenin
-    /// resistance.
+    /// d probe / d input in the net's present segments: for a current input at the probe's nodes, minus or plus its
+    /// Thevenin resistance.
     [[nodiscard]] double slope(std::size_t probe, std::size_t input) const;
 
-    /// The net as the law of port_law.hpp takes it, in the segments in which it stands.
+    /// The net as the law of port_law.hpp takes it, in its present segments.
     [[nodiscard]] const PortCounts& counts() const noexcept;
     [[nodiscard]] std::span<const double> coefficients() const noexcept;
     /// R + r (1 − r) R_track [Ω] of ratio source k.

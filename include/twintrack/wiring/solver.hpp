@@ -10,7 +10,7 @@ namespace twintrack::wiring {
 enum class NetStatus {
     ok,
     floating,   ///< some nodes have no path to the ground
-    singular,   ///< elements without resistance form a loop, or the equations have no unique answer
+    singular,   ///< elements without resistance form a loop, or the equations have no unique solution
     unsettled,  ///< the piecewise-linear elements found no consistent state
 };
 

@@ -50,7 +50,7 @@ struct WiringFault {
 /// The net with that fault. InvalidParameter for a name that is not there or an amount out of range.
 [[nodiscard]] Netlist apply(const Netlist& harness, const WiringFault& fault);
 
-/// A fault that grows, or comes and goes: the net with the resistor that makes it as a port.
+/// A growing or intermittent fault: the net with the resistor that makes it as a port.
 struct PortFault {
     Netlist net;
     std::string resistor;

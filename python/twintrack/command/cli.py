@@ -15,9 +15,11 @@ from . import options as cli_options
 from . import text as cli_text
 from .design_test import design_test
 from .explain import explain
+from .fmu import fmu
 from .identify import identify
 from .options import errors_in_one_line
 from .plan import plan as wire_plan
+from .tune import tune
 
 HELP = """Simulates electronic throttle control: foot, pedal, wiring, controller, throttle body.
 
@@ -124,6 +126,7 @@ def run(
     _remark(plan)
     done = drive(plan, out, cases, jobs=jobs, scheduler=scheduler, progress=not quiet)
     result, wanted = Result(out, units), cases or plan.cases
+    wanted = len(result) if done.ended else wanted
     if len(result):
         click.echo(text_table(*report.tally(result)))
         click.echo(f"\n{result.headline}\n\n{CAUTION}\n\n{report.write(result, wanted)}")
@@ -225,6 +228,8 @@ def listed(what: str, names: tuple[str, ...]) -> None:
 
 
 main.add_command(identify)
+main.add_command(tune)
 main.add_command(design_test)
 main.add_command(wire_plan)
 main.add_command(explain)
+main.add_command(fmu)

@@ -44,7 +44,7 @@ def identify(log: Path, out: Path, start: str, columns: tuple[str, ...], known: 
     from ..pages.text_table import text_table
 
     body = body_of(start)
-    raw = read(log, dict(_pair(c, "--column") for c in columns) if columns else None)
+    raw = read(log, dict(pair_of(c, "--column") for c in columns) if columns else None)
     ready = prepare(raw, body, resistance=quantity_of("--resistance", resistance, "ohm"))
     values = dict(_known(k) for k in known)
     found = run(ready, body, unknowns=(*UNKNOWNS, *also), known=values, starts=starts)
@@ -68,7 +68,7 @@ def body_of(name: str) -> Any:
     return part
 
 
-def _pair(text: str, option: str) -> tuple[str, str]:
+def pair_of(text: str, option: str) -> tuple[str, str]:
     name, sign, value = text.partition("=")
     if not sign or not value.strip():
         raise InputError(f"{option} {text!r}: must be NAME=VALUE")
@@ -78,7 +78,7 @@ def _pair(text: str, option: str) -> tuple[str, str]:
 def _known(text: str) -> tuple[str, float]:
     from ..identify.problem import UNITS, check_names
 
-    name, value = _pair(text, "--known")
+    name, value = pair_of(text, "--known")
     check_names([name])
     return name, quantity_of(f"--known {name}", value, UNITS[name])
 

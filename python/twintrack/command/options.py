@@ -37,10 +37,11 @@ out = click.option(
 unit = click.option(
     "--unit",
     multiple=True,
-    metavar="[ROLE=]MODULE:FACTORY|FILE.so",
+    metavar="[ROLE=]MODULE:FACTORY|FILE.so|FILE.fmu",
     help="A controller of your own in place of the built-in one: a Python function (learned, bench, period) "
-    "-> object with step(), or a shared object in C (twintrack/c/controller.h). monitor=MODULE:FACTORY and "
-    "learn=MODULE:FACTORY replace these. Runs your code; cases then run in the exact solver.",
+    "-> object with step(), a shared object in C (twintrack/c/controller.h), or an FMU (needs fmpy). "
+    "monitor=MODULE:FACTORY and learn=MODULE:FACTORY replace these. Runs your code; cases then run in the "
+    "exact solver.",
 )
 isolate = click.option(
     "--isolate",

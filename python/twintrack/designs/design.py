@@ -16,6 +16,7 @@ from ..files.toml_file import TomlFile
 from ..pages import severity
 from ..pages.section import Section
 from ..studies.study import Pairing, Study
+from ..tolerances.tolerance import Tolerance
 from . import outcome
 
 if TYPE_CHECKING:
@@ -47,6 +48,10 @@ class Design:
     columns: ClassVar[dict[str, Any]] = {}
     #: [share of travel], [s]: the hazard, where the study says nothing.
     hazard_default: ClassVar[tuple[float, float]] = (0.10, 0.1)
+    #: Whether later cases follow from what earlier ones gave (``pursuit.py``).
+    adaptive: ClassVar[bool] = False
+    #: Whether all cases meet the same noise.
+    one_noise: ClassVar[bool] = False
 
     @classmethod
     def read(cls, file: TomlFile, study: Study, solver: str) -> Design:
@@ -82,6 +87,22 @@ class Design:
         return self.study.stroke
 
     @property
+    def own(self) -> tuple[Tolerance, ...]:
+        """Parameters of the design's own that are drawn beside the study's tolerances; their names begin with
+        "fault" or "foot"."""
+        return ()
+
+    def faults_drawn(
+        self, faults: tuple[_core.Fault, ...], draw: Mapping[str, Any]
+    ) -> tuple[_core.Fault, ...]:
+        """The faults of a case, with what was drawn for the parameters of the design's own."""
+        return faults
+
+    def stroke_drawn(self, draw: Mapping[str, Any]) -> _core.Stroke:
+        """The stroke of a case, in the same way."""
+        return self.stroke
+
+    @property
     def hazard(self) -> tuple[float, float]:
         """Uncommanded opening [share of travel] and time [s] beyond which it is a hazard."""
         opening, time = self.study.hazard
@@ -115,6 +136,10 @@ class Design:
         row = outcome.columns(result) | outcome.rated(result, faults or spec.pairing.learn != "fresh", faults)
         row["learn_refusal"] = learned.refusal if learned and not learned.accepted else ""
         return row
+
+    def measure_together(self, cases: Sequence[tuple[Spec, _core.Case]]) -> list[dict[str, Any]]:
+        """More columns of each case, found quicker of many at once."""
+        return [{} for _ in cases]
 
     def without_run(self, spec: Spec, learned: Any) -> dict[str, Any] | None:
         """The columns of a case that needs no run after its learn; ``None``: it is run."""

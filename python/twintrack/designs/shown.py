@@ -22,13 +22,13 @@ SIGNALS = [*(signal for signal, _ in OPENINGS.values()), "engine.speed", "engine
 
 
 def thinned(
-    time: np.ndarray, columns: dict[str, np.ndarray], most: int = 700
+    time: np.ndarray, columns: dict[str, np.ndarray], most: int = 700, digits: int = 2
 ) -> tuple[list[float], dict[str, list[float]]]:
     """Times and values of a trace with at most so many points that a page stays small."""
     rows = slice(None, None, max(1, -(-len(time) // most)))
     return (
         np.round(time[rows], 4).tolist(),
-        {name: np.round(values[rows], 2).tolist() for name, values in columns.items()},
+        {name: np.round(values[rows], digits).tolist() for name, values in columns.items()},
     )
 
 

@@ -23,10 +23,6 @@ NONE = "none of these"
 #: Prior share of "none of these" where the user says nothing.
 NONE_PRIOR = 0.02
 
-#: Natural logarithm by which a pair of observations must be less likely than "none of these" to be called
-#: contradictory.
-_CONTRADICTS = 3.0
-
 
 @dataclass(frozen=True)
 class Ranked:
@@ -91,10 +87,10 @@ class Answer:
         found.append(Ranked((NONE,), NONE, float(self.probabilities[-1])))
         #: Most probable first; "healthy" and "none of these" always among them.
         self.groups: list[Ranked] = sorted(found, key=lambda one: -one.probability)
-        #: Two observations that no cause explains together, where "none of these" wins.
-        self.contradiction: tuple[Reading, Reading] | None = None
+        #: The fewest observations that no cause explains together, where "none of these" wins; else empty.
+        self.contradiction: tuple[Reading, ...] = ()
         if self.groups[0].causes == (NONE,):
-            self.contradiction = _contradiction(model, observed)
+            self.contradiction = contradiction(model, observed)
 
     @property
     def best(self) -> Ranked:
@@ -130,6 +126,21 @@ class Answer:
         first = [one for one in self.groups[:most] if one.probability > 1e-4 or one in always]
         return first + [one for one in always if one not in first]
 
+    @property
+    def disagreement(self) -> str:
+        """What is said of :attr:`contradiction`."""
+        count = len(self.contradiction)
+        if count < 2:
+            return "No single cause explains this:" if count else ""
+        if count == 2:
+            return "These two disagree, no single cause explains both:"
+        return f"These {count} disagree: no single cause explains them all, but one does if any is left out:"
+
+    @property
+    def disagreeing(self) -> list[str]:
+        """The observations of :attr:`contradiction` with their values."""
+        return [f"  {r.text}: {_value(r, self.observed[r])}" for r in self.contradiction]
+
     def __str__(self) -> str:
         from ..pages.text_table import text_table
 
@@ -141,9 +152,8 @@ class Answer:
         ]
         lines = [f"[{k}] {r.text}: {_value(r, v)}" for k, (r, v) in enumerate(self.observed.items(), 1)]
         lines += ["", text_table(head, rows)]
-        if self.contradiction is not None:
-            a, b = (f"{r.text}: {_value(r, self.observed[r])}" for r in self.contradiction)
-            lines += ["", f"These two disagree, no single cause explains both:\n  {a}\n  {b}"]
+        if self.contradiction:
+            lines += ["", self.disagreement, *self.disagreeing]
         return "\n".join(lines)
 
     def _repr_html_(self) -> str:
@@ -160,18 +170,24 @@ def _percent(share: float) -> str:
     return f"{100 * share:.1f} %" if share >= 5e-4 else "< 0.05 %"
 
 
-def _contradiction(model: Likelihood, observed: Observed) -> tuple[Reading, Reading] | None:
-    """The pair that is explained worst together by whatever cause explains it best, of those each explained
-    alone."""
+def contradiction(model: Likelihood, observed: Observed) -> tuple[Reading, ...]:
+    """The fewest observations that "none of these" explains better than any cause: the worst single one, the
+    worst pair, else a set that is explained as soon as any one of it is left out (a minimal conflict: Reiter
+    1987). Empty: there is none."""
 
-    def margin(*readings: Reading) -> float:
+    def margin(readings: Sequence[Reading]) -> float:
         logs = model.log({r: observed[r] for r in readings})
         return float(logs[:-1].max() - logs[-1])
 
-    pairs = list(itertools.combinations(observed, 2))
-    if not pairs:
-        return None
-    alone = {reading: margin(reading) for reading in observed}
-    together = {pair: margin(*pair) - min(0.0, *(alone[r] for r in pair)) for pair in pairs}
-    worst = min(together, key=lambda pair: together[pair])
-    return worst if together[worst] < -_CONTRADICTS + 3.0 else None
+    for size in (1, 2):
+        margins = {some: margin(some) for some in itertools.combinations(observed, size)}
+        if margins and min(margins.values()) < 0.0:
+            return min(margins, key=lambda some: margins[some])
+    left = tuple(observed)
+    if margin(left) >= 0.0:
+        return ()
+    for reading in observed:
+        without = tuple(r for r in left if r != reading)
+        if margin(without) < 0.0:
+            left = without
+    return left

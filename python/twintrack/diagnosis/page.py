@@ -64,9 +64,9 @@ def page(model: Diagnosis, answer: Answer) -> str:
             [what if following else enough, *CAUTIONS],
         ),
     ]
-    if answer.contradiction is not None:
-        a, b = answer.contradiction
-        sections[0] = Section("Observed", [*sections[0].parts, f"These two disagree: {a.text}; {b.text}."])
+    if answer.contradiction:
+        said = [answer.disagreement, *answer.disagreeing]
+        sections[0] = Section("Observed", [*sections[0].parts, *said])
     about = [
         ("pair", f"{known.design.bench.pedal.name} with {known.design.bench.body.name}"),
         ("dictionary", f"{len(known.causes)} causes × {known.draws} draws of the tolerances"),

@@ -26,6 +26,9 @@ Stop = Callable[[], bool]
 #: Cases handed to a solver together.
 BLOCKS = {"lanes": 128, "exact": 4}
 
+#: Number of a case, the case, and what was learned before it.
+Ready = tuple[int, _core.Case, _core.LearnResult | None]
+
 _PLUGGED = ("pedal", "body", "learn", "learned_pedal", "learned_body", "learn_disturbance", "fault")
 
 
@@ -39,7 +42,7 @@ class Runner:
         """What became of each case, in order."""
         plan, design = self.plan, self.plan.design
         found: dict[int, dict[str, Any]] = {}
-        ready: list[tuple[int, _core.Case, _core.LearnResult | None]] = []
+        ready: list[Ready] = []
         learned = self.learns.of(numbers, draws)
         for number, draw, known in zip(numbers, draws, learned, strict=True):
             try:
@@ -66,16 +69,24 @@ class Runner:
             signals=list(design.signals),
             **plan.study.own,
         )
-        for (number, case, known), one in zip(ready, ran, strict=True):
-            found[number] = row_of(plan, number, case, known, one)
+        found |= zip([number for number, _, _ in ready], rows_of(plan, ready, ran), strict=True)
         return [found[number] for number in numbers]
 
     def _refused(self, why: str) -> dict[str, Any]:
         return self.plan.empty | {"status": "refused", "outcome": why}
 
 
-def row_of(plan: Plan, number: int, case: _core.Case, learned: Any, ran: _core.Ran) -> dict[str, Any]:
-    """The outcome of a case as columns."""
+def rows_of(plan: Plan, ready: Sequence[Ready], ran: Sequence[_core.Ran]) -> list[dict[str, Any]]:
+    """The outcomes of cases as columns."""
+    rows = [_row_of(plan, *one, result) for one, result in zip(ready, ran, strict=True)]
+    run = [k for k, result in enumerate(ran) if result.result is not None]
+    more = plan.design.measure_together([(plan.spec(ready[k][0]), ready[k][1]) for k in run])
+    for k, columns in zip(run, more, strict=True):
+        rows[k] |= columns
+    return rows
+
+
+def _row_of(plan: Plan, number: int, case: _core.Case, learned: Any, ran: _core.Ran) -> dict[str, Any]:
     if ran.result is None:
         return plan.empty | {"status": "refused", "outcome": ran.refused}
     design, result = plan.design, ran.result
@@ -124,7 +135,7 @@ def run_chunk(runner: Runner, first: int, last: int, stop: Stop, done: Callable[
     finished."""
     plan = runner.plan
     columns = schema(plan)
-    cells: dict[str, list[Any]] = {name: [] for name in columns.names}
+    cells: dict[str, list[Any]] = _cells(columns)
     size = BLOCKS[plan.solver]
     for begin in range(first, last, size):
         if stop():
@@ -134,10 +145,29 @@ def run_chunk(runner: Runner, first: int, last: int, stop: Stop, done: Callable[
         for number, draw, row in zip(numbers, draws, runner.rows(numbers, draws), strict=True):
             if row["status"] == "interrupted":
                 return _table(cells, columns)
-            row |= {**_head(plan, number), **draw}
-            for name, column in cells.items():
-                column.append(row[name])
+            _append(cells, plan, number, draw, row)
         done(len(numbers))
+    return _table(cells, columns)
+
+
+def _cells(columns: pa.Schema) -> dict[str, list[Any]]:
+    return {name: [] for name in columns.names}
+
+
+def _append(cells: dict[str, list[Any]], plan: Plan, number: int, draw: Draw, row: dict[str, Any]) -> None:
+    whole = row | {**_head(plan, number), **draw}
+    for name, column in cells.items():
+        column.append(whole[name])
+
+
+def table_of(
+    plan: Plan, numbers: Sequence[int], draws: Sequence[Draw], rows: Sequence[dict[str, Any]]
+) -> pa.Table:
+    """Finished rows as a table."""
+    columns = schema(plan)
+    cells = _cells(columns)
+    for number, draw, row in zip(numbers, draws, rows, strict=True):
+        _append(cells, plan, number, draw, row)
     return _table(cells, columns)
 
 

@@ -9,13 +9,13 @@ import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, ThreadPoolExecutor, wait
 from contextlib import AbstractContextManager, contextmanager
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Protocol
 
 from ..errors import InputError
 from . import chunk
 from .plan import Plan
+from .progress import Progress
 from .store import Store
 
 #: Seconds that a piece of work should take, and cases it has at most and at first.
@@ -23,15 +23,6 @@ _SECONDS, _MOST, _FIRST = 3.0, 4096, {"lanes": 64, "exact": 4}
 
 #: Pieces that may fail before the run gives up; until then the others go on.
 _MOST_FAILURES = 3
-
-
-@dataclass
-class Progress:
-    """What one call did: how many cases it ran, whether Ctrl-C ended it, and which ranges failed and why."""
-
-    ran: int = 0
-    interrupted: bool = False
-    failures: list[str] = field(default_factory=list)
 
 
 class Workers(Protocol):
@@ -84,6 +75,14 @@ def drive(
     are."""
     from tqdm import tqdm
 
+    if plan.design.adaptive:
+        from . import adaptive
+
+        if scheduler:
+            raise InputError(
+                f"the design {plan.design.name!r} runs on this machine only, without a scheduler"
+            )
+        return adaptive.drive(plan, folder, cases, jobs=jobs, progress=progress)
     wanted = plan.cases if cases is None else cases
     with Store.open(folder, plan) as store:
         ready = store.finished()

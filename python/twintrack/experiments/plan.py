@@ -21,14 +21,15 @@ import numpy as np
 from .. import _core
 from ..designs import DESIGNS
 from ..designs.design import Design, Spec
+from ..designs.pursuit import Pursuit
 from ..errors import InputError, closest, listing
 from ..files import toml_file
 from ..studies import own_controller, reader
 from ..studies.own_controller import OwnController
 from ..tolerances import correlation, distribution, tolerance
-from ..tolerances.apply import Draw, Own, case_of, faults_of
+from ..tolerances.apply import OF_RUN, Draw, Own, case_of, faults_of
 from ..tolerances.correlation import Correlation
-from ..tolerances.sampling import correlate, points
+from ..tolerances.sampling import Floats, correlate, points
 from ..tolerances.settings import Sampling, sampling_from_file
 from ..tolerances.tolerance import Tolerance
 from .plain import study_from_plain, study_to_plain
@@ -82,8 +83,15 @@ class Plan:
 
     @property
     def cases(self) -> int:
-        """How many there are by default."""
-        return max(USUAL, len(self.specs)) if self.tolerances else len(self.specs)
+        """How many there are by default; of an adaptive design the most."""
+        if isinstance(self.design, Pursuit):
+            return self.design.runs
+        return max(USUAL, len(self.specs)) if self.scatters else len(self.specs)
+
+    @property
+    def scatters(self) -> bool:
+        """Whether a parameter has more than one value, so that cases are a sample."""
+        return any(len(t.distribution.reach()) > 1 for t in self.tolerances)
 
     @cached_property
     def seed(self) -> int:
@@ -109,6 +117,8 @@ class Plan:
 
     def noise(self, number: int) -> int:
         """The number that the noise of a case is keyed by."""
+        if self.design.one_noise:
+            return 0
         own = self.spec(number).noise
         return number if own is None else own + number // len(self.specs) * len(self.specs)
 
@@ -120,14 +130,18 @@ class Plan:
         begin, end = first // size, (first + count - 1) // size + 1
         method, block = self.sampling.method, self.sampling.block
         shares = points(method, self.seed, len(self.tolerances), begin, end - begin, block)
+        of = self.draws_at(shares)
+        return [of[i // size - begin] for i in range(first, first + count)]
+
+    def draws_at(self, shares: Floats) -> list[Draw]:
+        """The values at points of the unit cube, shape (n, parameters)."""
         mixed = correlation.mixing(self.correlated, self.names)
         if mixed and mixed[0]:
             shares = correlate(shares, *mixed)
         columns = [
             np.asarray(t.distribution.at(shares[:, k])).tolist() for k, t in enumerate(self.tolerances)
         ]
-        rows = ((i // size) - begin for i in range(first, first + count))
-        return [{name: column[row] for name, column in zip(self.names, columns, strict=True)} for row in rows]
+        return [dict(zip(self.names, values, strict=True)) for values in zip(*columns, strict=True)]
 
     def case(self, number: int, draw: Draw | None = None, learning: bool = False) -> _core.Case:
         """One case as the core runs it, or as it was when the range learn was run."""
@@ -139,12 +153,13 @@ class Plan:
 
     def faults(self, number: int, draw: Draw) -> tuple[_core.Fault, ...]:
         """The faults of one case."""
-        return faults_of(self.study, self.spec(number), self.tolerances, draw)
+        own = faults_of(self.study, self.spec(number), self.tolerances, draw)
+        return self.design.faults_drawn(own, draw)
 
     @cached_property
     def learns_scatter(self) -> bool:
         """Whether a range learn sees something that scatters; else learns are shared."""
-        return any(not (t.after_learn or t.parameter.startswith("fault")) for t in self.tolerances)
+        return any(not (t.after_learn or t.parameter.startswith(OF_RUN)) for t in self.tolerances)
 
     @cached_property
     def teachers(self) -> dict[int, int]:
@@ -201,6 +216,7 @@ class Plan:
         values: dict[str, Any] = json.loads(json.dumps(self.to_plain(), allow_nan=False))
         for key in ("title", "path"):
             del values["study"][key]
+        values["design"].pop("source", None)
         return values
 
     def fingerprint(self) -> str:
@@ -218,9 +234,11 @@ def load(source: str | Path | toml_file.TomlFile, solver: str = "lanes") -> Plan
     file = source if isinstance(source, toml_file.TomlFile) else toml_file.read(source)
     study = reader.study_of(file)
     design = _design(file).read(file, study, solver)
-    tolerances = tolerance.from_file(file, study)
+    tolerances = (*design.own, *tolerance.from_file(file, study))
     correlated = correlation.from_file(file, [t.parameter for t in tolerances])
     plan = Plan(design, tolerances, correlated, sampling_from_file(file))
+    if design.adaptive and "sampling" in file.table:
+        file.fail(("sampling",), f"the design {design.name!r} chooses its cases itself")
     if tolerances:
         _check_ends(file, plan)
     elif not {"correlated", "sampling"}.isdisjoint(file.table):
@@ -257,8 +275,8 @@ def _check_end(file: toml_file.TomlFile, plan: Plan, one: Tolerance, number: int
     spec, draw = plan.spec(number), {one.parameter: value}
     try:
         case = case_of(plan.design, spec, plan.own(spec), number, (one,), draw)
-        if one.parameter.startswith("fault"):
-            faults = faults_of(plan.study, spec, (one,), draw)
+        if one.parameter.startswith(OF_RUN):
+            faults = plan.design.faults_drawn(faults_of(plan.study, spec, (one,), draw), draw)
             _core.Session(case.parameters, plan.design.stroke, faults=list(faults))
     except (_core.InvalidParameter, InputError) as error:
         shown = f"{value:g}" if isinstance(value, float) else repr(value)

@@ -54,7 +54,8 @@ class Replay:
             signals=list(design.signals),
             **self.plan.study.own,
         )
-        return chunk.row_of(self.plan, self.number, self.case, self.learned, ran)
+        (row,) = chunk.rows_of(self.plan, [(self.number, self.case, self.learned)], [ran])
+        return row
 
     @property
     def differences(self) -> list[str]:

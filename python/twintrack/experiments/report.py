@@ -26,18 +26,27 @@ _WHOLE = 20_000
 
 def headline(result: Any) -> str:
     """The answer in a few sentences."""
-    if result.plan.tolerances:
+    if _sampled(result.plan):
         return scatter.headline(result)
-    if len(result) > _WHOLE:
+    if _counted(result):
         return counted.headline(result)
     return str(result.plan.design.headline(result.table)) if len(result) else "No case is finished."
 
 
+def _sampled(plan: Plan) -> bool:
+    """Whether the cases are a sample; those of an adaptive design are not."""
+    return plan.scatters and not plan.design.adaptive
+
+
+def _counted(result: Any) -> bool:
+    return len(result) > _WHOLE and not _sampled(result.plan) and not result.plan.design.adaptive
+
+
 def tally(result: Any) -> tuple[list[str], list[list[str]]]:
     """Head and rows of the table that the terminal shows."""
-    if len(result) > _WHOLE and not result.plan.tolerances:
+    if _counted(result):
         return counted.HEAD, [[str(cell) for cell in row] for row in counted.rows(result)]
-    if result.plan.tolerances:
+    if _sampled(result.plan):
         rows = [
             [
                 word,
@@ -73,8 +82,8 @@ def sections(result: Any) -> list[Section]:
     plan: Plan = result.plan
     if not len(result):
         return []
-    if plan.tolerances or len(result) > _WHOLE:
-        whole = scatter.sections(result) if plan.tolerances else counted.sections(result)
+    if _sampled(plan) or _counted(result):
+        whole = scatter.sections(result) if _sampled(plan) else counted.sections(result)
         found = [*whole, Section("Traces", traces(result, _worst(result)))]
     else:
         found = list(plan.design.sections(result, result.table))
@@ -163,7 +172,7 @@ def _about(result: Any) -> list[tuple[str, str]]:
                 *(limit * s for limit, s in zip(plan.design.hazard, (100, 1000), strict=True))
             ),
         ),
-        ("sampling", plan.sampling.method if plan.tolerances else "nothing scatters but noise"),
+        ("sampling", plan.sampling.method if _sampled(plan) else "nothing scatters but noise"),
         ("seed", str(plan.seed)),
         ("fingerprint", plan.fingerprint()[:16]),
         ("twintrack", f"{_core.__version__}, Python {platform.python_version()}, {platform.machine()}"),

@@ -97,12 +97,23 @@ class Result:
 
     def _repr_html_(self) -> str:
         """For notebooks: the answer, and the first cases."""
-        from html import escape
+        from ..pages import cards
 
         few = self.to_pandas(list(self.columns)).head(10)
-        head = escape(f"{self.plan.study.title}: {self.headline}")
-        where = f"{len(self):,} cases in {escape(str(self.folder))}"
-        return f"<p>{head}</p>{few.to_html(notebook=True)}<p>{where}</p>"
+        return cards.result(self.plan.study.title, self.headline, few, len(self), str(self.folder))
+
+    @property
+    def counterexample(self) -> Path | None:
+        """The study file of the smallest counterexample of a search, if it found one."""
+        from . import counterexample
+
+        return counterexample.path_of(self.folder)
+
+    def counterexample_text(self) -> list[str] | None:
+        """What the smallest counterexample is, in paragraphs."""
+        from . import counterexample
+
+        return counterexample.told(self.folder)
 
     @property
     def headline(self) -> str:
@@ -156,7 +167,7 @@ class Result:
 
         Raises :class:`InputError` when nothing scatters: the cases of a design are a list, no sample.
         """
-        if not self.plan.tolerances:
+        if not self.plan.scatters or self.plan.design.adaptive:
             raise InputError(
                 f"{self.folder}: a probability needs cases that are drawn ([tolerances]); "
                 "these are all cases of a list, which counts(['grade']) counts"

@@ -53,6 +53,12 @@ class Study:
     def __repr__(self) -> str:
         return f"<Study {self.plan.study.title!r}: {self.plan.design.name}, {len(self)} cases>"
 
+    def _repr_html_(self) -> str:
+        """For notebooks: what is asked."""
+        from ..pages import cards
+
+        return cards.study(self.plan, self.plan.solver, len(self))
+
     def run(
         self,
         out: str | Path | None = None,

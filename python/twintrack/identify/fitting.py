@@ -2,15 +2,12 @@
 """From a log and a starting body to the parameters of the body: stages, then all together.
 
 All together is a least-squares fit (SciPy) of the simulated signals to the logged ones, with sensitivities
-integrated with the state, bounds and a robust loss. Plain, it gets stuck in wrong minima: a blade that
-sticks a moment too early is elsewhere for good. So the prediction is first led by the measured angle,
-strongly, then weakly, then not at all.
+integrated with the state, bounds and a robust loss (``solving``).
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -18,10 +15,10 @@ import numpy as np
 
 from ..errors import InputError
 from .log import Log
-from .problem import ANGLES, OF_LOG, Leading, Problem, check_names, value_of
+from .problem import ANGLES, OF_LOG, Problem, check_names, value_of
 from .reading import Floats
+from .solving import loss, solved
 from .stages import Stage, first_values
-from .statistics import ROBUST
 
 #: What is identified unless asked otherwise.
 UNKNOWNS = (
@@ -42,12 +39,6 @@ _MOTOR = ("motor.resistance", "motor.constant")
 #: Further torques, which a fit of ratios must not take for known.
 _TORQUES_BESIDE = ("springs.close_rate", "friction.bristle_stiffness", "friction.bristle_damping")
 
-#: Bandwidths [1/s] with which the prediction is led, one fit after the other.
-SCHEDULE = (60.0, 15.0, 0.0)
-_SUBSTEP = 2e-4  # [s]; halved where the prediction is not led, since the steps' own error would show
-_FINAL_SUBSTEP = 5e-5
-
-_POOR = 0.49  # cost a residual from which a fit is doubted; white residuals of rms 1 leave 0.47 (robust loss)
 _HOPELESS = 0.5  # standard deviation, as a share of the value, from which an unknown is left alone
 
 
@@ -99,21 +90,17 @@ def fit(
     problem, unseen = _without_the_unseen(_posed(log, mechanics, asked, first))
     back = {n: value_of(mechanics, n) for n in ANGLES if n not in problem.names}
     problem = replace(problem, mechanics=problem.mechanics.replace(back))  # a stop not touched is as it was
-    beginnings = [problem.start(), *_others(problem, starts - 1, seed)]
-    with ThreadPoolExecutor(max(jobs, 1)) as pool:
-        rough = list(pool.map(lambda x: _led(replace_problem(problem), x), beginnings))
-    best = min(rough, key=lambda found: found[1])
-    x, converged = _polished(problem, best[0])
+    found = solved(problem, starts, jobs, seed)
+    problem, x = found.problem, found.x
     residuals, jacobian = problem.residuals(x), problem.jacobian(x)
-    rivals = tuple(found[0] for found in rough)
     return Fit(
         problem,
         x,
         residuals,
         jacobian,
-        float(_loss(residuals)),
-        converged,
-        rivals,
+        loss(residuals),
+        found.converged,
+        found.rough,
         stages,
         ratios_only,
         unseen,
@@ -157,11 +144,6 @@ def _without_the_unseen(problem: Problem) -> tuple[Problem, tuple[str, ...]]:
     return replace(problem, names=tuple(names[k] for k in kept)), tuple(dropped)
 
 
-def replace_problem(problem: Problem) -> Problem:
-    """The same problem with a memory of its own, for another thread."""
-    return replace(problem, _at=b"", _seen=None)
-
-
 def _can_be_told(name: str, log: Log, mechanics: Any) -> bool:
     """A body whose only spring has its rest below the stop has no opener spring, and no preload beside its
     rest angle."""
@@ -183,87 +165,6 @@ def _moved(mechanics: Any, values: Mapping[str, float]) -> Any:
     if changes.get("friction.breakaway", mechanics.friction.breakaway) < coulomb:
         changes["friction.breakaway"] = coulomb
     return mechanics.replace(changes)
-
-
-def _others(problem: Problem, count: int, seed: int) -> list[Floats]:
-    """Other places to begin at: the body's unknowns scattered by a fifth about the stages' values."""
-    draw = np.random.default_rng(seed)
-    middle, out = problem.start(), []
-    body = np.array([n not in OF_LOG and n not in ANGLES for n in problem.names])
-    for _ in range(max(count, 0)):
-        out.append(np.where(body, middle * (1.0 + draw.uniform(-0.2, 0.2, len(middle))), middle))
-    return out
-
-
-def _led(problem: Problem, x: Floats) -> tuple[Floats, float]:
-    """Through the schedule, roughly; scaled unknowns and cost at its end."""
-    cost = np.inf
-    for bandwidth in SCHEDULE:
-        problem.leading = Leading(bandwidth)
-        problem.substep = _SUBSTEP if bandwidth else 0.5 * _SUBSTEP
-        problem._seen = None
-        # Led, the angle says little by itself: what is left of it is the noise of the leading.
-        found = _solve(problem, x, 1e-3 if bandwidth else 1e-5, 25 if bandwidth else 60)
-        x, cost = found.x, found.cost
-    return x, float(cost)
-
-
-def _polished(problem: Problem, x: Floats) -> tuple[Floats, bool]:
-    """With fine steps, and each signal weighed by the noise it turned out to have."""
-    problem.leading = Leading()
-    problem.substep = min(_FINAL_SUBSTEP, problem.log.period)
-    problem._seen = None
-    _weigh(problem, x)
-    found = _solve(problem, x, 1e-7, 15)
-    if found.cost > _POOR * len(problem.log.voltage) * (1 + (problem.log.current is not None)):
-        found = min(found, _again(problem, found.x), key=lambda f: float(f.cost))
-    return found.x, bool(found.status > 0)
-
-
-def _again(problem: Problem, x: Floats) -> Any:
-    """A fit that explains less than the noise should leave is led once more, with the fine steps."""
-    for bandwidth in (15.0, 4.0, 1.0, 0.0):
-        problem.leading = Leading(bandwidth)
-        problem._seen = None
-        found = _solve(problem, x, 1e-4 if bandwidth else 1e-7, 12)
-        x = found.x
-    return found
-
-
-def _weigh(problem: Problem, x: Floats) -> None:
-    r = problem.residuals(x)
-    count = int(np.isfinite(problem.log.angle).sum())
-    problem.angle_sigma *= _spread(r[:count])
-    if len(r) > count:
-        problem.current_sigma *= _spread(r[count:])
-    problem._seen = None
-
-
-def _spread(r: Floats) -> float:
-    """Robust rms: a few samples at the stops must not set the scale of all."""
-    return max(1.4826 * float(np.median(np.abs(r))), 1e-6)
-
-
-def _solve(problem: Problem, x: Floats, tolerance: float, evaluations: int) -> Any:
-    from scipy.optimize import least_squares
-
-    low, high = problem.bounds()
-    inside = np.clip(x, low + 1e-9, high - 1e-9)
-    return least_squares(
-        problem.short,
-        inside,
-        problem.short_slopes,
-        bounds=(low, high),
-        method="trf",
-        ftol=tolerance,
-        xtol=1e-9,
-        gtol=None,
-        max_nfev=evaluations,
-    )
-
-
-def _loss(r: Floats) -> float:
-    return float(np.sum(ROBUST**2 * (np.sqrt(1.0 + (r / ROBUST) ** 2) - 1.0)))
 
 
 def check_absolute(found: Fit) -> None:

@@ -25,17 +25,9 @@ def report(
     title: str, headline: str, warnings: Sequence[str], sections: Sequence[Section], about: Sequence[Any]
 ) -> str:
     """The page; curves are drawn by uPlot, which stands inside it, so nothing is fetched."""
-    import jinja2
-
-    environment = jinja2.Environment(
-        loader=jinja2.FileSystemLoader(_HERE),
-        autoescape=True,
-        undefined=jinja2.StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
     words = dict.fromkeys([*GRADES, *RESPONSES, *DETECTIONS])
-    return environment.get_template("report.html.j2").render(
+    return rendered(
+        "report.html.j2",
         title=title,
         headline=headline,
         warnings=warnings,
@@ -47,11 +39,43 @@ def report(
         order={word: k for k, word in enumerate(words)},
         groups=_groups,
         column_groups=_column_groups,
-        json=_json,
-        css=(_HERE / "uplot/uPlot.min.css").read_text() + (_HERE / "report.css").read_text(),
-        uplot=(_HERE / "uplot/uPlot.iife.min.js").read_text(),
-        js=(_HERE / "report.js").read_text(),
+        **_scripts(),
     )
+
+
+def zoom(title: str, charts: Sequence[Lines]) -> str:
+    """A page of curves only, one below the other, for a frame in a notebook; zooming one zooms all."""
+    return rendered("zoom.html.j2", title=title, charts=charts, **_scripts())
+
+
+def rendered(template: str, **values: Any) -> str:
+    """A template of this folder, filled in."""
+    import jinja2
+
+    environment = jinja2.Environment(
+        loader=jinja2.FileSystemLoader(_HERE),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    return environment.get_template(template).render(**values)
+
+
+def _scripts() -> dict[str, Any]:
+    return {
+        "json": _json,
+        "css": uplot()[0] + (_HERE / "report.css").read_text(),
+        "uplot": uplot()[1],
+        "js": (_HERE / "report.js").read_text(),
+    }
+
+
+def uplot() -> tuple[str, str, str]:
+    """Style, script and licence of the library that draws curves, to stand inside a page."""
+    names = ("uPlot.min.css", "uPlot.iife.min.js", "LICENSE")
+    style, script, licence = ((_HERE / "uplot" / name).read_text(encoding="utf-8") for name in names)
+    return style, script, licence
 
 
 def _groups(parts: Sequence[Part]) -> Iterator[tuple[str, list[Part]]]:

@@ -50,6 +50,8 @@ class Lines:
     y_label: str
     marks: Sequence[tuple[float, str]] = ()
     dots: bool = False
+    together: bool = False  #: pointer and zoom are those of all such charts of the page
+    high: int = 0  #: height [px]; 0: by the width
 
 
 @dataclass(frozen=True)

@@ -99,16 +99,21 @@ def of(factory: Factory | _core.SharedController) -> OwnController:
 
 
 def load(text: str, isolated: bool = False) -> OwnController:
-    """By the path of a shared object (``*.so``), or by "module:factory", the module found as Python finds it
-    from the folder at hand. ``isolated``: a shared object is loaded in processes of its own (isolated.py)."""
+    """By the path of a shared object (``*.so``) or of an FMU (``*.fmu``), or by "module:factory", the module
+    found as Python finds it from the folder at hand. ``isolated``: a shared object is loaded in processes of
+    its own (isolated.py)."""
     if text.endswith(".so"):
         return _shared(text, isolated)
+    if text.endswith(".fmu") and not isolated:
+        from .fmu_controller import FmuController
+
+        return OwnController(text, _bytes_digest(text), FmuController(text))
     if isolated:
         raise InputError(f"unit {text!r}: only a shared object (*.so) can be isolated")
     module, colon, name = text.partition(":")
     if not (module and colon and name):
         raise InputError(
-            f"unit {text!r}: expected 'module:factory', such as 'own_controller:make', or a file .so"
+            f"unit {text!r}: expected 'module:factory', such as 'own_controller:make', or a file .so or .fmu"
         )
     here = str(Path.cwd())
     if here not in sys.path:
@@ -131,9 +136,14 @@ def load(text: str, isolated: bool = False) -> OwnController:
 def _shared(path: str, isolated: bool) -> OwnController:
     try:
         factory = Isolated(path) if isolated else _core.SharedController(path)
-        return OwnController(path, hashlib.sha256(Path(path).read_bytes()).hexdigest(), factory)
     except _core.InvalidParameter as error:
         raise InputError(str(error)) from error
+    return OwnController(path, _bytes_digest(path), factory)
+
+
+def _bytes_digest(path: str) -> str:
+    try:
+        return hashlib.sha256(Path(path).read_bytes()).hexdigest()
     except OSError as error:
         raise InputError(f"unit {path!r}: cannot be read: {error.strerror or error}") from error
 

@@ -20,6 +20,9 @@ Draw = Mapping[str, Any]
 #: four where it is a resistance; a gain or scale is one plus that.
 SEVERITY = "fault severity"
 
+#: How names of parameters begin that a range learn does not see.
+OF_RUN = ("fault", "foot")
+
 _RESISTANCES = ("series", "leak", "short_to_ground", "short_to_battery", "short_to")
 
 
@@ -53,19 +56,21 @@ def case_of(
     """
     changes: dict[str, Any] = {"case_number": noise}
     for t in tolerances:
-        if t.parameter.startswith("fault") or (learning and t.after_learn):
+        if t.parameter.startswith(OF_RUN) or (learning and t.after_learn):
             continue
         drawn = draw[t.parameter]
         changes[t.parameter] = (
             drawn if t.way == "value" else combined(value_at(own.values, t.parameter), t.way, drawn)
         )
     study: Study = design.study
-    faults = () if learning else faults_of(study, spec, tolerances, draw)
+    faults = () if learning else design.faults_drawn(faults_of(study, spec, tolerances, draw), draw)
     pairing = spec.pairing
     if learning and pairing.disturbed_learn:  # what is left of a disturbance is no matter of the learn
         pairing = replace(pairing, disturbed_learn=replace(pairing.disturbed_learn, stays=False))
     return study.case(
-        pairing, noise, own.bench.replace(changes), faults, stroke=design.stroke, hazard=design.hazard
+        *(pairing, noise, own.bench.replace(changes), faults),
+        stroke=design.stroke_drawn(draw),
+        hazard=design.hazard,
     )
 
 

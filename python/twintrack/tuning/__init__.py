@@ -6,7 +6,8 @@
 >>> tt.Bench("knee", "set-a", controller=found.controller)
 """
 
-from .tune import Tuned, tune
+from .tune import tune
+from .tuned import Tuned
 from .wishes import Wishes
 
 __all__ = ["Tuned", "Wishes", "tune"]

@@ -12,9 +12,12 @@ import numpy as np
 from .. import _core, linear
 from ..errors import InputError
 from ..parts import catalogue
+from .draws import Around
 
 STEP = 1.0
 END = 2.0
+#: Frequencies from which margins are interpolated: to 0.03° and 1e-4 of what ten times as many give.
+_POINTS = 300
 _SIGNALS = ["blade.angle", "demand", "duty"]
 
 
@@ -29,24 +32,35 @@ def learned_of(body: Any, pedal: str) -> Any:
 
 
 def steps(
-    bodies: Sequence[Any],
-    controllers: Sequence[Any],
-    supplies: Sequence[float],
-    learned: Any,
-    pedal: str,
+    around: Sequence[Around], controllers: Sequence[Any], learned: Any, pedal: str
 ) -> list[dict[str, float]]:
     """Settling [s], overshoot [deg] and duty noise of each case; not a number where the run went wrong."""
-    cases = [_case(b, c, u, pedal) for b, c, u in zip(bodies, controllers, supplies, strict=True)]
+    cases = [_case(a.body, c, a.supply, pedal) for a, c in zip(around, controllers, strict=True)]
     ran = _core.run_batch(cases, [learned] * len(cases), signals=_SIGNALS, threads=2)
-    return [_measures(one, body) for one, body in zip(ran, bodies, strict=True)]
+    return [_measures(one, a.body) for one, a in zip(ran, around, strict=True)]
+
+
+def traces(around: Sequence[Around], controller: Any, learned: Any, pedal: str) -> tuple[Any, list[Any]]:
+    """Time [s] and the blade's angle [rad] of each, from a tenth of a second before the step on."""
+    cases = [_case(a.body, controller, a.supply, pedal) for a in around]
+    ran = _core.run_batch(cases, [learned] * len(cases), signals=_SIGNALS, threads=2)
+    records = [one.result.record for one in ran if one.result is not None]
+    time = np.asarray(records[0].time)
+    seen = time >= STEP - 0.1
+    return time[seen], [np.asarray(r["blade.angle"])[seen] for r in records]
 
 
 def margins(body: Any, controller: Any, supply: float, nominal: Any) -> dict[str, float]:
     """Phase margin [deg] and gain margin of the sliding blade at half travel; 0 when the loop is unstable."""
-    options = {"controller": controller, "nominal": nominal, "supply": supply}
-    if not linear.bench(body, **options).stable:
-        return {"phase_margin": 0.0, "gain_margin": 1.0}
-    found = linear.margins(linear.bench(body, closed=False, **options), 1000)
+    none = {"phase_margin": 0.0, "gain_margin": 1.0}
+    try:
+        loop = linear.bench(body, controller=controller, nominal=nominal, supply=supply, closed=False)
+    except _core.InvalidParameter:  # gains that no loop bears
+        return none
+    back = np.linalg.solve(np.eye(1) + loop.D, loop.C)
+    if np.abs(np.linalg.eigvals(loop.A - loop.B @ back)).max() >= 1.0:
+        return none
+    found = linear.margins(loop, _POINTS)
     return {"phase_margin": float(found.phase), "gain_margin": float(max(found.gain, 1.0 / found.gain))}
 
 

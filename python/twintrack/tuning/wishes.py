@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, fields
-from typing import Any
+from typing import Any, ClassVar
 
 from ..errors import InputError, closest, listing
 
@@ -24,6 +24,14 @@ class Wishes:
     """[deg] of the linear loop of a sliding blade."""
     gain_margin: float = 2.0
     """Factor."""
+
+    UNITS: ClassVar[dict[str, str]] = {
+        "settling": "s",
+        "overshoot": "°",
+        "duty_noise": "",
+        "phase_margin": "°",
+        "gain_margin": "",
+    }
 
     def __post_init__(self) -> None:
         tops = {"settling": 1.0, "overshoot": 45.0, "duty_noise": 1.0, "phase_margin": 90.0}

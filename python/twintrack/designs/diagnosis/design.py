@@ -39,7 +39,10 @@ LEARN_DRAWS = {"wiring": 1}
 _LEARN_DRAWS = 2
 
 #: Goes up with each change of what is measured, so that no older dictionary is taken for it.
-EDITION = 4
+EDITION = 5
+
+#: [s]
+RECORD_PERIOD = 5e-3
 
 #: [share of travel] that an eye sees the blade move, and by which it opens wide.
 _MOVES, _OPENS = 0.015, 0.10
@@ -112,6 +115,11 @@ class Diagnosis(Design):
     def stroke(self) -> _core.Stroke:
         return IDLE_STROKE if self.study.engine is not None else STROKE
 
+    @cached_property
+    def changes(self) -> Mapping[str, Mapping[str, Any]]:
+        """An eye needs no finer record."""
+        return {"": {"record_period": RECORD_PERIOD}}
+
     @property
     def signals(self) -> tuple[str, ...]:
         return ("blade.opening",)
@@ -162,20 +170,20 @@ class Diagnosis(Design):
         row = super().measure(spec, case, learned, ran)
         row["codes"] = " ".join(dict.fromkeys(code.code for code in result.codes))
         row |= {"key_on": _key_on(result.record["blade.opening"]), "follows": result.response}
-        row["refusal"] = self._refusal(spec, case)
         if result.idle is not None:
             row["idle_rpm"] = result.idle.speed / RPM
         return row | metered(case, self.volts, self.ohms)
 
-    def _refusal(self, spec: Spec, case: _core.Case) -> str:
+    def measure_together(self, cases: Sequence[tuple[Spec, _core.Case]]) -> list[dict[str, Any]]:
         """What a learn that is tried now would say; empty: not tried in this draw."""
-        if case.parameters.case_number // len(self.specs) >= LEARN_DRAWS.get(
-            spec.labels["family"], _LEARN_DRAWS
-        ):
-            return ""
-        faults = [fault for fault in case.faults_of_run if fault.where != "manifold"]  # the engine stands
-        tried = _core.learn(case.parameters, faults=faults)
-        return "accepted" if tried.accepted else tried.refusal
+        some = [k for k, (spec, case) in enumerate(cases) if self._learn_is_tried(spec, case)]
+        tried = _core.run_learns([_learn_now(cases[k][1]) for k in some], threads=1)
+        found = dict(zip(some, tried, strict=True))
+        return [{"refusal": _refusal(found[k]) if k in found else ""} for k in range(len(cases))]
+
+    def _learn_is_tried(self, spec: Spec, case: _core.Case) -> bool:
+        draw = case.parameters.case_number // len(self.specs)
+        return draw < LEARN_DRAWS.get(str(spec.labels["family"]), _LEARN_DRAWS)
 
     # What is told
     # ---------------------------------------------------------------------------------------------
@@ -202,6 +210,18 @@ class Diagnosis(Design):
 
     def label(self, spec: Spec) -> str:
         return str(spec.labels["cause"])
+
+
+def _learn_now(case: _core.Case) -> _core.Case:
+    """A learn with what is wrong in the run; the engine stands."""
+    faults = [fault for fault in case.faults_of_run if fault.where != "manifold"]
+    return _core.Case(parameters=case.parameters, learn_faults=faults)
+
+
+def _refusal(learned: _core.Learned) -> str:
+    if learned.result is None:
+        raise RuntimeError(f"a learn with a fault in it cannot be run: {learned.refused}")
+    return "accepted" if learned.result.accepted else learned.result.refusal
 
 
 def _key_on(opening: Any) -> str:

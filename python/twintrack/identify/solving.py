@@ -1,0 +1,153 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""Solves the least-squares problem: led, then free, from several places, until it is no wrong minimum.
+
+A blade that sticks a moment too early is elsewhere for good, so a plain fit gets stuck. The prediction is
+first led by the measured angle, strongly, then weakly, then not at all.
+"""
+
+from __future__ import annotations
+
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from .problem import ANGLES, OF_LOG, Leading, Problem
+from .reading import Floats
+from .statistics import ROBUST
+
+#: Bandwidths [1/s] with which the prediction is led, one fit after the other.
+SCHEDULE = (60.0, 15.0, 0.0)
+_SUBSTEP = 2e-4  # [s]; halved where the prediction is not led, since the steps' own error would show
+_FINAL_SUBSTEP = 5e-5
+
+_POOR = 0.49  # cost a residual from which a fit is doubted; white residuals of rms 1 leave 0.47 (robust loss)
+#: Change of a signal's noise from which a fit is made once more with the new weights.
+_WEIGHED = 0.02
+
+#: Cost a residual from which a fit has ended in a wrong minimum; how many more places it is tried from then.
+_WRONG, _MORE = 0.55, 6
+
+
+@dataclass(frozen=True)
+class Solved:
+    """``x`` of ``problem``, whose weights are those of the residuals; ``rough``: where each start ended."""
+
+    problem: Problem
+    x: Floats
+    converged: bool
+    rough: tuple[Floats, ...]
+
+
+def solved(problem: Problem, starts: int, jobs: int, seed: int) -> Solved:
+    """The best of so many starts made fine; from more places while it is surely a wrong minimum."""
+    beginnings = [problem.start(), *_others(problem, starts - 1, seed)]
+    with ThreadPoolExecutor(max(jobs, 1)) as pool:
+        rough = list(pool.map(lambda x: _led(replace_problem(problem), x), beginnings))
+    least = min(rough, key=lambda found: found[1])
+    fine, x, converged = _polished(replace_problem(problem), least[0])
+    for beginning in _others(problem, _MORE, seed + 1):
+        if _share(fine, x) < _WRONG:
+            break
+        rough.append(_led(replace_problem(problem), beginning))
+        if rough[-1][1] < least[1]:
+            least = rough[-1]
+            fine, x, converged = _polished(replace_problem(problem), least[0])
+    return Solved(fine, x, converged, tuple(found[0] for found in rough))
+
+
+def _share(problem: Problem, x: Floats) -> float:
+    """Cost a residual."""
+    residuals = problem.residuals(x)
+    return loss(residuals) / len(residuals)
+
+
+def replace_problem(problem: Problem) -> Problem:
+    """The same problem with a memory of its own, for another thread."""
+    return replace(problem, _at=b"", _seen=None)
+
+
+def _others(problem: Problem, count: int, seed: int) -> list[Floats]:
+    """Other places to begin at: the body's unknowns scattered by a fifth about the stages' values."""
+    draw = np.random.default_rng(seed)
+    middle, out = problem.start(), []
+    body = np.array([n not in OF_LOG and n not in ANGLES for n in problem.names])
+    for _ in range(max(count, 0)):
+        out.append(np.where(body, middle * (1.0 + draw.uniform(-0.2, 0.2, len(middle))), middle))
+    return out
+
+
+def _led(problem: Problem, x: Floats) -> tuple[Floats, float]:
+    """Through the schedule, roughly; scaled unknowns and cost at its end."""
+    cost = np.inf
+    for bandwidth in SCHEDULE:
+        problem.leading = Leading(bandwidth)
+        problem.substep = _SUBSTEP if bandwidth else 0.5 * _SUBSTEP
+        problem._seen = None
+        # Led, the angle says little by itself: what is left of it is the noise of the leading.
+        found = _solve(problem, x, 1e-3 if bandwidth else 1e-5, 25 if bandwidth else 60)
+        x, cost = found.x, found.cost
+    return x, float(cost)
+
+
+def _polished(problem: Problem, x: Floats) -> tuple[Problem, Floats, bool]:
+    """With fine steps, and each signal weighed by the noise it turned out to have."""
+    problem.leading = Leading()
+    problem.substep = min(_FINAL_SUBSTEP, problem.log.period)
+    problem._seen = None
+    _weigh(problem, x)
+    found = _solve(problem, x, 1e-7, 15)
+    if found.cost > _POOR * len(problem.log.voltage) * (1 + (problem.log.current is not None)):
+        found = min(found, _again(problem, found.x), key=lambda f: float(f.cost))
+    before = problem.angle_sigma, problem.current_sigma
+    _weigh(problem, found.x)  # where the fit began, the noise was overrated
+    if not np.allclose(before, (problem.angle_sigma, problem.current_sigma), rtol=_WEIGHED):
+        found = _solve(problem, found.x, 1e-7, 8)
+    return problem, found.x, bool(found.status > 0)
+
+
+def _again(problem: Problem, x: Floats) -> Any:
+    """A fit that explains less than the noise should leave is led once more, with the fine steps."""
+    for bandwidth in (15.0, 4.0, 1.0, 0.0):
+        problem.leading = Leading(bandwidth)
+        problem._seen = None
+        found = _solve(problem, x, 1e-4 if bandwidth else 1e-7, 12)
+        x = found.x
+    return found
+
+
+def _weigh(problem: Problem, x: Floats) -> None:
+    r = problem.residuals(x)
+    count = int(np.isfinite(problem.log.angle).sum())
+    problem.angle_sigma *= _spread(r[:count])
+    if len(r) > count:
+        problem.current_sigma *= _spread(r[count:])
+    problem._seen = None
+
+
+def _spread(r: Floats) -> float:
+    """Robust rms: a few samples at the stops must not set the scale of all."""
+    return max(1.4826 * float(np.median(np.abs(r))), 1e-6)
+
+
+def _solve(problem: Problem, x: Floats, tolerance: float, evaluations: int) -> Any:
+    from scipy.optimize import least_squares
+
+    low, high = problem.bounds()
+    inside = np.clip(x, low + 1e-9, high - 1e-9)
+    return least_squares(
+        problem.short,
+        inside,
+        problem.short_slopes,
+        bounds=(low, high),
+        method="trf",
+        ftol=tolerance,
+        xtol=1e-9,
+        gtol=None,
+        max_nfev=evaluations,
+    )
+
+
+def loss(r: Floats) -> float:
+    return float(np.sum(ROBUST**2 * (np.sqrt(1.0 + (r / ROBUST) ** 2) - 1.0)))

@@ -1,0 +1,2 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""What notebooks show of a bench: the block picture, tables, curves that zoom, sliders."""
