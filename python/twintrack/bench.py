@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     import pandas as pd
     from matplotlib.figure import Figure
 
+    from .notebook.live import Live
     from .pages.block_picture import Diagram
 
 
@@ -215,6 +216,17 @@ class Bench:
         from .notebook.diagram import diagram
 
         return diagram(self.parameters, self.learned, run, at)
+
+    def live(self) -> Live:
+        """The bench with sliders in a notebook: pedal, supply, friction, gains, a fault.
+
+        Every change runs it again, from key-on for 6 s, with the range it has learned now, and shows the
+        block picture and the curves. Needs ipywidgets
+        (``pip install 'twintrack[notebook]'``); raises :class:`InputError` where that is not installed.
+        """
+        from .notebook.live import live
+
+        return live(self.parameters, self.learned)
 
     def session(
         self,

@@ -3,6 +3,8 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 import numpy as np
 import pytest
 import recoveries
@@ -13,7 +15,7 @@ from twintrack import identify
 from twintrack.command.cli import main
 from twintrack.errors import InputError
 from twintrack.identify import statistics
-from twintrack.identify.problem import OF_LOG, Leading, Problem, shortened, value_of
+from twintrack.identify.problem import OF_LOG, UNITS, Leading, Problem, shortened, value_of
 from twintrack.identify.report import page
 from twintrack.parts.catalogue import load
 
@@ -104,6 +106,36 @@ def test_the_scaling_that_tracks_cannot_see():
         for body, r in ((m, 0.05), (m.replace(scaled), 0.05 * 1.3))
     ]
     assert np.abs(angles[0] - angles[1]).max() < 1e-5
+
+
+def test_the_weakest_direction_of_tracks_alone_is_that_scaling():
+    """Analytic: R, L up and all torques and the inertia down by the same share; NumPy's singular values."""
+    true, _ = recoveries.draw(1)
+    log = recoveries.log_of(true, true, 1, 2.0, current=False)
+    log = dataclasses.replace(log, resistance=0.0)
+    others = ("springs.rest_angle", "springs.close_rate", "friction.stribeck_speed")  # no torque; hardly seen
+    torques = [n for n in UNITS if n.startswith(("inertia", "springs.", "friction.")) and n not in others]
+    names = ("motor.resistance", "motor.inductance", *torques)
+    scale = {n: value_of(true.mechanics, n) for n in names}
+    slopes = Problem(log, true.mechanics, names, scale, 1e-4, 1.0).jacobian(np.ones(len(names)))
+    _, sizes, turned = np.linalg.svd(slopes, full_matrices=False)
+    expected = np.array([1.0, 1.0, *(-1.0 for _ in torques)]) / np.sqrt(len(names))
+    assert abs(turned[-1] @ expected) > 0.99
+    assert sizes[-1] < 1e-3 * sizes[0]
+    weakest = statistics.directions(np.linalg.inv(slopes.T @ slopes), np.ones(len(names)), names)[0]
+    assert weakest.deviation == pytest.approx(1.0 / sizes[-1], rel=1e-3)
+    assert weakest.shares["motor.resistance"] * weakest.shares["inertia"] < 0.0
+
+
+def test_directions_of_an_identification(recovery):
+    """Each unknown's own deviation is made of all of them."""
+    *_, found = recovery
+    sizes = [d.deviation for d in found.directions]
+    assert sizes == sorted(sizes, reverse=True)
+    for name in ("inertia", "motor.resistance"):
+        whole = np.sqrt(sum((d.deviation * d.shares[name]) ** 2 for d in found.directions))
+        assert whole == pytest.approx(found[name].deviation / found[name].value, rel=1e-6)
+    assert "Singular values of the sensitivities" in page(found)
 
 
 @pytest.mark.parametrize("led", [0.0, 30.0])

@@ -17,6 +17,7 @@ from .design_test import design_test
 from .explain import explain
 from .fmu import fmu
 from .identify import identify
+from .lab import lab
 from .options import errors_in_one_line
 from .plan import plan as wire_plan
 from .tune import tune
@@ -42,6 +43,8 @@ Then:
 and open results/report.html. At the real bench:
     twintrack plan study.toml        what to wire, what to measure before the key is turned
     twintrack explain observed.toml  from symptoms to causes, and what to measure next
+To play with, in the browser:
+    twintrack lab study.toml --out lab.html
 With [tolerances] parameters scatter (examples/campaign.toml):
     twintrack run study.toml --out results --cases 100000
 
@@ -233,3 +236,4 @@ main.add_command(design_test)
 main.add_command(wire_plan)
 main.add_command(explain)
 main.add_command(fmu)
+main.add_command(lab)

@@ -68,6 +68,7 @@ def page(found: Identification) -> str:
         Section(
             "Intervals", [Picture("Estimates relative to the starting body", svg(plot.intervals(found)))]
         ),
+        _together(found),
         Section(
             "How it was found",
             [
@@ -88,6 +89,19 @@ def page(found: Identification) -> str:
         ("twintrack", f"{__version__}"),
     ]
     return report("A throttle body from a log", headline(found), EXPERIMENT_CAUTIONS[:1], sections, about)
+
+
+def _together(found: Identification) -> Section:
+    rows = [(f"{100 * d.deviation:.2g} %", f"{1.0 / d.deviation:.3g}", d.text) for d in found.directions]
+    head = ["deviation", "singular value", "combination"]
+    return Section(
+        "What the log tells of all together",
+        [
+            "Combinations that are told independently of each other. A large deviation: the log cannot tell "
+            "this combination, though it may tell each unknown of it when the others are known.",
+            Table(head, rows, "Singular values of the sensitivities, the least first"),
+        ],
+    )
 
 
 def headline(found: Identification) -> str:

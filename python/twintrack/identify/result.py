@@ -15,14 +15,13 @@ from ..files import output
 from ..parts.part_file import part_text
 from .fitting import UNKNOWNS, Fit, check_absolute, fit
 from .log import Log
-from .problem import MEANINGS, OF_LOG, UNITS, value_of
+from .problem import ANGLES, MEANINGS, OF_LOG, UNITS, value_of
 from .reading import Floats
-from .statistics import ResidualTest, covariance, residual_tests
+from .statistics import SUSPECT, Direction, ResidualTest, covariance, directions, residual_tests
 
 #: An estimate less sure than this share of itself (one standard deviation) is not told by the log.
 _TOLD = 0.25
 _TOGETHER = 0.999
-_SUSPECT = 1e-3  # probability below which residuals count as not white
 _LAGS = 25
 
 #: Which experiment shows an unknown that a log does not.
@@ -90,6 +89,8 @@ class Identification:
     confidence: float
     fit: Fit
     remarks: tuple[str, ...]
+    directions: tuple[Direction, ...] = ()
+    """Combinations of the body's unknowns that are told independently, the least sure first."""
 
     def __getitem__(self, name: str) -> Estimate:
         for estimate in self.estimates:
@@ -152,7 +153,7 @@ def identify(
     names = problem.names
     residuals, predicted = _signals(found)
     tests = [t for signal, r in residuals.items() for t in residual_tests(signal, r)]
-    white = all(t.p > _SUSPECT for t in tests)
+    white = all(t.p > SUSPECT for t in tests)
     spread = covariance(found.jacobian, found.residuals, 0 if white else _LAGS)
     deviation = np.sqrt(np.maximum(np.diag(spread), 0.0))
     correlation = spread / np.outer(np.maximum(deviation, 1e-300), np.maximum(deviation, 1e-300))
@@ -161,7 +162,15 @@ def identify(
     remarks += _hardly_told(found, estimates, correlation)
     return Identification(log, body, estimates, correlation, tuple(tests), residuals, predicted, confidence,
                           found,
-                          tuple(dict.fromkeys(remarks)) if names else ())  # fmt: skip
+                          tuple(dict.fromkeys(remarks)) if names else (),
+                          _directions(found, spread))  # fmt: skip
+
+
+def _directions(found: Fit, spread: Floats) -> tuple[Direction, ...]:
+    names = found.problem.names
+    body = [k for k, n in enumerate(names) if n not in OF_LOG and n not in ANGLES]
+    part = spread[np.ix_(body, body)]
+    return tuple(directions(part, found.x[body], tuple(names[k] for k in body)))
 
 
 def _signals(found: Fit) -> tuple[dict[str, Floats], dict[str, Floats]]:
@@ -223,7 +232,7 @@ def _doubts(found: Fit, tests: Sequence[ResidualTest], white: bool) -> list[str]
     if not found.converged:
         out.append("the fit did not come to rest; take its values with doubt")
     if not white:
-        names = ", ".join(dict.fromkeys(t.signal for t in tests if t.p <= _SUSPECT))
+        names = ", ".join(dict.fromkeys(t.signal for t in tests if t.p <= SUSPECT))
         out.append(f"the residuals of {names} are not white: the model lacks something, or noise has colour; "
                    "the intervals allow for it")  # fmt: skip
     problem = found.problem

@@ -15,7 +15,7 @@ import numpy as np
 
 from .problem import ANGLES, OF_LOG, Leading, Problem
 from .reading import Floats
-from .statistics import ROBUST
+from .statistics import ROBUST, SUSPECT, residual_tests
 
 #: Bandwidths [1/s] with which the prediction is led, one fit after the other.
 SCHEDULE = (60.0, 15.0, 0.0)
@@ -26,8 +26,9 @@ _POOR = 0.49  # cost a residual from which a fit is doubted; white residuals of 
 #: Change of a signal's noise from which a fit is made once more with the new weights.
 _WEIGHED = 0.02
 
-#: Cost a residual from which a fit has ended in a wrong minimum; how many more places it is tried from then.
-_WRONG, _MORE = 0.55, 6
+#: Cost a residual from which a fit is suspected of a wrong minimum; from how many more places it is tried
+#: then, at most, and how many of them may be in vain.
+_WRONG, _MORE, _IN_VAIN = 0.55, 8, 3
 
 
 @dataclass(frozen=True)
@@ -47,20 +48,27 @@ def solved(problem: Problem, starts: int, jobs: int, seed: int) -> Solved:
         rough = list(pool.map(lambda x: _led(replace_problem(problem), x), beginnings))
     least = min(rough, key=lambda found: found[1])
     fine, x, converged = _polished(replace_problem(problem), least[0])
+    tries = 0
     for beginning in _others(problem, _MORE, seed + 1):
-        if _share(fine, x) < _WRONG:
+        if tries == _IN_VAIN or not _suspect(fine, x):
             break
+        tries += 1
         rough.append(_led(replace_problem(problem), beginning))
-        if rough[-1][1] < least[1]:
-            least = rough[-1]
+        if rough[-1][1] < 0.999 * least[1]:
+            least, tries = rough[-1], 0
             fine, x, converged = _polished(replace_problem(problem), least[0])
     return Solved(fine, x, converged, tuple(found[0] for found in rough))
 
 
-def _share(problem: Problem, x: Floats) -> float:
-    """Cost a residual."""
+def _suspect(problem: Problem, x: Floats) -> bool:
+    """What is left is no noise: too much of it, or not white. A wrong minimum, or a model that lacks
+    something."""
     residuals = problem.residuals(x)
-    return loss(residuals) / len(residuals)
+    if loss(residuals) > _WRONG * len(residuals):
+        return True
+    count = int(np.isfinite(problem.log.angle).sum())
+    signals = {"angle": residuals[:count], "current": residuals[count:]}
+    return any(t.p < SUSPECT for name, r in signals.items() for t in residual_tests(name, r))
 
 
 def replace_problem(problem: Problem) -> Problem:

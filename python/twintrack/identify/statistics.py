@@ -12,6 +12,9 @@ from .reading import Floats
 #: Residuals count fully up to this many σ, then ever less (pseudo-Huber): SciPy's soft_l1 with this scale.
 ROBUST = 3.0
 
+#: Probability below which residuals count as not white.
+SUSPECT = 1e-3
+
 
 class ResidualTest(NamedTuple):
     """``p`` is the probability of a value as extreme if the residuals were independent."""
@@ -54,6 +57,35 @@ def influence(residuals: Floats) -> tuple[Floats, Floats]:
     """ψ and ψ' of the robust loss at each residual."""
     z = 1.0 + (residuals / ROBUST) ** 2
     return np.asarray(residuals / np.sqrt(z)), np.asarray(z**-1.5)
+
+
+class Direction(NamedTuple):
+    """A combination of unknowns: how sure it is, relative to their values, and the share of each in it."""
+
+    deviation: float
+    shares: dict[str, float]
+
+    @property
+    def text(self) -> str:
+        """The shares that count, the largest first."""
+        some = sorted(self.shares.items(), key=lambda one: -abs(one[1]))
+        return ", ".join(f"{name} {share:+.2f}" for name, share in some if abs(share) >= 0.15)
+
+
+def directions(spread: Floats, values: Floats, names: tuple[str, ...]) -> list[Direction]:
+    """The combinations of ``names`` that are told independently, the least sure first.
+
+    ``spread`` is the covariance, ``values`` divide it. Their deviations are the reciprocals of the singular
+    values of the weighed sensitivities by relative unknowns, whatever else is unknown left free: what has a
+    large one cannot be told. Å. Björck, Numerical Methods for Least Squares Problems, 1996 (from memory).
+    """
+    variances, vectors = np.linalg.eigh(spread / np.outer(values, values))
+    found = []
+    for k in np.argsort(-variances):
+        vector = vectors[:, k] * np.sign(vectors[np.argmax(np.abs(vectors[:, k])), k])
+        shares = dict(zip(names, vector.tolist(), strict=True))
+        found.append(Direction(float(np.sqrt(max(variances[k], 0.0))), shares))
+    return found
 
 
 def covariance(jacobian: Floats, residuals: Floats, lags: int = 0) -> Floats:

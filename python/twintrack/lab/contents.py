@@ -15,6 +15,16 @@ from ..studies.study import Study
 FIRST = ("parallel-high", "set-a")
 
 
+#: Faults that the page moves by sliders: where, what.
+SLIDERS = (
+    ("body.friction", "scale"),
+    ("body.return_spring", "scale"),
+    ("body.opener_spring", "scale"),
+    ("supply", "scale"),
+    ("motor", "heat"),
+)
+
+
 def built_in() -> dict[str, Any]:
     """The contents without a study: every built-in part, and an engine behind the throttle."""
     pedals, bodies = parts.pedals(), parts.bodies()
@@ -57,7 +67,6 @@ def _contents(
         "pedals": {name: _part(pedal) for name, pedal in pedals.items()},
         "bodies": {name: {**_part(body), "gains": _gains(bench, body)} for name, body in bodies.items()},
         "stroke": {"time": list(stroke.time), "travel": list(stroke.travel)},
-        "presses": _stroke(_core.Stroke.two_presses()),
         "faults": [_fault(fault) for fault in faults],
         "wiring_faults": [_kind(kind) for kind in _core.wiring_fault_kinds()],
         "other_faults": [_kind(kind) for kind in _core.fault_catalogue() if _offered(kind, bench)],
@@ -86,10 +95,6 @@ def _gains(bench: _core.BenchParameters, body: Any) -> dict[str, float]:
     return {name: found[name] for name in ("proportional", "integral", "derivative")}
 
 
-def _stroke(stroke: _core.Stroke) -> dict[str, Any]:
-    return {"time": list(stroke.time), "travel": list(stroke.travel)}
-
-
 def _fault(fault: _core.Fault) -> dict[str, Any]:
     names = ("where", "what", "other", "amount", "start", "end", "ramp", "every", "lasting")
     return {name: getattr(fault, name) for name in names}
@@ -101,19 +106,9 @@ def _kind(kind: _core.FaultKind) -> dict[str, Any]:
 
 def _offered(kind: _core.FaultKind, bench: _core.BenchParameters) -> bool:
     """What sliders of their own do, and what this bench does not have, is left out of the list."""
-    if (kind.where, kind.what) in {(where, what) for where, what, *_ in SLIDERS}:
+    if (kind.where, kind.what) in SLIDERS:
         return False
     return bench.engine is not None or kind.where != "manifold"
-
-
-#: Faults that the page moves by sliders: where, what.
-SLIDERS = (
-    ("body.friction", "scale"),
-    ("body.return_spring", "scale"),
-    ("body.opener_spring", "scale"),
-    ("supply", "scale"),
-    ("motor", "heat"),
-)
 
 
 def _disturbance(kind: _core.LearnDisturbanceKind) -> dict[str, Any]:

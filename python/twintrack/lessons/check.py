@@ -15,7 +15,16 @@ from ..errors import InputError, closest, listing
 from .lesson import Lesson, Question
 
 #: The modules of the lessons, in their order.
-_MODULES = ("open_loop", "pid", "feed_forward")
+_MODULES = (
+    "open_loop",
+    "pid",
+    "feed_forward",
+    "two_tracks",
+    "learned_range",
+    "wiring",
+    "idle",
+    "campaign",
+)
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,9 @@ _GENTLE: dict[str, Any] = {
     "controller.dead_band": 0.0,
 }
 SETTING = Setting(
-    changes={f"body.tracks[{k}].{name}": 0.0 for k in (1, 2) for name in ("hysteresis", "noise", "roughness")},
+    changes={
+        f"body.tracks[{k}].{name}": 0.0 for k in (1, 2) for name in ("hysteresis", "noise", "roughness")
+    },
     later=_GENTLE,
     time=(0.0, 1.0, 5.0, 6.0, 10.0, 11.0),
     travel=(0.0, 0.0, 0.2, 0.2, 0.0, 0.0),
@@ -28,7 +30,7 @@ _WEAK = {"where": "body.return_spring", "what": "scale", "amount": 0.5}
 
 
 def _held(offset: float) -> tuple[float, float]:
-    """Voltages [V] that hold the blade while it slides open and closed, ``offset`` [rad] beside its default."""
+    """Holding voltages [V] of a blade sliding open and closed, ``offset`` [rad] from its default position."""
     m = body("opposed-six").mechanics
     angle = _core.default_angle(m) + offset
     return _core.hold_voltage(m, angle, opening=True), _core.hold_voltage(m, angle, opening=False)
@@ -60,21 +62,25 @@ LESSON = Lesson(
     (
         Question(
             "jump",
-            "By how many volts does the holding voltage jump where the blade passes its default position [V]?",
+            "By how many volts does the holding voltage jump where the blade passes its default "
+            "position [V]?",
             _jump,
-            "Mean of the opening and the closing voltage, just above minus just below; (0.3 + 0.2) N m times R/(K η).",
+            "Mean of the opening and the closing voltage, just above minus just below; (0.3 + 0.2) N "
+            "m times R/(K η).",
             0.06,
         ),
         Question(
             "friction",
-            "How far apart are the opening and the closing voltage at one angle just above the default position [V]?",
+            "How far apart are the opening and the closing voltage at one angle just above the "
+            "default position [V]?",
             _friction,
             "Twice the sliding friction as a voltage, and the brushes' drop has to be overcome both ways.",
             0.1,
         ),
         Question(
             "without feed-forward",
-            "Largest distance of the blade from its set point between 1.5 s and 10 s without feed-forward [% of travel]?",
+            "Largest distance of the blade from its set point between 1.5 s and 10 s without "
+            "feed-forward [% of travel]?",
             lambda: _error(False),
             "Use measures.error(run, 1.5, 10.0), or read it from the lower plot.",
             0.1,
@@ -88,7 +94,8 @@ LESSON = Lesson(
         ),
         Question(
             "weak spring",
-            "The return spring has lost half of its torque, and the controller does not know. With feed-forward the "
+            "The return spring has lost half of its torque, and the controller does not know. With "
+            "feed-forward the "
             "largest error is … than without it?",
             _weak_spring,
             "Half of what is fed forward at the default position is still right. Run both and compare.",

@@ -16,7 +16,7 @@ def swing(run: Any, start: float = 3.0) -> float:
 
 
 def period(run: Any, start: float = 3.0, band: float = 0.3) -> float:
-    """Mean time [s] from one swing above the middle by ``band`` [% of travel] to the next, after ``start`` [s].
+    """Mean time [s] between swings above the middle by ``band`` [% of travel], after ``start`` [s].
 
     Only swings that go below the middle by ``band`` in between count, so that noise does not. NaN for fewer
     than two.

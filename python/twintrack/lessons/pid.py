@@ -19,7 +19,11 @@ _CLEAN: dict[str, Any] = {
 _CLEAN |= {"controller.observer_pole": 0.0, "controller.feed_forward": False}
 _CLEAN |= {f"controller.{name}": 0.0 for name in ("dead_band", "rest_band", "rest_limit")}
 #: Deposits in the bore, after the range learn.
-STICKY = {"body.mechanics.friction.breakaway": 0.3, "body.mechanics.friction.stribeck_speed": 0.05}
+STICKY = {
+    "body.mechanics.friction.breakaway": 0.3,
+    "body.mechanics.friction.stribeck_speed": 0.05,
+    "body.mechanics.friction.bristle_stiffness": 500.0,
+}
 _GAINS = {"proportional": 40.0, "derivative": 0.5}
 
 SETTING = Setting(changes=_CLEAN, time=(0.0, 1.0, 1.3, 9.0))
@@ -117,7 +121,8 @@ LESSON = Lesson(
             "more integral",
             "What becomes of the period at 1,600 V/(rad s)?",
             lambda: "shorter" if _period(1600.0) < 0.9 * _period(1200.0) else "longer",
-            "During a stand the integral must rise by the same voltage; how long does that take at the higher gain?",
+            "During a stand the integral must rise by the same voltage; how long does that take at "
+            "the higher gain?",
             choices=("shorter", "longer", "the same"),
         ),
         Question(

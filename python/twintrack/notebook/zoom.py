@@ -81,6 +81,12 @@ def zoom_page(run: Any) -> Frame:
     else:
         changes = [k for k in range(1, len(steps)) if steps[k] != steps[k - 1]]
         marks = [(float(run.record.time[k]), steps[k]) for k in changes]
-    made = charts(run.record, marks)
-    title = f"{run.title}: drag over the curves to zoom"
-    return Frame(zoom(title, made), sum(chart.high + _LEGEND for chart in made) + 50)
+    return page_of(run.record, marks, run.title)
+
+
+def page_of(record: _core.Record, marks: list[tuple[float, str]], title: str) -> Frame:
+    """The curves of a record with its marks, and the height they need."""
+    made = charts(record, marks)
+    return Frame(
+        zoom(f"{title}: drag over the curves to zoom", made), sum(c.high + _LEGEND for c in made) + 50
+    )

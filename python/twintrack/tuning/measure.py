@@ -41,12 +41,12 @@ def steps(
 
 
 def traces(around: Sequence[Around], controller: Any, learned: Any, pedal: str) -> tuple[Any, list[Any]]:
-    """Time [s] and the blade's angle [rad] of each, from a tenth of a second before the step on."""
+    """Time [s] and the blade's angle [rad] of each, from a tenth of a second before the step to six after."""
     cases = [_case(a.body, controller, a.supply, pedal) for a in around]
     ran = _core.run_batch(cases, [learned] * len(cases), signals=_SIGNALS, threads=2)
     records = [one.result.record for one in ran if one.result is not None]
     time = np.asarray(records[0].time)
-    seen = time >= STEP - 0.1
+    seen = (time >= STEP - 0.1) & (time <= STEP + 0.6)
     return time[seen], [np.asarray(r["blade.angle"])[seen] for r in records]
 
 

@@ -10,8 +10,9 @@ import numpy as np
 from .. import __version__
 from ..cautions import CAUTION
 from ..files import output
-from ..pages.page import report
-from ..pages.section import Lines, Section, Table
+from ..pages.page import report, svg
+from ..pages.section import Lines, Picture, Section, Table
+from . import plot
 from .tuned import HEAD, Candidate, Tuned
 
 CAUTIONS = (
@@ -21,7 +22,8 @@ CAUTIONS = (
     "smaller gains and raise them in small steps.",
 )
 
-_STEPS = "One step of a candidate is a dot; the ones to the left settle sooner, the lower ones are calmer."
+
+_FRONT = ["settling", "duty_noise", "overshoot", "phase_margin", "gain_margin"]
 
 
 def write(found: Tuned, name: str, folder: Path) -> list[Path]:
@@ -57,7 +59,7 @@ def page(found: Tuned, name: str) -> str:
     step = found.steps
     curves = {k: np.round(np.degrees(v), 4).tolist() for k, v in step.curves.items()}
     settings = [tuple(pair) for pair in found.settings.items()]
-    front = [[f"{v:.4g}" for v in _row(c).values()] for c in found.front]
+    front = [_FRONT, *([f"{(c.worst or {})[n]:.4g}" for n in _FRONT] for c in found.front)]
     sections = [
         Section("Wishes", [Table(HEAD, [row.texts for row in found.table])]),
         Section(
@@ -70,11 +72,9 @@ def page(found: Tuned, name: str) -> str:
         Section(
             "Settling against noise",
             [
-                _STEPS,
-                _picture(found),
-                Table(list(_row(found.front[0])), front, "Not beaten in both, at the worst draws")
-                if front
-                else "No candidate settles at all.",
+                "Every setting that was tried, and what the finalists come to at their worst draws.",
+                Picture("Candidates", svg(plot.front(found))),
+                Table(front[0], front[1:], "Not beaten in both, at the worst draws"),
             ],
         ),
         Section("Settings", [Table(["setting", "value"], settings), "As a table of a study file: "
@@ -82,20 +82,6 @@ def page(found: Tuned, name: str) -> str:
     ]  # fmt: skip
     about = [("body", name), ("draws", str(found.draws)), ("twintrack", __version__)]
     return report("Gains from a body and wishes", headline(found), CAUTIONS, sections, about)
-
-
-def _picture(found: Tuned) -> Lines:
-    """Duty noise of the candidates over their settling time, nominal and, where tried, at the worst draws."""
-    tried = [c for c in found.candidates if np.isfinite(c.values["settling"])]
-    dots = sorted((c.values["settling"], c.values["duty_noise"], np.nan) for c in tried)
-    dots += [
-        (c.worst["settling"], np.nan, c.worst["duty_noise"])
-        for c in found.candidates
-        if c.worst is not None and np.isfinite(c.worst["settling"])
-    ]
-    x, nominal, worst = (np.array(v) for v in zip(*sorted(dots, key=lambda d: d[0]), strict=True))
-    curves = {"nominal": nominal.tolist(), "at the worst draws": worst.tolist()}
-    return Lines("Candidates", (1e3 * x).tolist(), curves, "settling [ms]", "rms of the duty", dots=True)
 
 
 def _row(c: Candidate) -> dict[str, float]:

@@ -12,7 +12,7 @@ const STRIPS = [
   { title: "Throttle tracks", unit: "V", least: [0, 5], lines: [["throttle.track1", "track 1"], ["throttle.track2", "track 2"], ["throttle.track3", "track 3"]] },
   { title: "Duty", unit: "%", factor: 100, least: [-100, 100], lines: [["duty", "duty"]] },
   { title: "Motor current", unit: "A", least: [-3, 3], lines: [["motor.current", "current"]] },
-  { title: "Engine speed", unit: "1/min", factor: RPM, least: [0, 2000], lines: [["engine.speed", "speed"]] },
+  { title: "Engine speed, no gear engaged", unit: "1/min", factor: RPM, least: [0, 2000], lines: [["engine.speed", "speed"]] },
 ];
 const SHOWN = STRIPS.flatMap((strip) => strip.lines.map(([name]) => name));
 
@@ -91,7 +91,7 @@ class Charts {
       legend: { show: false }, cursor: { show: false }, pxAlign: 0,
       scales: { x: { time: false }, y: { range: (_, least, most) => [Math.min(least ?? low, low), Math.max(most ?? high, high)] } },
       axes: [{ ...axis, size: 24, space: 60, values: (_, ticks) => ticks.map((t) => `${+t.toFixed(3)} s`) },
-             { ...axis, size: 46, space: 24 }],
+             { ...axis, size: 54, space: 24 }],
       series: [{}, ...lines.map((_, k) => ({ stroke: LOOKS[k][0], dash: LOOKS[k][1], width: 1.6, points: { show: false } }))],
     };
   }

@@ -13,7 +13,7 @@ const ELSEWHERE = { ground_offset: ["controller ground"], regulator_offset: ["pe
 const BY_ITSELF = { scale: 0.5, gain: 0.9, offset: 0.05, noise: 0.01, lag: 0.1, torque: 0.3, shift: 0.03, vacuum_leak: 5e-5 };
 
 /** The worker, asked by messages. */
-class Worker1 {
+class CoreWorker {
   constructor(onFrame, onTrouble) {
     const text = $("worker").textContent;
     this.worker = new Worker(URL.createObjectURL(new Blob([text], { type: "text/javascript" })));
@@ -53,7 +53,7 @@ const lab = {
     this.drawing = new Drawing($("drawing"), (terminal) => this.toggle(terminal));
     this.build();
     try {
-      this.worker = new Worker1((frame) => this.take(frame), (text) => this.trouble(text));
+      this.worker = new CoreWorker((frame) => this.take(frame), (text) => this.trouble(text));
       const bytes = Uint8Array.from(atob($("core").textContent.trim()), (c) => c.charCodeAt(0)).buffer;
       this.names = await this.worker.ask("open", { bytes }, [bytes]);
       this.lists();

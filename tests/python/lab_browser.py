@@ -1,0 +1,73 @@
+# SPDX-License-Identifier: BSD-3-Clause
+"""The lab page in headless Chromium, driven by Playwright; for test_lab*.py."""
+
+import contextlib
+import csv
+import importlib.util
+import io
+import os
+import shutil
+from pathlib import Path
+
+import pytest
+
+from twintrack.lab import page as lab_page
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+#: Where .ci/lab puts axe-core and html-validate.
+TOOLS = Path(os.environ.get("TWINTRACK_LAB_TOOLS", "build/lab")).absolute()
+
+
+def why_not() -> str:
+    """Why the page cannot be tested here; empty where it can."""
+    if CHROMIUM is None:
+        return "needs Chromium"
+    if importlib.util.find_spec("playwright") is None:
+        return "needs Playwright (.ci/lab gets it)"
+    try:
+        lab_page.core()
+    except ValueError:
+        return "needs the WebAssembly core (.ci/lab builds it by emscripten)"
+    return ""
+
+
+needed = pytest.mark.skipif(bool(why_not()), reason=why_not())
+
+
+@contextlib.contextmanager
+def browser():
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        chromium = playwright.chromium.launch(
+            executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"]
+        )
+        yield chromium
+        chromium.close()
+
+
+def opened(chromium, path, width=1400, link="", touch=False):
+    """The page when it is ready to be driven; what goes wrong in it is kept in `page.failures`."""
+    context = chromium.new_context(viewport={"width": width, "height": 900}, has_touch=touch)
+    page = context.new_page()
+    page.failures = []
+    page.on("pageerror", lambda error: page.failures.append(str(error)))
+    page.on("request", lambda request: fetched(page, request.url))
+    page.goto(path.as_uri() + link)
+    page.wait_for_selector("body[data-ready]", timeout=60_000)
+    return page
+
+
+def fetched(page, url):
+    """The page itself and its worker may be loaded, nothing else."""
+    if not url.startswith(("file:", "blob:", "data:")):
+        page.failures.append(f"fetches {url}")
+
+
+def downloaded(page):
+    """The columns of the CSV file by name."""
+    with page.expect_download() as download:
+        page.click("#csv")
+    text = Path(download.value.path()).read_text(encoding="utf-8")
+    rows = list(csv.reader(io.StringIO(text)))
+    return {name: [float(row[k]) for row in rows[1:]] for k, name in enumerate(rows[0])}
