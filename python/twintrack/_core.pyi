@@ -2038,6 +2038,11 @@ def every_single_wiring_fault(
     Every single fault the wiring of a pair can have, generated from its terminals; present from `start` [s].
     """
 
+def external_variables(json: str) -> list:
+    """
+    The variables of an exported bench, plant or controller, in the order of their numbers: dicts with name, kind, role, unit, meaning, least, most, choices and start. `json` as fmu.document() makes it.
+    """
+
 def fault_catalogue() -> list[FaultKind]:
     """Every fault there is, but for those of the wiring."""
 

@@ -38,7 +38,9 @@ def test_docstrings(thing):
     assert CAUTION in plain(thing.__doc__)
 
 
-@pytest.mark.parametrize("words", [[], ["run"], ["show"], ["identify"], ["design-test"], ["tune"]])
+@pytest.mark.parametrize(
+    "words", [[], ["run"], ["show"], ["identify"], ["design-test"], ["compare"], ["safety"], ["tune"]]
+)
 def test_help(words):
     assert CAUTION in plain(CliRunner().invoke(main, [*words, "--help"]).output)
 

@@ -56,7 +56,7 @@ def test_levels_and_brute_force_agree(levels, tmp_path):
 def test_what_it_says(levels):
     assert "is broken) = " in levels.headline
     assert "with 95 % confidence" in levels.headline
-    assert len(levels) < 700
+    assert len(levels) < 1000
     text = report.write(levels).read_text()
     assert "share of the level before" in text
     assert levels.replay(300).differences == []

@@ -37,7 +37,7 @@ public:
     [[nodiscard]] Reaction reaction() const noexcept { return reaction_; }
     /// What the reaction orders.
     [[nodiscard]] const Action& action() const noexcept { return p_.ladder.of(reaction_); }
-    /// What is ordered once `in_force` is, by whomever.
+    /// The orders of a reaction.
     [[nodiscard]] const Action& action(Reaction in_force) const noexcept { return p_.ladder.of(in_force); }
     /// Gives the controller this tick's orders: those of the reaction, and which tracks to use.
     void order(control::Input& in) const noexcept;

@@ -14,6 +14,7 @@ from ..cautions import CAUTION
 from . import options as cli_options
 from . import text as cli_text
 from .design_test import design_test
+from .evidence import compare, requirements, safety
 from .explain import explain
 from .fmu import fmu
 from .identify import identify
@@ -27,7 +28,7 @@ HELP = """Simulates electronic throttle control: foot, pedal, wiring, controller
 \b
 A study file says which pedals meet which throttle bodies, and what is asked of them:
     title  = "My pairing"
-    design = "pairing"               # or "audit", "learning", "idle maps", "diagnosis"
+    design = "pairing"               # or "audit", "search", … (twintrack list designs)
     pedals = ["all"]                 # names, "all", or "my_pedal.toml"
     bodies = ["all"]
     learn  = ["none", "stale", "fresh"]
@@ -43,6 +44,10 @@ Then:
 and open results/report.html. At the real bench:
     twintrack plan study.toml        what to wire, what to measure before the key is turned
     twintrack explain observed.toml  from symptoms to causes, and what to measure next
+After a change of a threshold or of a part:
+    twintrack compare before after   which verdicts moved
+    twintrack requirements results   requirement, rule, cases, verdict, replay (CSV, ReqIF)
+    twintrack safety audit rates.toml    metrics from detections and your failure rates
 To play with, in the browser:
     twintrack lab study.toml --out lab.html
 With [tolerances] parameters scatter (examples/campaign.toml):
@@ -235,5 +240,8 @@ main.add_command(tune)
 main.add_command(design_test)
 main.add_command(wire_plan)
 main.add_command(explain)
+main.add_command(compare)
+main.add_command(requirements)
+main.add_command(safety)
 main.add_command(fmu)
 main.add_command(lab)

@@ -7,12 +7,13 @@ the design again from the beginning and hands out what is stored; only what is m
 
 from __future__ import annotations
 
+import contextlib
 import os
 import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 from ..errors import InputError
 from ..search.strategies import Spent
@@ -91,7 +92,7 @@ def drive(
             store.add(first, chunk.table_of(plan, numbers, draws, rows))
             done.ran += len(rows)
             bar.update(len(rows))
-            return [row | draw for row, draw in zip(rows, draws, strict=True)]
+            return [{**row, **draw} for row, draw in zip(rows, draws, strict=True)]
 
         ask = Asked(plan.names, stored, most, run, deadline)
         try:
@@ -106,6 +107,22 @@ def drive(
         if done.ended:
             counterexample.write(plan, folder, wide)
     return done
+
+
+def pursued(plan: Plan, runs: int, jobs: int | None = None) -> Rows:
+    """The rows that a design asks for, at most ``runs``, without a folder."""
+    runner, wide = chunk.Runner(plan), jobs or os.cpu_count() or 1
+    found: Rows = []
+    with ThreadPoolExecutor(wide) as pool:
+
+        def run(first: int, draws: Sequence[Draw]) -> Rows:
+            rows = _side_by_side(runner, pool, wide, first, draws)
+            found.extend({**row, **draw} for row, draw in zip(rows, draws, strict=True))
+            return found[first:]
+
+        with contextlib.suppress(Spent):
+            cast(Any, plan.design).pursue(plan, Asked(plan.names, [], runs, run))
+    return found
 
 
 def _side_by_side(

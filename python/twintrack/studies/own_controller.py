@@ -68,8 +68,10 @@ def units(given: Given | Mapping[str, Given] | None, isolated: bool = False) -> 
             one = load(one, isolated)
         elif not isinstance(one, OwnController):
             one = of(one)
-        if role != "controller" and isinstance(one.factory, _core.SharedController | Isolated):
-            raise InputError(f"unit {one.name!r}: a shared object can be a controller only, not a {role}")
+        if role != "controller" and one.name.endswith((".so", ".fmu")):
+            raise InputError(
+                f"unit {one.name!r}: a shared object or FMU can be a controller only, not a {role}"
+            )
         found[role] = replace(one, role=role)
     return found
 
