@@ -19,6 +19,7 @@ LAYERS = [
     for line in (TOP / ".ci/layers.txt").read_text(encoding="utf-8").split()
     if (TOP / "lib" / line).is_dir()
 ]
+LESSONS = sorted(str(path.relative_to(TOP)) for path in (TOP / "examples/lessons").glob("*.md"))
 PYTHON_PAGES = sorted(str(path.relative_to(TOP)) for path in (TOP / "python/twintrack").glob("*/README.md"))
 
 
@@ -35,8 +36,11 @@ def main(folder: Path) -> None:
     headers = [header_page(layer, folder) for layer in LAYERS]
     index = ["# twintrack", "", "Simulation of electronic throttle control.", ""]
     index += toctree("Start", ["README", "DEVELOPERS"])
+    index += toctree("Lessons", [page.removesuffix(".md") for page in LESSONS])
     index += toctree("Models", [page.removesuffix(".md") for page in pages])
-    index += toctree("Studies, identification and tests", [page.removesuffix(".md") for page in PYTHON_PAGES])
+    index += toctree(
+        "Studies, identification, notebooks and tests", [page.removesuffix(".md") for page in PYTHON_PAGES]
+    )
     index += toctree("Python reference", modules) + toctree("C++ headers", headers)
     (folder / "index.md").write_text("\n".join(index), encoding="utf-8")
 

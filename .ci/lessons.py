@@ -23,7 +23,11 @@ def run(source: Path, folder: Path) -> bool:
     failed = ""
     try:
         NotebookClient(
-            notebook, timeout=120, kernel_name="python3", resources={"metadata": {"path": str(folder)}}
+            notebook,
+            timeout=120,
+            kernel_name="python3",
+            extra_arguments=["--log-level=40"],
+            resources={"metadata": {"path": str(folder)}},
         ).execute()
     except CellExecutionError as error:
         failed = str(error)

@@ -4,8 +4,8 @@
 #include <limits>
 #include <stdexcept>
 
-#include "twintrack/bench/units.hpp"
 #include "twintrack/bench/engine_loop.hpp"
+#include "twintrack/bench/units.hpp"
 
 namespace twintrack::external {
 

@@ -29,6 +29,18 @@ _UNIT = re.compile(rf"{_NAME}(?:(?:\s*[*/·]\s*|\s+){_NAME})*")
 
 RPM = math.pi / 30.0  # [rad/s]
 
+
+def finite(value: Any) -> float:
+    """A number as a float; NaN for what is no finite number, texts and truth values among them."""
+    if isinstance(value, bool | str | bytes):
+        return math.nan
+    try:
+        number = float(value)
+    except (TypeError, ValueError, OverflowError):
+        return math.nan
+    return number if math.isfinite(number) else math.nan
+
+
 #: A value to show in errors for each unit that files use.
 _EXAMPLES = {
     "A": "12 A",

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from mutated_files import Mutant, Refused, learned
@@ -72,6 +73,7 @@ def calls() -> list[tuple[str, Callable[..., Any], dict[str, tuple[str, Any]]]]:
         "faults": ("list", []),
     }
     return [
+        *notebook_calls(bench, stroke),
         ("Fault", tt.Fault, fault),
         ("Stroke", tt.Stroke, {"time": ("numbers", [0.0, 1.0]), "travel": ("numbers", [0.0, 1.0])}),
         (
@@ -106,6 +108,21 @@ def calls() -> list[tuple[str, Callable[..., Any], dict[str, tuple[str, Any]]]]:
                 "pedal": ("list", learned().to_dict()["pedal"]),
             },
         ),
+    ]
+
+
+def notebook_calls(
+    bench: tt.Bench, stroke: tt.Stroke
+) -> list[tuple[str, Callable[..., Any], dict[str, tuple[str, Any]]]]:
+    """The same of what notebooks and lessons use."""
+    answer = {
+        "lesson": ("text", "open loop"),
+        "question": ("text", "voltage span"),
+        "answer": ("number", 0.5),
+    }
+    return [
+        ("Bench.diagram", bench.diagram, {"run": ("object", bench.run(stroke)), "at": ("number", 0.1)}),
+        ("lessons.check", partial(tt.lessons.check, answer=0.5), answer),
     ]
 
 

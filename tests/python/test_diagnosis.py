@@ -71,6 +71,10 @@ def test_probabilities_are_calibrated(told):
     claimed, right = np.mean(middle, axis=0)
     interval = stats.binomtest(round(right * len(middle)), len(middle)).proportion_ci(0.99)
     assert interval.low - 0.05 <= claimed <= interval.high + 0.05
+    pytest.importorskip("statsmodels")
+    share, low, high = diagnosis_cases.curve_at(told, 0.9)
+    assert low <= share <= high
+    assert low - 0.02 <= 0.9 <= high + 0.02
 
 
 def test_chosen_measurements_beat_random_ones(world):

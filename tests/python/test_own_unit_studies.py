@@ -104,7 +104,7 @@ def test_what_is_no_role(module):
     study = tt.Study.load("study.toml")
     with pytest.raises(InputError, match="there is no 'moniter'; did you mean 'monitor'"):
         study.run(unit={"moniter": Wrapped})
-    with pytest.raises(InputError, match="a shared object can be a controller only, not a monitor"):
+    with pytest.raises(InputError, match="a shared object or FMU can be a controller only, not a monitor"):
         study.run(unit={"monitor": own_controller.OwnController("x.so", "", Isolated("x.so"))})
 
 

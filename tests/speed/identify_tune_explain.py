@@ -61,7 +61,7 @@ def identified():
     """Ten unknowns from 30 s of log."""
     true, start = recoveries.draw(3)
     log = recoveries.log_of(true, start, 3, 30.0)
-    cpu, wall, found = timed(lambda: identify.identify(log, start, starts=1))
+    cpu, wall, found = timed(lambda: identify.identify(log, start))
     assert len([e for e in found.estimates if e.name in identify.UNKNOWNS]) == 10
     return cpu, wall
 
@@ -85,13 +85,13 @@ def main():
     state = np.array([0.5, 0.8, 1.0, 1e-4])
     differences = timed(lambda: jacobian(lambda y: np.apply_along_axis(
         lambda x: np.array(throttle.rates(x, "drive", 0.2, 0.0)), 0, y), state), 5)[0]  # fmt: skip
-    linearised = timed(lambda: linear.plant(BODY.mechanics, angle=0.8, motion="opening", speed=1.0), 20)
+    linearised = timed(lambda: linear.bench(BODY), 50)
     tuned = timed(lambda: tt.tune("set-a", draws=1000))
     jobs = [
         ("dictionary, every single fault × 20", made, 10.0, simulated * second, 40.0),
         ("answer", answered, 0.1, 10.0 * second, 20.0),
-        ("identify ten from 30 s of log", identified(), 10.0, 30.0 * second, 0.25),
-        ("linearise the body", linearised[:2], 2e-3, differences, 3.0),
+        ("identify ten from 30 s of log", identified(), 10.0, 30.0 * second, 0.15),
+        ("linearise the whole bench", linearised[:2], 2e-3, differences, 1.0),
         ("tune with 1,000 draws", tuned[:2], 10.0, 1000 * 2.0 * second, 20.0),
     ]
     print(f"the peer needs {second:.2f} s for a second of the body alone\n")

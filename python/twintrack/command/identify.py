@@ -25,7 +25,8 @@ from .options import errors_in_one_line
 @click.option("--also", multiple=True, metavar="NAME", help="A further unknown: friction.bristle_stiffness.")
 @click.option("--resistance", default="0 ohm", show_default=True,
               help="Between the voltage as logged and the motor.")  # fmt: skip
-@click.option("--starts", type=click.IntRange(1, 50), default=3, show_default=True, help="Places to begin.")
+@click.option("--starts", type=click.IntRange(1, 50), default=1, show_default=True,
+              help="Places to begin; more by itself where what is left is no noise.")  # fmt: skip
 @errors_in_one_line
 def identify(log: Path, out: Path, start: str, columns: tuple[str, ...], known: tuple[str, ...],
              also: tuple[str, ...], resistance: str, starts: int) -> None:  # fmt: skip

@@ -65,13 +65,13 @@ def fit(
     *,
     unknowns: Sequence[str] = UNKNOWNS,
     known: Mapping[str, float] | None = None,
-    starts: int = 3,
+    starts: int = 1,
     jobs: int = 2,
     seed: int = 1,
 ) -> Fit:
     """``body``: ``ThrottleBodyParameters`` to start from; ``known``: values measured otherwise, kept as they
     are, such as ``{"motor.resistance": 1.8}``. ``starts`` fits begin at different places and the best is
-    taken.
+    taken; more begin by themselves while the residuals are no noise.
 
     Without current in the log, and without a known resistance and constant of the motor, only ratios can be
     told: the two are kept and the result says so. Raises :class:`InputError` for unknowns that there are not.

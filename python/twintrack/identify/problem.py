@@ -57,8 +57,10 @@ class Problem:
     current_sigma: float
     substep: float = 2e-4
     leading: Leading = field(default_factory=Leading)
-    _at: bytes = b""
-    _seen: tuple[Floats, Floats] | None = None
+    _raw: dict[str, Floats] = field(init=False, repr=False, default_factory=dict)
+    _raw_at: tuple[bytes, float, float] | None = field(init=False, repr=False, default=None)
+    _both_at: tuple[bytes, float, float, float, float] | None = field(init=False, repr=False, default=None)
+    _seen: tuple[Floats, Floats] | None = field(init=False, repr=False, default=None)
 
     def start(self) -> Floats:
         """Scaled: 1 for a body's unknowns (angles: themselves); the angle as first seen, hardly a delay, no
@@ -131,13 +133,23 @@ class Problem:
         return self._both(x)[1]
 
     def _both(self, x: Floats) -> tuple[Floats, Floats]:
-        key = np.asarray(x, dtype=float).tobytes()
-        if self._seen is None or key != self._at:
-            self._seen, self._at = shortened(*self._evaluated(np.asarray(x, dtype=float))), key
+        key = (*self._key(x), self.angle_sigma, self.current_sigma)
+        if self._seen is None or key != self._both_at:
+            self._seen, self._both_at = shortened(*self._evaluated(np.asarray(x, dtype=float))), key
         return self._seen
 
+    def _key(self, x: Floats) -> tuple[bytes, float, float]:
+        return np.asarray(x, dtype=float).tobytes(), self.substep, self.leading.bandwidth
+
+    def _predicted(self, x: Floats) -> dict[str, Floats]:
+        """The last prediction is kept, since residuals, slopes and weights ask for the same."""
+        key = self._key(x)
+        if key != self._raw_at:
+            self._raw, self._raw_at = self.prediction(x), key
+        return self._raw
+
     def _evaluated(self, x: Floats) -> tuple[Floats, Floats]:
-        log, p = self.log, self.prediction(x)
+        log, p = self.log, self._predicted(x)
         steps = np.array([self.step(n) for n in self.names])
         seen = np.isfinite(log.angle)
         parts = [((p["angle"] - log.angle) / self.angle_sigma)[seen]]

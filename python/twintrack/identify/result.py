@@ -140,7 +140,7 @@ def identify(
     *,
     unknowns: Sequence[str] = UNKNOWNS,
     known: Mapping[str, float] | None = None,
-    starts: int = 3,
+    starts: int = 1,
     jobs: int = 2,
     confidence: float = 0.95,
     seed: int = 1,

@@ -50,7 +50,7 @@ def solved(problem: Problem, starts: int, jobs: int, seed: int) -> Solved:
     fine, x, converged = _polished(replace_problem(problem), least[0])
     tries = 0
     for beginning in _others(problem, _MORE, seed + 1):
-        if tries == _IN_VAIN or not _suspect(fine, x):
+        if tries == _IN_VAIN or not suspect(fine, x):
             break
         tries += 1
         rough.append(_led(replace_problem(problem), beginning))
@@ -60,7 +60,7 @@ def solved(problem: Problem, starts: int, jobs: int, seed: int) -> Solved:
     return Solved(fine, x, converged, tuple(found[0] for found in rough))
 
 
-def _suspect(problem: Problem, x: Floats) -> bool:
+def suspect(problem: Problem, x: Floats) -> bool:
     """What is left is no noise: too much of it, or not white. A wrong minimum, or a model that lacks
     something."""
     residuals = problem.residuals(x)
@@ -73,7 +73,7 @@ def _suspect(problem: Problem, x: Floats) -> bool:
 
 def replace_problem(problem: Problem) -> Problem:
     """The same problem with a memory of its own, for another thread."""
-    return replace(problem, _at=b"", _seen=None)
+    return replace(problem)
 
 
 def _others(problem: Problem, count: int, seed: int) -> list[Floats]:
@@ -92,7 +92,6 @@ def _led(problem: Problem, x: Floats) -> tuple[Floats, float]:
     for bandwidth in SCHEDULE:
         problem.leading = Leading(bandwidth)
         problem.substep = _SUBSTEP if bandwidth else 0.5 * _SUBSTEP
-        problem._seen = None
         # Led, the angle says little by itself: what is left of it is the noise of the leading.
         found = _solve(problem, x, 1e-3 if bandwidth else 1e-5, 25 if bandwidth else 60)
         x, cost = found.x, found.cost
@@ -103,7 +102,6 @@ def _polished(problem: Problem, x: Floats) -> tuple[Problem, Floats, bool]:
     """With fine steps, and each signal weighed by the noise it turned out to have."""
     problem.leading = Leading()
     problem.substep = min(_FINAL_SUBSTEP, problem.log.period)
-    problem._seen = None
     _weigh(problem, x)
     found = _solve(problem, x, 1e-7, 15)
     if found.cost > _POOR * len(problem.log.voltage) * (1 + (problem.log.current is not None)):
@@ -119,7 +117,6 @@ def _again(problem: Problem, x: Floats) -> Any:
     """A fit that explains less than the noise should leave is led once more, with the fine steps."""
     for bandwidth in (15.0, 4.0, 1.0, 0.0):
         problem.leading = Leading(bandwidth)
-        problem._seen = None
         found = _solve(problem, x, 1e-4 if bandwidth else 1e-7, 12)
         x = found.x
     return found
@@ -131,7 +128,6 @@ def _weigh(problem: Problem, x: Floats) -> None:
     problem.angle_sigma *= _spread(r[:count])
     if len(r) > count:
         problem.current_sigma *= _spread(r[count:])
-    problem._seen = None
 
 
 def _spread(r: Floats) -> float:

@@ -6,6 +6,6 @@
 >>> tt.lessons.state("two tracks")           # the bench of a lesson as plain values
 """
 
-from .check import Feedback, bench, check, lessons, questions, state
+from .answers import Feedback, bench, check, lessons, questions, state
 
 __all__ = ["Feedback", "bench", "check", "lessons", "questions", "state"]

@@ -26,7 +26,7 @@ SETTING = Setting(
     time=(0.0, 1.0, 5.0, 6.0, 10.0, 11.0),
     travel=(0.0, 0.0, 0.2, 0.2, 0.0, 0.0),
 )
-_WEAK = {"where": "body.return_spring", "what": "scale", "amount": 0.5}
+_WEAK: dict[str, Any] = {"where": "body.return_spring", "what": "scale", "amount": 0.5}
 
 
 def _held(offset: float) -> tuple[float, float]:

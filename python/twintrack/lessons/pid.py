@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from typing import Any
 
 from .. import _core
@@ -29,20 +30,23 @@ _GAINS = {"proportional": 40.0, "derivative": 0.5}
 SETTING = Setting(changes=_CLEAN, time=(0.0, 1.0, 1.3, 9.0))
 
 
-def _run(stroke: _core.Stroke | None = None, later: dict[str, Any] | None = None, **gains: float) -> BenchRun:
+def run_with(
+    gains: Mapping[str, float], later: Mapping[str, Any] | None = None, stroke: _core.Stroke | None = None
+) -> BenchRun:
+    """A run with gains of the controller and changes after the learn; ``stroke`` defaults to the lesson's."""
     bench = SETTING.bench(**gains)
     if later:
-        bench.parameters = bench.parameters.replace(later)
+        bench.parameters = bench.parameters.replace(dict(later))
     return bench.run(stroke or SETTING.stroke())
 
 
 def _steady_error() -> float:
-    record = _run(proportional=60.0, integral=0.0, derivative=1.0).record
+    record = run_with({"proportional": 60.0, "integral": 0.0, "derivative": 1.0}).record
     return float(100.0 * (record["set_point"] - record["blade.opening"])[-500:].mean())
 
 
 def _period(integral: float) -> float:
-    return measures.period(_run(later=STICKY, integral=integral, **_GAINS))
+    return measures.period(run_with(_GAINS | {"integral": integral}, STICKY))
 
 
 def _remedy() -> str:
@@ -53,7 +57,7 @@ def _remedy() -> str:
         "a slower set-point filter": {"controller.set_point_time": 0.1},
     }
     swings = {
-        name: measures.swing(_run(later=STICKY | change, integral=1200.0, **_GAINS))
+        name: measures.swing(run_with(_GAINS | {"integral": 1200.0}, STICKY | change))
         for name, change in tries.items()
     }
     return min(swings, key=lambda name: swings[name])
@@ -81,7 +85,7 @@ def step_stroke() -> _core.Stroke:
 
 def _compare() -> str:
     gains = {"proportional": 60.0, "integral": 0.0, "derivative": 0.3, "set_point_time": 0.0}
-    ran = measures.overshoot(_run(step_stroke(), **gains), 2.0)
+    ran = measures.overshoot(run_with(gains, stroke=step_stroke()), 2.0)
     return "less" if ran < 0.8 * _formula() else "more" if ran > 1.2 * _formula() else "the same"
 
 

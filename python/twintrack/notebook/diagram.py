@@ -3,7 +3,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
@@ -13,7 +12,7 @@ from .. import _core
 from ..cautions import CAUTION
 from ..errors import InputError
 from ..pages.block_picture import Block, Diagram, Line, Picture
-from ..units import RPM
+from ..units import RPM, finite
 
 Values = Mapping[str, float]
 
@@ -34,8 +33,10 @@ def diagram(
             raise InputError("at: an instant needs a run to take it from; give run= too")
         note = "What is connected to what; give a run to see its values."
         return _picture(parameters, title, note, _parts(parameters, learned), [], {}, [])
-    if isinstance(run, _core.LearnRun):
+    if hasattr(run, "accepted"):
         raise InputError("run: a range learn has a plot of its own; give a run or a session")
+    if not isinstance(getattr(run, "record", None), _core.Record):
+        raise InputError(f"run: must be a run of the bench or a session; got {run!r}")
     values, when = values_at(run.record, at)
     codes = [(code.code, code.meaning) for code in run.codes if code.confirmed <= when + 1e-9]
     faults = [fault for fault in getattr(run, "faults", []) if _active(fault, when)]
@@ -52,8 +53,8 @@ def values_at(record: _core.Record, at: float | None) -> tuple[Values, float]:
         row = len(time) - 1
     else:
         period = float(time[1] - time[0]) if len(time) > 1 else 0.0
-        if not (math.isfinite(at) and time[0] - period <= at <= time[-1] + period):
-            raise InputError(f"at: must lie between {time[0]:g} s and {time[-1]:g} s, the run; got {at:g}")
+        if not time[0] - period <= finite(at) <= time[-1] + period:  # NaN lies nowhere
+            raise InputError(f"at: must lie between {time[0]:g} s and {time[-1]:g} s, the run; got {at!r}")
         row = int(np.argmin(np.abs(time - at)))
     return {name: float(record[name][row]) for name in record.names}, float(time[row])
 

@@ -146,7 +146,7 @@ def _faults(parameters: _core.BenchParameters) -> dict[str, _core.FaultKind]:
 def _sliders(
     widgets: Any, parameters: _core.BenchParameters, faults: dict[str, _core.FaultKind]
 ) -> dict[str, Any]:
-    style, layout = {"description_width": "150px"}, widgets.Layout(width="330px")
+    style, layout = {"description_width": "125px"}, widgets.Layout(width="330px")
 
     def slider(text: str, least: float, most: float, value: float, step: float, form: str = ".2f") -> Any:
         return widgets.FloatSlider(

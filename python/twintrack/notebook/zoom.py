@@ -16,7 +16,7 @@ from ..units import RPM
 
 #: Points of a curve: a page of a megabyte would make a notebook slow.
 MOST_POINTS = 2500
-_LEGEND = 40
+_LEGEND = 27
 
 #: Axis → height, decimals, curves: name → (signal, scale).
 _CHARTS: dict[str, tuple[int, int, dict[str, tuple[str, float]]]] = {
@@ -88,5 +88,5 @@ def page_of(record: _core.Record, marks: list[tuple[float, str]], title: str) ->
     """The curves of a record with its marks, and the height they need."""
     made = charts(record, marks)
     return Frame(
-        zoom(f"{title}: drag over the curves to zoom", made), sum(c.high + _LEGEND for c in made) + 50
+        zoom(f"{title}: drag over the curves to zoom", made), sum(c.high + _LEGEND for c in made) + 44
     )

@@ -141,11 +141,13 @@ class Diagram:
         """Writes an SVG file and returns its path. Raises :class:`InputError` when that cannot be done."""
         from ..errors import InputError
 
+        if not isinstance(path, str | Path):
+            raise InputError(f"path: must be the name of a file; got {path!r}")
         target = Path(path)
         if target.suffix.lower() != ".svg":
             raise InputError(f"{target}: the drawing is written as SVG; give a name that ends in .svg")
         try:
             target.write_text(f'<?xml version="1.0" encoding="UTF-8"?>\n{self.svg}\n', encoding="utf-8")
-        except OSError as error:
-            raise InputError(f"{target}: cannot be written: {error.strerror or error}") from error
+        except (OSError, ValueError) as error:  # ValueError: a name that no file can have
+            raise InputError(f"{target}: cannot be written: {error}") from error
         return target

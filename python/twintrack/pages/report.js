@@ -60,5 +60,6 @@ for (const place of document.querySelectorAll(".chart")) {
     cursor: { drag: { x: true, y: false }, ...(data.together && { sync: { key: "together" } }) },
     plugins: [marked(data.marks)],
   }, [data.x, ...Object.values(data.curves)], place);
+  place.zoomed = () => ["min", "max"].map((end) => plot.scales.x[end]);
   new ResizeObserver(() => place.clientWidth !== plot.width && plot.setSize(size())).observe(place);
 }

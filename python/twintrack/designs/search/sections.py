@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ...pages.section import Lines, Part, Section, Table
-from ...rulebooks import margin as margins
 from ...search.coverage import CELLS, covered
 from ..shown import traces
 
@@ -29,7 +28,7 @@ def headline(design: Any, table: pd.DataFrame) -> str:
     if not len(ran):
         return f"None of {len(table):,} runs counts."
     least, case = float(ran["sought_margin"].min()), int(str(ran["sought_margin"].idxmin()))
-    shown = margins.of_rule(least, design.rule)
+    shown = f"{100 * least:+.1f} % of the limit".replace("-", "−")
     quartiles = ", ".join(f"{100 * q:+.0f} %" for q in ran["sought_margin"].quantile([0.05, 0.5, 0.95]))
     spread = f"Of the margins 5, 50 and 95 % lie below {quartiles} of the limit.".replace("-", "−")
     if least >= 0:

@@ -12,6 +12,7 @@ from typing import Any
 
 from ..bench import Bench
 from ..errors import InputError, closest, listing
+from ..units import finite
 from .lesson import Lesson, Question
 
 #: The modules of the lessons, in their order.
@@ -61,7 +62,7 @@ def lessons() -> dict[str, str]:
 
 def lesson_of(name: str) -> Lesson:
     """Raises :class:`InputError` for a name that no lesson has."""
-    if name not in _all():
+    if not isinstance(name, str) or name not in _all():
         raise InputError(
             f"there is no lesson {name!r}{closest(str(name), _all())} (there are: {listing(_all())})"
         )
@@ -90,7 +91,7 @@ def check(lesson: str, question: str, answer: float | str | None) -> Feedback:
     does not exist, and for an answer of the wrong kind.
     """
     named = {q.name: q for q in lesson_of(lesson).questions}
-    if question not in named:
+    if not isinstance(question, str) or question not in named:
         raise InputError(
             f"lesson {lesson!r} has no question {question!r}{closest(str(question), named)} "
             f"(there are: {listing(named)})"
@@ -106,27 +107,28 @@ def _choices(question: Question) -> str:
 
 
 @functools.cache
-def _answer(question: Question) -> float | str:
+def answer_of(question: Question) -> float | str:
+    """Its answer, computed once."""
     return question.answer()
 
 
 def _of_choice(question: Question, answer: Any) -> Feedback:
-    if answer not in question.choices:
+    if not isinstance(answer, str) or answer not in question.choices:
         allowed = listing(map(repr, question.choices))
         raise InputError(f"{question.name}: the answer must be one of {allowed}; got {answer!r}")
-    if answer == _answer(question):
+    if answer == answer_of(question):
         return Feedback(True, "Right.")
     return Feedback(False, f"Not right. {question.hint}")
 
 
 def _of_number(question: Question, answer: Any) -> Feedback:
-    number = isinstance(answer, int | float) or hasattr(answer, "__float__")
-    if isinstance(answer, bool | str) or not number or not math.isfinite(float(answer)):
+    given = finite(answer)
+    if math.isnan(given):
         raise InputError(
             f"{question.name}: the answer must be a finite number; got {answer!r}. {question.asks}"
         )
-    right = float(_answer(question))
-    if abs(float(answer) - right) <= question.tolerance * abs(right):
+    right = float(answer_of(question))
+    if abs(given - right) <= question.tolerance * abs(right):
         return Feedback(True, f"Right: {right:.4g}, within {100 * question.tolerance:g} %.")
-    way = "high" if float(answer) > right else "low"
-    return Feedback(False, f"Not right: {float(answer):.4g} is too {way}. {question.hint}")
+    way = "high" if given > right else "low"
+    return Feedback(False, f"Not right: {given:.4g} is too {way}. {question.hint}")
