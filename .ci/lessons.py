@@ -24,7 +24,8 @@ def run(source: Path, folder: Path) -> bool:
     try:
         NotebookClient(
             notebook,
-            timeout=120,
+            timeout=600,  # of a cell, on a machine with much else to do
+            startup_timeout=300,
             kernel_name="python3",
             extra_arguments=["--log-level=40"],
             resources={"metadata": {"path": str(folder)}},

@@ -103,6 +103,8 @@ def with_arrays(source: str) -> str:
     given = Arrays("collections.abc.Sequence", "numpy.typing.ArrayLike")
     found = Arrays("list", "numpy.typing.NDArray")
     tree = ast.parse(source)
+    # The list of all names says no more than the names themselves.
+    tree.body = [node for node in tree.body if not ast.unparse(node).startswith("__all__")]
     for node in ast.walk(tree):
         if not isinstance(node, ast.FunctionDef):
             continue

@@ -35,8 +35,9 @@ TEST(OwnController, FollowsTheFootWithoutACode) {
     const auto travel = run.record.column("pedal.travel");
     for (std::size_t i = 0; i < blade.size(); ++i) {
         const std::size_t before = i < 500 ? 0 : i - 500;
-        if (travel[before] == travel[i] && i > 1500)
+        if (travel[before] == travel[i] && i > 1500) {
             ASSERT_NEAR(blade[i], asked[i], 0.05) << "held for half a second, at " << run.record.time()[i] << " s";
+        }
     }
 }
 

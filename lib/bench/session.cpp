@@ -85,7 +85,8 @@ void Session::Implementation::remove(const std::string& where, const std::string
 void Session::Implementation::use(std::vector<fault::Fault> all) {
     check_faults(all, p_.engine.has_value(), p_.pedal.idle_switch.fitted);
     fault::Schedule schedule(std::move(all));
-    coming_.emplace(schedule, Wires(p_, schedule, period_));  // the first thing that changes, and the rest cannot fail
+    // The first thing that changes, and the rest cannot fail.
+    coming_.emplace(Coming{schedule, Wires(p_, schedule, period_)});
     if (stage_ == Stage::due) change_faults();
 }
 

@@ -96,6 +96,8 @@ def _base(unit: str) -> tuple[Any, Any]:
 def powers(unit: str) -> tuple[float, dict[str, int]]:
     """A unit of the fields as a factor and the powers of the base units by their full names; the angle counts
     as one of them."""
+    factor: Any
+    base: Any
     factor, base = _registry().get_base_units(_registry().parse_units(unit), check_nonmult=False)
     return float(factor), {str(name): round(power) for name, power in dict(base._units).items()}
 

@@ -58,6 +58,11 @@ def opened(chromium, path, width=1400, link="", touch=False):
     return page
 
 
+def until(page, condition):
+    """Waits for a condition, by a clock: on a busy machine pictures are rare."""
+    page.wait_for_function(condition, polling=50, timeout=90_000)
+
+
 def fetched(page, url):
     """The page itself and its worker may be loaded, nothing else."""
     if not url.startswith(("file:", "blob:", "data:")):

@@ -95,10 +95,8 @@ def test_cases_share_a_learn_that_sees_no_scatter(tmp_path, campaign_text, monke
         text + 'supply = { uniform = ["12 V", "14 V"], after_learn = true }\n'
         '"faults[1].from" = { uniform = ["1 s", "3 s"] }\n'
     )
-    learned, original = [], tt._core.run_learn
-    monkeypatch.setattr(
-        tt._core, "run_learn", lambda case, unit=None: learned.append(case) or original(case, unit=unit)
-    )
+    learned, run = [], tt._core.run_learn
+    monkeypatch.setattr(tt._core, "run_learn", lambda c, unit=None: learned.append(c) or run(c, unit=unit))
     plan = load(tmp_path / "study.toml", "exact")
     drive(plan, tmp_path / "out", 12, jobs=2, progress=False)
     assert sorted(case.parameters.pedal.name for case in learned) == ["half-slope-low", "opposed"]

@@ -15,6 +15,7 @@ from fmu_support import VERSIONS, expected, exported, learned_bench
 
 import twintrack as tt
 from twintrack.command.cli import main
+from twintrack.fmu.units import base_unit
 
 TICKS = 1200
 
@@ -130,3 +131,11 @@ def test_by_command(tmp_path):
     wrong = run(main, ["fmu", study, "--out", str(tmp_path / "nowhere" / "x.fmu")])
     assert wrong.exit_code == 2
     assert "cannot be written" in wrong.output
+
+
+def test_units_in_base_units():
+    """SI brochure (BIPM, 9th edition, table 4): the ohm is kg m² s⁻³ A⁻²; the angle is a base unit of FMI."""
+    assert base_unit("ohm") == {"kg": "1", "m": "2", "s": "-3", "A": "-2"}
+    assert base_unit("N*m/rad") == {"kg": "1", "m": "2", "s": "-2", "rad": "-1"}
+    assert base_unit("mm^2") == {"m": "2", "factor": "1e-06"}
+    assert base_unit("degC") == {"K": "1", "offset": "273.15"}

@@ -124,7 +124,7 @@ def test_foot_brake_and_faults_by_hand_are_those_of_a_native_session(lab):
     lab.focus("#pedal")
     for key in ["PageUp", "PageUp", "ArrowRight"]:
         lab.keyboard.press(key)
-    lab.wait_for_function("lab.charts.columns.last('blade.opening') > 0.1")
+    lab_browser.until(lab, "lab.charts.columns.last('blade.opening') > 0.1")
     lab.focus("#brake")
     lab.keyboard.press("End")
     lab.wait_for_timeout(50)
@@ -138,11 +138,11 @@ def test_foot_brake_and_faults_by_hand_are_those_of_a_native_session(lab):
     assert lab.input_value("#pedal") == "0", "it comes back to rest"
     lab.evaluate("document.activeElement.blur()")
     lab.keyboard.down("Space")
-    lab.wait_for_function("lab.charts.columns.last('pedal.travel') === 1")
+    lab_browser.until(lab, "lab.charts.columns.last('pedal.travel') === 1")
     lab.keyboard.up("Space")
     one = wire(lab, "pedal signal 1")
     one.tap() if lab.viewport_size["width"] == 360 else one.click()
-    lab.wait_for_function("document.querySelector('#codes').textContent.includes('confirmed')")
+    lab_browser.until(lab, "document.querySelector('#codes').textContent.includes('confirmed')")
     assert lab.inner_text("#ladder [aria-current]") != "none"
     assert one.get_attribute("aria-pressed") == "true"
     one.focus()
@@ -176,10 +176,10 @@ def test_a_link_holds_the_whole_state(lab, chromium, path):
     lab.wait_for_timeout(300)
     assert "not what is plugged in now" in lab.inner_text("#learned")
     lab.click("#link")
-    lab.wait_for_function("location.hash.length > 10")
+    lab_browser.until(lab, "location.hash.length > 10")
     again = lab_browser.opened(chromium, path, lab.viewport_size["width"], link=lab.evaluate("location.hash"))
     assert again.evaluate("lab.state()") == lab.evaluate("lab.state()")
-    again.wait_for_function("lab.charts.columns.last('pedal.travel') === 1")
+    lab_browser.until(again, "lab.charts.columns.last('pedal.travel') === 1")
     assert again.failures == []
     again.context.close()
 
@@ -191,9 +191,9 @@ def test_the_range_learn_is_walked_through_and_spoilt(lab, spoil, reached):
     lab.select_option("#spoil", spoil)
     lab.select_option("#speed", "4")
     lab.click("#learn")
-    lab.wait_for_function("document.querySelector('#steps [aria-current]')?.textContent === 'sweeping open'")
+    lab_browser.until(lab, "document.querySelector('#steps [aria-current]')?.textContent === 'sweeping open'")
     lab.click("#finish")
-    lab.wait_for_function("document.querySelector('#learn-result').textContent")
+    lab_browser.until(lab, "document.querySelector('#learn-result').textContent")
     native = _core.learn(bench(), disturbances=[spoil] if spoil else [])
     assert lab.inner_text("#steps [aria-current]") == reached
     compare(lab_browser.downloaded(lab), native.record)
@@ -223,7 +223,7 @@ def test_the_learn_waits_for_a_foot_by_hand(lab):
     for step, goal in steps.items():
         lab.evaluate(PRESS, [step, goal])
     lab.evaluate("lab.worker.ask('finish', { seconds: 5 })")
-    lab.wait_for_function("document.querySelector('#learn-result').textContent")
+    lab_browser.until(lab, "document.querySelector('#learn-result').textContent")
     assert "Accepted" in lab.inner_text("#learn-result")
 
 
@@ -234,7 +234,7 @@ SPOILT = [("#lab1=AAAA", "damaged"), ("#other", "does not hold"), ("#lab1=q1Yq",
 def test_a_spoilt_link_is_answered_with_a_sentence(chromium, path, link, words):
     lab = lab_browser.opened(chromium, path, link=link)
     assert words in lab.inner_text("#trouble")
-    lab.wait_for_function("lab.frame.tick > 100")
+    lab_browser.until(lab, "lab.frame.tick > 100")
     lab.context.close()
 
 
@@ -249,7 +249,7 @@ def test_a_link_of_another_page_is_answered_with_a_sentence(chromium, path, stat
     lab.context.close()
     lab = lab_browser.opened(chromium, path, link=link)
     assert lab.inner_text("#trouble")
-    lab.wait_for_function("lab.frame.tick > 100")
+    lab_browser.until(lab, "lab.frame.tick > 100")
     assert lab.failures == []
     lab.context.close()
 
@@ -259,7 +259,7 @@ def test_a_link_of_another_page_is_answered_with_a_sentence(chromium, path, stat
 )
 def test_no_serious_defect_of_accessibility(lab):
     lab.evaluate("lab.toggle('pedal signal 1')")
-    lab.wait_for_function("document.querySelector('#codes').textContent.includes('confirmed')")
+    lab_browser.until(lab, "document.querySelector('#codes').textContent.includes('confirmed')")
     lab.evaluate("document.querySelector('details').open = true")
     lab.add_script_tag(path=lab_browser.TOOLS / "node_modules/axe-core/axe.min.js")
     found = lab.evaluate("axe.run()")["violations"]

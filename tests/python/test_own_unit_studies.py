@@ -184,3 +184,30 @@ def test_units_that_another_process_cannot_find_stay_in_threads(in_processes):
         return tt.make_controller(bench, learned)
 
     assert len(study.run(unit=here, jobs=2, progress=False)) == len(made) == 1
+
+
+def test_a_campaign_with_a_monitor_of_ones_own(module):
+    """Every case of the sample has a monitor of its own, which sees that case's values."""
+    study = tt.Study.make(
+        pedals=["half-slope-low"],
+        bodies=["opposed-six"],
+        learn=["fresh"],
+        stroke=SHORT,
+        tolerances={"supply": {"uniform": ["11 V", "14 V"]}},
+    )
+    seen = []
+
+    class Notes:
+        def __init__(self, learned, bench, period):
+            self.supply = bench.supply
+            seen.append(bench.supply)
+
+        def step(self, told, last):
+            return tt.MonitorAnswer(
+                "none" if self.supply > 12.5 else "motor off", ["LOW"] * (self.supply <= 12.5)
+            )
+
+    table = study.run(unit={"monitor": Notes}, cases=4, jobs=1, progress=False).to_pandas()
+    assert sorted(table["supply"]) == sorted(seen)
+    assert (table["reaction"] == "motor off").tolist() == (table["supply"] <= 12.5).tolist()
+    assert 0 < (table["codes"] == "LOW").sum() < 4

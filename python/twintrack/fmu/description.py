@@ -87,7 +87,8 @@ def description(model: Model, version: int) -> bytes:
         _clock_and_time(variables, len(model.variables))
     _structure(root, model, version)
     xml.indent(root, " ")
-    return xml.tostring(root, encoding="UTF-8", xml_declaration=True) + b"\n"
+    text: bytes = xml.tostring(root, encoding="UTF-8", xml_declaration=True)
+    return text + b"\n"
 
 
 def _co_simulation(root: xml.Element, model: Model, version: int) -> None:

@@ -6,7 +6,7 @@ from __future__ import annotations
 from typing import Any
 
 from .. import _core
-from ..errors import InputError
+from ..errors import InputError, listing
 from ..parts import catalogue as parts
 from ..parts import engines as engine_parts
 from ..studies.study import Study
@@ -39,7 +39,8 @@ def of_study(study: Study) -> dict[str, Any]:
     Raises :class:`InputError` where the page cannot run the study.
     """
     if study.units:
-        raise InputError("the lab page has the built-in controller only, and this study has one of its own")
+        own = listing(study.units)
+        raise InputError(f"the lab page has the built-in units only, and this study has its own {own}")
     first = study.parameters(next(iter(study.pedals)), next(iter(study.bodies)), 0)
     if first.wiring.pin_out and len(study.pedals) * len(study.bodies) > 1:
         raise InputError(

@@ -112,11 +112,15 @@ def draw(picture: Picture) -> str:
     )
 
 
-def wrapped(faults: Sequence[str], wide: int, most: int) -> list[str]:
-    """The faults as at most ``most`` lines that fit into ``wide`` pixels."""
-    letters = int(wide / 6.4)
+def wrapped(faults: Sequence[str], place: Place, above: int, name: str) -> list[str]:
+    """The faults as lines that fit into a block below ``above`` lines; those of the blade stand above its
+    picture."""
+    letters, most = (
+        int((place.wide - 14) / 6.4),
+        2 if name == "blade" else (place.high - 34 - 18 * above) // 14,
+    )
     lines = [line for fault in faults for line in textwrap.wrap(f"⚠ {fault}", letters)]
-    return [*lines[: most - 1], "…"] if len(lines) > most else lines
+    return [*lines[: most - 1], f"… {len(faults)} in all"] if len(lines) > most else lines
 
 
 def cut(text: str, most: int) -> str:

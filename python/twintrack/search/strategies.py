@@ -56,13 +56,15 @@ def differential_evolution(values: Values, axes: Sequence[Axis], seed: int, popu
     from scipy import optimize
     from scipy.stats import qmc
 
-    refused: list[ValueError] = []
+    failed: list[Exception] = []
 
     def asked(x: Floats) -> Floats:
         try:
             return values(_shares(axes, np.atleast_2d(np.asarray(x).T)))
-        except ValueError as error:  # SciPy would tell another story
-            refused.append(error)
+        except Spent:
+            raise
+        except Exception as error:  # SciPy would tell another story
+            failed.append(error)
             raise Spent from error
 
     bounds = [(0.0, float(axis.count - 1)) if axis.count else (0.0, 1.0) for axis in axes]
@@ -89,8 +91,8 @@ def differential_evolution(values: Values, axes: Sequence[Axis], seed: int, popu
                 rng=rng,
             )
         except Spent:
-            if refused:
-                raise refused[0] from None
+            if failed:
+                raise failed[0] from None
             raise
 
 

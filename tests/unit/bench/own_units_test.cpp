@@ -48,10 +48,10 @@ void expect_same(const Record& a, const Record& b) {
 
 TEST(OwnUnits, TheBuiltInOnesByTheSameFactoriesGiveTheSameBits) {
     for (const auto& faults : {std::vector<fault::Fault>{}, drift()}) {
-        const Run plain = run(BenchParameters{}, foot(), {}, options(faults));
+        const bench::Run plain = run(BenchParameters{}, foot(), {}, options(faults));
         SessionOptions o = options(faults);
         o.units = {built_in_controller, built_in_monitor, {}};
-        const Run own = run(BenchParameters{}, foot(), {}, std::move(o));
+        const bench::Run own = run(BenchParameters{}, foot(), {}, std::move(o));
         expect_same(plain.record, own.record);
         ASSERT_EQ(plain.codes.size(), own.codes.size());
         for (std::size_t k = 0; k < plain.codes.size(); ++k) {
@@ -68,7 +68,7 @@ TEST(OwnUnits, TheBuiltInOnesByTheSameFactoriesGiveTheSameBits) {
     EXPECT_EQ(plain.result.range->pedal, own.result.range->pedal);
 }
 
-Run with(monitor::MonitorFunction function) {
+bench::Run with(monitor::MonitorFunction function) {
     SessionOptions o = options();
     o.monitor = std::move(function);
     return run(BenchParameters{}, foot(), {}, std::move(o));
@@ -118,20 +118,20 @@ TEST(OwnUnits, AMonitorThatFailsEndsItsRunWithTickAndField) {
         {{.codes = {""}},
          "the monitor answered the code ''; allowed: 1 to 32 letters, digits, blanks, '-', '_' and ':'"}};
     for (const auto& [wrong, sentence] : wrongs) {
-        const Run r = with([answer = wrong](const control::Input& in, const control::Command&) {
+        const bench::Run r = with([answer = wrong](const control::Input& in, const control::Command&) {
             return in.time < milliseconds(30) ? MonitorAnswer{} : answer;
         });
         EXPECT_EQ(r.outcome.status, Status::unit_failure);
         EXPECT_EQ(r.outcome.when, milliseconds(30));
         EXPECT_EQ(r.outcome.reason, sentence + " (tick 30)");
     }
-    const Run thrown =
+    const bench::Run thrown =
         with([](const control::Input&, const control::Command&) -> MonitorAnswer { throw std::range_error("table"); });
     EXPECT_EQ(thrown.outcome.reason, "the monitor failed: table (tick 0)");
 }
 
 TEST(OwnUnits, CodesThatAreNoLongerSaidHaveHealedAndAreListedOnce) {
-    const Run r = with([](const control::Input& in, const control::Command&) {
+    const bench::Run r = with([](const control::Input& in, const control::Command&) {
         const bool on = in.time < milliseconds(100) || (in.time >= milliseconds(200) && in.time < milliseconds(300));
         return MonitorAnswer{.codes = on ? std::vector<std::string>{"OWN"} : std::vector<std::string>{}};
     });
