@@ -26,8 +26,8 @@ from ..studies.isolated import Isolated
 from . import chunk
 from .plan import Plan
 
-#: Control ticks beyond which processes are used. Off: on two loaded cores they took longer than one thread, and a
-#: gain has not been measured yet.
+#: Control ticks beyond which processes are used. Off: on two loaded cores they took longer than one thread,
+#: and a gain has not been measured yet.
 _WORTH_IT = float("inf")
 
 
