@@ -26,8 +26,9 @@ from ..studies.isolated import Isolated
 from . import chunk
 from .plan import Plan
 
-#: Fewer control ticks than these are done before processes have started.
-_WORTH_IT = 2_000_000
+#: Control ticks beyond which processes are used. Off: on two loaded cores they took longer than one thread,
+#: and a gain has not been measured yet.
+_WORTH_IT = float("inf")
 
 
 def worth_it(plan: Plan, jobs: int, missing: list[tuple[int, int]]) -> bool:
