@@ -72,6 +72,7 @@ _UNFOLLOWED = {
     "not_closing.enabled": False,
 }
 
+_SLOW = {"deviation.enabled": True, "deviation.confirm_time": 2.0}
 _DEVIATION = {"deviation.enabled": True, "deviation_limit": 0.3}
 
 #: What is wrong, what changes on the strict monitor, and the rule that it breaks.
@@ -79,7 +80,7 @@ DEFECTS = [
     ("threshold of the correlation, pedal", {"correlation_limit": 0.102}, P),
     ("threshold of the correlation, throttle", {"correlation_limit": 0.105}, T),
     ("debounce of the correlation, pedal", {"correlation.confirm_time": 0.12}, P),
-    ("debounce of the correlation, throttle", {"correlation.confirm_time": 0.12}, T),
+    ("debounce of the deviation, motion removed", {**_UNFOLLOWED, **_SLOW}, D),
     ("the correlation removed, pedal", {"correlation.enabled": False}, P),
     ("the correlation removed, throttle", {"correlation.enabled": False}, T),
     ("threshold of the deviation, motion removed", {**_UNFOLLOWED, **_DEVIATION}, D),
