@@ -22,7 +22,11 @@ class Bench {
     const stroke = kind === "run" && given.stroke;
     this.last = Math.min(stroke ? Math.round(stroke.time.at(-1) * this.rate) + 1 : Infinity, LONGEST * this.rate);
     this.signals = new Map(this.core.signals().map((signal, index) => [signal.name, index]));
+    this.due();  // before anything that is asked for from now on
   }
+
+  /** Does what is recorded for this tick. */
+  due() { while (this.waiting.length && this.waiting[0].tick <= this.tick) this.act(this.waiting.shift()); }
 
   act(action) {
     const tick = this.tick;
@@ -48,7 +52,7 @@ class Bench {
   advance(ticks = Infinity) {
     const wanted = this.tick + ticks;
     while (!this.ended && this.tick < wanted) {
-      while (this.waiting.length && this.waiting[0].tick <= this.tick) this.act(this.waiting.shift());
+      this.due();
       const next = Math.min(wanted, this.last, this.waiting[0]?.tick ?? Infinity);
       const made = this.core.step(next - this.tick, this.pedal);
       this.ended = made < next - this.tick || next >= this.last;
