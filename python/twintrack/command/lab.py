@@ -21,9 +21,10 @@ from .options import errors_in_one_line
     show_default=True,
     help="The page to write.",
 )
+@click.option("--lesson", metavar="NAME", help="Begin where this lesson begins, such as 'two tracks'.")
 @errors_in_one_line
-def lab(study: Path | None, out: Path) -> None:
-    """Write a page with a bench to play with: of STUDY's parts, or of the built-in ones.
+def lab(study: Path | None, out: Path, lesson: str | None) -> None:
+    """Write a page with a bench to play with: of STUDY's parts, of a lesson, or of the built-in ones.
 
     One file that runs the simulation in any present browser and fetches nothing: a pedal to press, wires to
     cut, gains and springs to change, the range learn to walk through and to spoil, traces and trouble codes
@@ -32,7 +33,11 @@ def lab(study: Path | None, out: Path) -> None:
     from ..files.output import write
     from ..lab import contents, page
 
-    if study is None:
+    if lesson is not None and study is not None:
+        raise InputError("lab: give a study or --lesson, not both")
+    if lesson is not None:
+        shown = contents.of_lesson(lesson)
+    elif study is None:
         shown = contents.built_in()
     else:
         from ..experiments.plan import load

@@ -7,6 +7,7 @@ from typing import Any
 
 from .. import _core
 from ..errors import InputError, listing
+from ..lessons import answers
 from ..parts import catalogue as parts
 from ..parts import engines as engine_parts
 from ..studies.study import Study
@@ -50,6 +51,19 @@ def of_study(study: Study) -> dict[str, Any]:
     return _contents(study.title, study.pedals, study.bodies, first, study.stroke, faults)
 
 
+def of_lesson(name: str) -> dict[str, Any]:
+    """The contents at the state in which a lesson begins: its bench with what that has learned, its stroke and
+    its faults. Raises :class:`InputError` for a name that no lesson has."""
+    lesson, bench = answers.lesson_of(name), answers.bench(name)
+    taught = {lesson.setting.learned_pedal or lesson.setting.pedal, lesson.setting.pedal}
+    pedals = {pedal: parts.pedal(pedal) for pedal in sorted(taught)}
+    bodies = {lesson.setting.body: bench.parameters.body}
+    faults, stroke = tuple(lesson.setting.fault_values()), lesson.setting.stroke()
+    found = _contents(f"Lesson: {lesson.title}", pedals, bodies, bench.parameters, stroke, faults)
+    assert bench.learned is not None  # or the bench of the lesson would have raised
+    return {**found, "learned": bench.learned.to_dict()}
+
+
 def _contents(
     title: str,
     pedals: dict[str, Any],
@@ -68,6 +82,7 @@ def _contents(
         "bodies": {name: {**_part(body), "gains": _gains(bench, body)} for name, body in bodies.items()},
         "stroke": {"time": list(stroke.time), "travel": list(stroke.travel)},
         "faults": [_fault(fault) for fault in faults],
+        "learned": None,
         "wiring_faults": [_kind(kind) for kind in _core.wiring_fault_kinds()],
         "other_faults": [_kind(kind) for kind in _core.fault_catalogue() if _offered(kind, bench)],
         "disturbances": [_disturbance(kind) for kind in _core.disturbance_catalogue()],

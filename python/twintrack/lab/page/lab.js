@@ -97,7 +97,7 @@ const lab = {
     this.parts();
     this.wire();
     this.spoil();
-    this.learned = null;
+    this.learned = contents.learned;
     this.faults = contents.faults.map((fault) => ({ ...fault }));
     this.showFaults();
   },
