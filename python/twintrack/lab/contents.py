@@ -52,8 +52,10 @@ def of_study(study: Study) -> dict[str, Any]:
 
 
 def of_lesson(name: str) -> dict[str, Any]:
-    """The contents at the state in which a lesson begins: its bench with what that has learned, its stroke and
-    its faults. Raises :class:`InputError` for a name that no lesson has."""
+    """The contents where a lesson begins: its bench with what that has learned, its stroke and its faults.
+
+    Raises :class:`InputError` for a name that no lesson has.
+    """
     lesson, bench = answers.lesson_of(name), answers.bench(name)
     taught = {lesson.setting.learned_pedal or lesson.setting.pedal, lesson.setting.pedal}
     pedals = {pedal: parts.pedal(pedal) for pedal in sorted(taught)}

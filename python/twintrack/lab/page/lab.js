@@ -75,7 +75,8 @@ const lab = {
   /** Begins as a link says, or anew. */
   async open(state) {
     if (state) this.set(state);
-    else await this.learnAtOnce();
+    else if (!this.learned) await this.learnAtOnce();
+    this.showLearned();
     await this.keyOn();
     if (state?.recorded) await this.replay(state.recorded);
   },
