@@ -55,8 +55,7 @@ def bench(pedal=contents.FIRST[0], body=contents.FIRST[1], **changes):
 
 def compare(columns, record):
     assert columns["time"] == record.time.tolist()
-    for name in record.names:
-        assert columns[name] == record[name].tolist(), name
+    assert all(columns[name] == record[name].tolist() for name in record.names)
 
 
 def moved(lab, key, pressed="PageUp"):
@@ -97,7 +96,7 @@ def test_every_setting_and_the_stroke_give_what_tt_run_gives(lab):
     compare(lab_browser.downloaded(lab), native.record)
 
 
-def done_natively(log, ticks):
+def done_natively(log, ticks, pedal=0.0, goal=0.0):
     """The key-on of a log of the page, stepped by hand: each action at its tick."""
     learned = _core.learn(bench()).range
     session = _core.Session(bench(), _core.Stroke.rest(1.0), learned=learned, brake=_core.Stroke(**REST))
@@ -109,10 +108,11 @@ def done_natively(log, ticks):
             elif action["act"] == "remove":
                 session.remove(action["where"], action["what"])
             elif action["act"] == "pedal":
-                held["pedal"] = action["travel"]
+                goal = action["travel"]
             else:
                 held["brake"] = action["braking"]
-        session.step(**held)
+        pedal = goal if abs(goal - pedal) <= 0.01 else pedal + (0.01 if goal > pedal else -0.01)
+        session.step(pedal=pedal, **held)
     return session
 
 

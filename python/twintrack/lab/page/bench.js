@@ -5,6 +5,7 @@
 const LONGEST = 120;       // [s] of a run
 const SHOWN_EVERY = 0.005; // [s] between rows that are shown; the record keeps them all
 const MOST_BEHIND = 0.25;  // [s] that are made up for when the page was held up
+const FASTEST = 10;        // [1/s] of a foot: half of about 0.2 s from accelerator to brake (../../search/README.md)
 
 /** A run or a learn under way: steps the core and does each action at its tick. */
 class Bench {
@@ -15,7 +16,7 @@ class Bench {
     this.ended = true;
     if (kind === "learn") this.core.learn(given);
     else this.core.keyOn(given);
-    Object.assign(this, { tick: 0, ended: false, pedal: null, log: [], shown: 0, waiting: [...actions] });
+    Object.assign(this, { tick: 0, ended: false, pedal: null, goal: null, log: [], shown: 0, waiting: [...actions] });
     this.rate = Math.round(1 / given.bench.control_period);
     this.every = Math.max(1, Math.round(SHOWN_EVERY / given.bench.record_period));
     this.shifted = new Set((given.faults ?? []).map((fault) => `${fault.where} ${fault.what}`));
@@ -30,7 +31,7 @@ class Bench {
 
   act(action) {
     const tick = this.tick;
-    if (action.act === "pedal") Object.assign(this, { pedal: action.travel, last: LONGEST * this.rate });
+    if (action.act === "pedal") Object.assign(this, { goal: action.travel, last: LONGEST * this.rate });
     if (action.act === "brake") this.core.brake(action.braking);
     if (action.act === "inject") this.core.inject(action.fault);
     if (action.act === "remove") this.core.remove(action.where, action.what);
@@ -48,12 +49,25 @@ class Bench {
     this.shifted.add(name);
   }
 
+  /** The foot on its way to where it was sent, a tick further; on the stroke or at rest it begins where it is. */
+  foot() {
+    const most = FASTEST / this.rate, from = this.pedal ?? (this.tick ? this.travel() : this.goal);
+    this.pedal = Math.abs(this.goal - from) <= most ? this.goal : from + (this.goal > from ? most : -most);
+  }
+
+  travel() {
+    const index = this.signals.get("pedal.travel");
+    return index === undefined ? this.goal : this.core.column(index).at(-1) ?? this.goal;
+  }
+
   /** So many ticks on, or to the end. */
   advance(ticks = Infinity) {
     const wanted = this.tick + ticks;
     while (!this.ended && this.tick < wanted) {
       this.due();
-      const next = Math.min(wanted, this.last, this.waiting[0]?.tick ?? Infinity);
+      const moving = this.goal !== this.pedal;
+      if (moving) this.foot();
+      const next = Math.min(wanted, this.last, this.waiting[0]?.tick ?? Infinity, moving ? this.tick + 1 : Infinity);
       const made = this.core.step(next - this.tick, this.pedal);
       this.ended = made < next - this.tick || next >= this.last;
       this.tick += made;
