@@ -1,12 +1,16 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""False alarms of healthy benches: `python tests/speed/false_alarms.py [BENCHES] [MINUTES] [MONITOR] [SHARE]`.
+"""False alarms of healthy benches.
+
+    python tests/speed/false_alarms.py [BENCHES] [MINUTES] [MONITOR] [SHARE]
 
 Benches of all pairs of built-in parts with tolerances of their own, each driven for some minutes in lanes
 under the monitor "default" or "strict". What a learn sees (tracks, springs) is drawn once for 64 benches,
-which share their learn; supply, temperature, wear, noise and the drive are each bench's own. A SHARE of the benches (default 0.05) also
-meets supply profiles of ISO 16750-2 (momentary drop, engine starts I to IV; levels known second-hand) and a
-supply that falls slowly: where lanes refuse such a case it runs in the exact solver. Their codes of the
-supply (P056x) are counted apart, as are events; any other code is a false alarm, and named with its bench.
+which share their learn; supply, temperature, wear, noise and the drive are each bench's own.
+
+A SHARE of the benches (default 0.05) also meets supply profiles of ISO 16750-2 (momentary drop, engine starts
+I to IV; levels known second-hand) and a supply that falls slowly; what lanes refuse of these runs in the
+exact solver. Their codes of the supply (P056x) are counted apart, as are events; any other code is a false
+alarm, and named with its bench.
 """
 
 from __future__ import annotations
