@@ -3,6 +3,8 @@
 
 import json
 import re
+import subprocess
+import sys
 
 import fmpy
 import numpy as np
@@ -94,6 +96,41 @@ def test_another_importer_may_use_events_or_not(bench, made):
         early_return_allowed=True,
     )
     assert result["blade.angle"][-1] == record["blade.angle"][900]
+
+
+# Ended at once: this importer frees what it read of an FMI 3 description twice (its fmi4c_freeFmu).
+SECOND = """
+import os, sys
+from ecospy import EcosSimulation, EcosSimulationStructure
+structure = EcosSimulationStructure()
+structure.add_model("one", sys.argv[1])
+simulation = EcosSimulation(structure=structure, step_size=1e-3)
+assert simulation.init()
+for name in sys.argv[2:]:
+    simulation.step(300)
+    print(simulation.get_real("one::" + name).hex(), flush=True)
+os._exit(0)
+"""
+
+
+@VERSIONS
+def test_a_second_importer_steps_it_to_the_same_bit(bench, made, version):
+    pytest.importorskip(
+        "ecospy", reason="ecospy or its libtbb.so.12 is missing", exc_type=(ImportError, OSError)
+    )
+    names = ["blade.angle", "motor.current", "blade.angle"]
+    told = subprocess.run(
+        [sys.executable, "-c", SECOND, made["bench", version], *names],
+        capture_output=True,
+        text=True,
+        timeout=120,
+    )
+    found = [float.fromhex(line) for line in told.stdout.split() if line.lstrip("-").startswith("0x")]
+    record = expected(bench, 900)
+    assert found == [record[name][tick] for name, tick in zip(names, (300, 600, 900), strict=True)], (
+        told.stderr
+    )
+    assert found[2] > found[0]
 
 
 def test_a_foreign_description_is_refused(made, tmp_path, capfd):
