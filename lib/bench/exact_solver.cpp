@@ -116,7 +116,7 @@ private:
     }
 
     template <std::size_t N>
-    std::optional<std::string> integrate(std::array<double, N>& y, double span) {
+    [[gnu::flatten]] std::optional<std::string> integrate(std::array<double, N>& y, double span) {
         using Stepper = odeint::runge_kutta_dopri5<std::array<double, N>>;
         using Checker = odeint::default_error_checker<double, odeint::array_algebra, odeint::default_operations>;
         odeint::controlled_runge_kutta<Stepper, Checker, StepAdjuster> controlled(

@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
+#include <algorithm>
 #include <map>
+#include <tuple>
 
 #include "twintrack/core/error.hpp"
 #include "twintrack/study/lanes.hpp"
@@ -19,6 +21,16 @@ std::optional<lanes::Case> learn_in_lane(const Case& c) {
     } catch (const InvalidParameter&) {
         return {};  // the exact solver reports what no solver takes
     }
+}
+
+/// Those of one wiring and as many tracks beside each other: lanes side by side all do what one of them needs, without
+/// a harness the nets of one that has it. No learn's bits depend on its neighbours.
+void put_alike_together(const std::vector<std::optional<lanes::Case>>& learns, Group& group) {
+    const auto shape = [&](std::size_t k) {
+        const bench::BenchParameters& b = learns[k]->bench;
+        return std::tuple(b.wiring.kind, b.pedal.tracks.size(), b.body.tracks.size(), b.pedal.supply, b.body.supply);
+    };
+    std::stable_sort(group.begin(), group.end(), [&](std::size_t a, std::size_t b) { return shape(a) < shape(b); });
 }
 
 void learn_side_by_side(const std::vector<std::optional<lanes::Case>>& learns, const Group& group,
@@ -52,7 +64,10 @@ std::vector<Learned> run_learns(const std::vector<Case>& cases, const lanes::Opt
         learns.push_back(learn_in_lane(cases[k]));
         if (learns[k]) groups[cases[k].bench.control_period].push_back(k);
     }
-    for (const auto& group : groups) learn_side_by_side(learns, group.second, options, interrupt, found);
+    for (auto& group : groups) {
+        put_alike_together(learns, group.second);
+        learn_side_by_side(learns, group.second, options, interrupt, found);
+    }
     for (std::size_t k = 0; k < cases.size(); ++k)
         if (!learns[k] && !(interrupt && interrupt())) found[k] = learn_exactly(cases[k], interrupt);
     return found;

@@ -154,10 +154,14 @@ private:
         });
     }
 
+    /// Four at a time, since each comparison waits for the one before it.
     [[nodiscard]] double largest() const {
-        double most = 1.0;
-        for (const double v : reads_) most = std::max(most, std::fabs(v));
-        return most;
+        double most[4] = {1.0, 1.0, 1.0, 1.0};
+        std::size_t k = 0;
+        for (; k + 4 <= reads_.size(); k += 4)
+            for (std::size_t j = 0; j < 4; ++j) most[j] = std::max(most[j], std::fabs(reads_[k + j]));
+        for (; k < reads_.size(); ++k) most[0] = std::max(most[0], std::fabs(reads_[k]));
+        return std::max(std::max(most[0], most[1]), std::max(most[2], most[3]));
     }
 
     /// Voltage across a clamp or regulator.

@@ -22,6 +22,13 @@ TEST(Exponential, IsExactAtZeroAndHeldFarOut) {
     EXPECT_GT(twintrack::exponential(-1e9), 0.0);
 }
 
+/// Near zero the number is the same power of two times the same series, without the detour.
+TEST(Exponential, HasTheBitsOfItsLawEverywhere) {
+    for (int k = -7000; k <= 7000; ++k)
+        for (const double x : {1e-4 * k, 1e-7 * k, 0.34 + 1e-16 * k, -0.34 + 1e-16 * k})
+            ASSERT_EQ(twintrack::exponential(x), twintrack::detail::exponential_law(x)) << "x = " << x;
+}
+
 TEST(Exponential, PassesOnWhatIsNotANumber) { EXPECT_TRUE(std::isnan(twintrack::exponential(NAN))); }
 
 }  // namespace

@@ -4,7 +4,11 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <array>
+#include <type_traits>
+
+#include "support/draw.hpp"
 
 namespace {
 
@@ -42,6 +46,43 @@ TEST(SmallLdlt, RefusesAPivotThatIsNotPositiveWhereverItStands) {
     EXPECT_FALSE(definite({1.0, 0.0, 0.0, 2.0, 4.0, 0.0, 0.0, 0.0, 1.0})) << "singular: 4 − 2·2";
     EXPECT_FALSE(definite({1.0, 0.0, 0.0, 2.0, 3.0, 0.0, 0.0, 0.0, 1.0})) << "indefinite, each element positive";
     EXPECT_FALSE(definite({-1.0, 0.0, 0.0, 0.0, -1.0, 0.0, 0.0, 0.0, 1.0})) << "two wrong do not make one right";
+}
+
+/// The one whose size the compiler knows has the bits of the other, with any number of rows kept, and refuses the same.
+TEST(SmallLdlt, OfAKnownSizeHasTheSameBits) {
+    constexpr std::integral_constant<int, 6> known{};
+    support::Draw draw(1);
+    int refused = 0;
+    std::array<double, 36> a{};
+    const auto fill = [&](std::size_t from, double diagonal) {
+        for (std::size_t k = from; k < a.size(); ++k) a[k] = draw.uniform(-1.0, 1.0) + (k % 7 == 0 ? diagonal : 0.0);
+    };
+    for (int trial = 0; trial < 300; ++trial) {
+        std::array<double, 6> inverse{}, row{}, x{};
+        for (double& v : x) v = draw.uniform(-1.0, 1.0);
+        fill(0, 2.5);
+        auto b = a;
+        auto inverse_b = inverse, x_b = x;
+        const bool good = ldlt_factor(a.data(), inverse.data(), row.data(), 6);
+        ASSERT_EQ(ldlt_factor(b.data(), inverse_b.data(), row.data(), known), good);
+        if (!good) {
+            ++refused;
+            continue;
+        }
+        ASSERT_EQ(a, b);
+        ASSERT_EQ(inverse, inverse_b);
+        const int kept = trial % 7;
+        fill(6 * static_cast<std::size_t>(kept), 4.0);
+        std::copy(a.begin(), a.end(), b.begin());
+        ASSERT_EQ(ldlt_factor(b.data(), inverse_b.data(), row.data(), known, kept),
+                  ldlt_factor(a.data(), inverse.data(), row.data(), 6, kept));
+        ASSERT_EQ(a, b) << kept;
+        ldlt_solve(a.data(), inverse.data(), x.data(), 6);
+        ldlt_solve(b.data(), inverse_b.data(), x_b.data(), known);
+        ASSERT_EQ(x, x_b);
+    }
+    EXPECT_GT(refused, 10);
+    EXPECT_LT(refused, 290);
 }
 
 }  // namespace
