@@ -15,7 +15,7 @@ if(TWINTRACK_LAB)
   add_custom_target(lab_core ALL
     COMMAND ${CMAKE_COMMAND} --preset web -DTWINTRACK_WARNINGS_AS_ERRORS=${TWINTRACK_WARNINGS_AS_ERRORS}
             -DPython_EXECUTABLE=${Python_EXECUTABLE} -DCMAKE_MAKE_PROGRAM=${CMAKE_MAKE_PROGRAM} || ${lab_failed}
-    COMMAND ${CMAKE_COMMAND} --build ${web} --target lab_core || ${lab_failed}
+    COMMAND ${CMAKE_COMMAND} --build ${web} --target lab_core lab_lanes || ${lab_failed}
     WORKING_DIRECTORY ${PROJECT_SOURCE_DIR} USES_TERMINAL VERBATIM)
-  install(FILES ${web}/lib/web/lab_core.wasm DESTINATION twintrack/lab COMPONENT python OPTIONAL)
+  install(FILES ${web}/lib/web/lab_core.wasm ${web}/lib/web/lab_lanes.wasm DESTINATION twintrack/lab COMPONENT python OPTIONAL)
 endif()

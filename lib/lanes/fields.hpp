@@ -120,12 +120,12 @@ struct ControlFields {
     T map_span[most_pieces];             ///< length of each piece
     OrderFields<T> orders;
     monitor::SpeedFilter<T> pace;
-    T against_speed, blocked_current, open_current;
+    T against_speed, blocked_current, held_error, open_current;
     // What wakes the lane (limits.hpp).
     T deviation_least, deviation_limit;  ///< windows: how far a blade that is driven is off its set point,
     T closing_least, closing_limit;      ///< one without power off the demand,
     T default_least, default_limit;      ///< and how far open
-    T duty_limit, against_duty, blocked_voltage, open_voltage, most_current;
+    T duty_limit, against_duty, blocked_voltage, held_voltage, open_voltage, most_current;
     T supply_low, supply_high, reference_low, reference_high;  ///< [V] windows
     T scalar;  ///< 1: this lane's monitor and controller are run one by one
 };

@@ -59,6 +59,7 @@ void set_control(const Case& c, const control::Controller& controller, ControlFi
     f.orders.off_mode = 2.0, f.orders.demand_limit = 1.0, f.orders.least = Table(map.pedal, map.opening)(0.0);
     f.orders.slack = control::Controller::pedal_slack;
     f.blocked_current = m.motion.blocked_current;
+    f.held_error = m.motion.held_error;
     f.against_speed = m.motion.against_speed;
     f.pace = monitor::speed_filter(from_seconds(c.bench.control_period));
     f.open_current = m.motion.open_current;

@@ -51,6 +51,7 @@ template <class T>
     const T most = shape.wired ? l.wire.most_reference : l.schedule.reference;
     const T along = select(l.duty > zero, pace, -pace);
     return (duty > c.duty_limit) | ((duty * l.supply > c.blocked_voltage) & (current > c.blocked_current)) |
+           ((-l.duty * l.supply > c.held_voltage) & (l.opening_read - l.set_point > c.held_error)) |
            ((duty > c.against_duty) & (along < -c.against_speed)) |
            ((duty * l.supply > c.open_voltage) & (current < c.open_current)) | (current > c.most_current) |
            (l.supply < c.supply_low) | (l.supply > c.supply_high) | (least < c.reference_low) |

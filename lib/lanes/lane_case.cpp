@@ -145,7 +145,8 @@ void LaneCase::follow_faults() {
         block_->put(lane_, f, names_.pedal.tracks[k].gain, names_.pedal.tracks[k].noise);
         block_->put(lane_, f, names_.throttle.tracks[k].gain, names_.throttle.tracks[k].noise);
     }
-    follow_wires();
+    // A track's fault changes what the net is given, not the net.
+    if (wires_ && (wires_->faulty() || wired_for_ != feeds())) follow_wires();
     const Time next = stops_ == wanted ? next_change(now) : now + period_;
     if (next != Time::max()) event_ = std::min(event_, tick_at(next));
 }

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #pragma once
 #include <algorithm>
+#include <array>
+#include <limits>
 
 #include "block.hpp"
 #include "limits.hpp"
@@ -79,6 +81,7 @@ private:
     struct EngineValues;
     [[nodiscard]] double engine_signal(std::size_t which) const;
     void follow_wires();
+    [[nodiscard]] std::array<double, 2> feeds() const;  ///< of the wiring [V]: reference, battery
     [[nodiscard]] wiring::HarnessInput wire_input() const;
     void wired(control::Input& in) const;
     void put_law();
@@ -120,8 +123,9 @@ private:
     bool ordered_ = false;          ///< limits or orders of the lane are not those of a healthy case
     bool host_every_tick_ = false;  ///< always decided here
     std::optional<bench::Wires> wires_;
-    bool engine_;                     ///< there is one
-    engine::SpeedLimit speed_limit_;  ///< of a reaction
+    std::array<double, 2> wired_for_{std::numeric_limits<double>::quiet_NaN(), 0.0};  ///< reference, battery
+    bool engine_;                                                                     ///< there is one
+    engine::SpeedLimit speed_limit_;                                                  ///< of a reaction
     const Shape* shape_ = nullptr;
     std::string failure_;
     Time failed_at_{};

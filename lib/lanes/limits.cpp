@@ -170,6 +170,7 @@ void set_limits(const Case& c, const PendingChecks& s, Time period, LaneFields<d
     set_pair(open.stuck_open, open.stands_open, rest, f.default_least, f.default_limit);
     f.duty_limit = limit_if(open.stalled, motion.stalled_duty);
     f.blocked_voltage = limit_if(open.blocked, motion.blocked_voltage);
+    f.held_voltage = limit_if(open.blocked, motion.held_voltage);
     f.against_duty = limit_if(open.against, motion.against_duty);
     f.open_voltage = limit_if(open.motor_open, motion.open_voltage);
     f.most_current = limit_if(open.overload, motion.most_current);

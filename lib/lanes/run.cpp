@@ -36,6 +36,11 @@ Kernel kernel_named(const std::string& name) {
     throw InvalidParameter("instruction_set", "there is no '" + name + "' here; there are: " + list);
 }
 
+#ifdef __EMSCRIPTEN__  // a page's worker is one thread
+int threads_of(const Options&) { return 1; }
+
+void work_out(std::vector<Worker>& workers, Work&, const bench::Interrupt&) { workers.front().run(); }
+#else
 int threads_of(const Options& o) {
     if (o.threads > 0) return o.threads;
     return static_cast<int>(std::max(1U, std::thread::hardware_concurrency()));
@@ -62,6 +67,7 @@ void work_out(std::vector<Worker>& workers, Work& work, const bench::Interrupt& 
         hold.lock();
     }
 }
+#endif
 
 }  // namespace
 

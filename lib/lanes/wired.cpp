@@ -110,9 +110,12 @@ wiring::HarnessInput LaneCase::wire_input() const {
     return in;
 }
 
+std::array<double, 2> LaneCase::feeds() const { return {get(names_.schedule.reference), get(names_.schedule.battery)}; }
+
 /// The faults of the wiring at this tick, and whether the motor has a path then, with the bridge on and off.
 void LaneCase::follow_wires() {
     if (!wires_) return;
+    wired_for_ = feeds();
     wires_->tick(time());
     const wiring::HarnessInput now = wire_input();
     for (const BridgeMode mode : {BridgeMode::high_impedance, BridgeMode::drive}) {

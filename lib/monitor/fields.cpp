@@ -24,6 +24,8 @@ const Description& description(Tag<MotionParameters>) {
          {&P::still, "still", "", "share of travel that counts as no movement", {1e-4, 0.5}},
          {&P::blocked_voltage, "blocked_voltage", "V", "voltage that must move the blade", {0.1, 36.0}},
          {&P::blocked_current, "blocked_current", "A", "current that must move the blade", {0.0, 200.0}},
+         {&P::held_voltage, "held_voltage", "V", "voltage that must close the blade", {0.1, 36.0}},
+         {&P::held_error, "held_error", "", "share of travel above the set point that is too much then", {1e-3, 1.0}},
          {&P::against_duty, "against_duty", "", "duty that the blade must not run against", {0.01, 1.0}},
          {&P::against_speed, "against_speed", "1/s", "speed against the drive, share of travel", {0.01, 100.0}},
          {&P::open, "open", "", "volts and no current"},

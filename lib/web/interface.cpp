@@ -3,45 +3,12 @@
 #include <cmath>
 
 #include "lab.hpp"
+#include "said.hpp"
 
+using twintrack::web::answered;
+using twintrack::web::guarded;
 using twintrack::web::Lab;
-
-namespace {
-
-/// What the last call had to say; JavaScript reads it before it calls again.
-struct Said {
-    std::string error, answer;
-};
-
-Said& said() {
-    static Said one;
-    return one;
-}
-
-template <class Act>
-int guarded(Act act) noexcept {
-    try {
-        return act();
-    } catch (const std::exception& e) {
-        said().error = e.what();
-    } catch (...) {
-        said().error = "failed";
-    }
-    return -1;
-}
-
-template <class Ask>
-const char* answered(Ask ask) noexcept {
-    const int status = guarded([&] {
-        said().answer = ask();
-        return 0;
-    });
-    return status == 0 ? said().answer.c_str() : nullptr;
-}
-
-}  // namespace
-
-#define TWINTRACK_EXPORT extern "C" [[gnu::used, gnu::visibility("default")]]
+using twintrack::web::said;
 
 TWINTRACK_EXPORT const char* lab_error() { return said().error.c_str(); }
 TWINTRACK_EXPORT Lab* lab_new() { return new Lab; }

@@ -905,6 +905,8 @@ class MotionParameters(_Parameters):
     still: float = ...  # share of travel that counts as no movement; 0.0001 … 0.5
     blocked_voltage: float = ...  # [V] voltage that must move the blade; 0.1 … 36
     blocked_current: float = ...  # [A] current that must move the blade; 0 … 200
+    held_voltage: float = ...  # [V] voltage that must close the blade; 0.1 … 36
+    held_error: float = ...  # share of travel above the set point that is too much then; 0.001 … 1
     against_duty: float = ...  # duty that the blade must not run against; 0.01 … 1
     against_speed: float = ...  # [1/s] speed against the drive, share of travel; 0.01 … 100
     open: CheckParameters = ...  # volts and no current

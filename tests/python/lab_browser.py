@@ -10,8 +10,14 @@ import shutil
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
+from twintrack import _core
+from twintrack.command.cli import main
+from twintrack.lab import contents
 from twintrack.lab import page as lab_page
+from twintrack.parts import catalogue as parts
+from twintrack.parts import engines
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 #: Where .ci/lab puts axe-core and html-validate.
@@ -76,3 +82,37 @@ def downloaded(page):
     text = Path(download.value.path()).read_text(encoding="utf-8")
     rows = list(csv.reader(io.StringIO(text)))
     return {name: [float(row[k]) for row in rows[1:]] for k, name in enumerate(rows[0])}
+
+
+@pytest.fixture(scope="module")
+def path(tmp_path_factory):
+    path = tmp_path_factory.mktemp("lab") / "lab.html"
+    assert CliRunner().invoke(main, ["lab", "--out", str(path)]).exit_code == 0
+    assert path.stat().st_size <= 3_000_000
+    return path
+
+
+@pytest.fixture(scope="module")
+def chromium():
+    with browser() as launched:
+        yield launched
+
+
+@pytest.fixture(params=[1400, 360])
+def lab(request, chromium, path):
+    shown = opened(chromium, path, request.param, touch=request.param == 360)
+    yield shown
+    assert shown.failures == []
+    assert not shown.is_visible("#trouble"), shown.inner_text("#trouble")
+    assert shown.evaluate("document.documentElement.scrollWidth") <= request.param
+    shown.context.close()
+
+
+def bench(pedal=contents.FIRST[0], body=contents.FIRST[1], **changes):
+    engine = next(iter(engines.engines().values()))
+    made = _core.BenchParameters(pedal=parts.pedal(pedal), body=parts.body(body), engine=engine)
+    return made.replace(changes)
+
+
+def wire(lab, terminal):
+    return lab.locator(f'.wire[aria-label^="{terminal}:"]')

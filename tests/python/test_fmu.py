@@ -98,7 +98,7 @@ def test_another_importer_may_use_events_or_not(bench, made):
     assert result["blade.angle"][-1] == record["blade.angle"][900]
 
 
-# Ended at once: this importer frees what it has read of an FMI 3 description twice (fmi4c_freeFmu in its stack).
+# Ended at once: this importer frees what it read of an FMI 3 description twice (its fmi4c_freeFmu).
 SECOND = """
 import os, sys
 from ecospy import EcosSimulation, EcosSimulationStructure

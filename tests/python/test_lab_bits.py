@@ -29,7 +29,7 @@ RUN = """async ([pedal, body]) => {
   const bench = { ...lab.contents.bench, pedal: pedals[pedal].values, body: bodies[body].values };
   const all = {};
   const run = async (kind, given) => {
-    await lab.worker.ask("begin", { kind, given, actions: [], show: [], paused: true });
+    await lab.worker.ask("begin", { number: lab.number, kind, given, actions: [], show: [], paused: true });
     await lab.worker.ask("finish");
     const { names, columns } = await lab.worker.ask("everything");
     names.forEach((name, k) => { all[`${kind} ${name}`] = checksum(columns[k]); });

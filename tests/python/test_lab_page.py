@@ -13,7 +13,6 @@ from twintrack import _core
 from twintrack.command.cli import main
 from twintrack.lab import contents, page
 from twintrack.parts import catalogue as parts
-from twintrack.parts import engines
 from twintrack.studies import reader
 
 TOP = Path(__file__).parents[2]
@@ -23,34 +22,7 @@ pytestmark = lab_browser.needed
 REST = {"time": [0.0, 1.0], "travel": [0.0, 0.0]}
 
 
-@pytest.fixture(scope="module")
-def path(tmp_path_factory):
-    path = tmp_path_factory.mktemp("lab") / "lab.html"
-    assert CliRunner().invoke(main, ["lab", "--out", str(path)]).exit_code == 0
-    assert path.stat().st_size <= 3_000_000
-    return path
-
-
-@pytest.fixture(scope="module")
-def chromium():
-    with lab_browser.browser() as chromium:
-        yield chromium
-
-
-@pytest.fixture(params=[1400, 360])
-def lab(request, chromium, path):
-    opened = lab_browser.opened(chromium, path, request.param, touch=request.param == 360)
-    yield opened
-    assert opened.failures == []
-    assert not opened.is_visible("#trouble"), opened.inner_text("#trouble")
-    assert opened.evaluate("document.documentElement.scrollWidth") <= request.param
-    opened.context.close()
-
-
-def bench(pedal=contents.FIRST[0], body=contents.FIRST[1], **changes):
-    engine = next(iter(engines.engines().values()))
-    made = _core.BenchParameters(pedal=parts.pedal(pedal), body=parts.body(body), engine=engine)
-    return made.replace(changes)
+chromium, lab, path = lab_browser.chromium, lab_browser.lab, lab_browser.path
 
 
 def compare(columns, record):
@@ -83,11 +55,11 @@ def test_every_setting_and_the_stroke_give_what_tt_run_gives(lab):
         _core.Fault(where="motor", what="heat", amount=moved(lab, "heat")),
     ]
     assert all(value not in (1.0, 0.0) for value in (fault.amount for fault in faults))
-    learned = _core.learn(bench()).range
+    learned = _core.learn(lab_browser.bench()).range
     lab.click("#stroke")
     lab.click("#finish")
     native = _core.run(
-        bench(**changes),
+        lab_browser.bench(**changes),
         _core.Stroke.rest_half_full_rest(),
         learned=learned,
         faults=faults,
@@ -98,8 +70,10 @@ def test_every_setting_and_the_stroke_give_what_tt_run_gives(lab):
 
 def done_natively(log, ticks, pedal=0.0, goal=0.0):
     """The key-on of a log of the page, stepped by hand: each action at its tick."""
-    learned = _core.learn(bench()).range
-    session = _core.Session(bench(), _core.Stroke.rest(1.0), learned=learned, brake=_core.Stroke(**REST))
+    learned = _core.learn(lab_browser.bench()).range
+    session = _core.Session(
+        lab_browser.bench(), _core.Stroke.rest(1.0), learned=learned, brake=_core.Stroke(**REST)
+    )
     for tick in range(ticks):
         held = {}
         for action in (a for a in log if a["tick"] == tick):
@@ -114,10 +88,6 @@ def done_natively(log, ticks, pedal=0.0, goal=0.0):
         pedal = goal if abs(goal - pedal) <= 0.01 else pedal + (0.01 if goal > pedal else -0.01)
         session.step(pedal=pedal, **held)
     return session
-
-
-def wire(lab, terminal):
-    return lab.locator(f'.wire[aria-label^="{terminal}:"]')
 
 
 def test_foot_brake_and_faults_by_hand_are_those_of_a_native_session(lab):
@@ -140,7 +110,7 @@ def test_foot_brake_and_faults_by_hand_are_those_of_a_native_session(lab):
     lab.keyboard.down("Space")
     lab_browser.until(lab, "lab.charts.columns.last('pedal.travel') === 1")
     lab.keyboard.up("Space")
-    one = wire(lab, "pedal signal 1")
+    one = lab_browser.wire(lab, "pedal signal 1")
     one.tap() if lab.viewport_size["width"] == 360 else one.click()
     lab_browser.until(lab, "document.querySelector('#codes').textContent.includes('confirmed')")
     assert lab.inner_text("#ladder [aria-current]") != "none"
@@ -151,7 +121,7 @@ def test_foot_brake_and_faults_by_hand_are_those_of_a_native_session(lab):
     lab.select_option("#wire-fault", "short_to")
     lab.select_option("#wire-with", "throttle signal 2")
     lab.fill("#wire-amount", "100")
-    wire(lab, "throttle signal 1").click()
+    lab_browser.wire(lab, "throttle signal 1").click()
     lab.select_option("#other-fault", label="pedal.track2: offset")
     lab.fill("#other-amount", "0.1")
     lab.click("#add-fault")
@@ -170,7 +140,7 @@ def test_foot_brake_and_faults_by_hand_are_those_of_a_native_session(lab):
 def test_a_link_holds_the_whole_state(lab, chromium, path):
     moved(lab, "friction")
     lab.select_option("#body-part", "opposed-six")
-    wire(lab, "motor +").click()
+    lab_browser.wire(lab, "motor +").click()
     lab.focus("#pedal")
     lab.keyboard.press("End")
     lab.wait_for_timeout(300)
@@ -194,7 +164,7 @@ def test_the_range_learn_is_walked_through_and_spoilt(lab, spoil, reached):
     lab_browser.until(lab, "document.querySelector('#steps [aria-current]')?.textContent === 'sweeping open'")
     lab.click("#finish")
     lab_browser.until(lab, "document.querySelector('#learn-result').textContent")
-    native = _core.learn(bench(), disturbances=[spoil] if spoil else [])
+    native = _core.learn(lab_browser.bench(), disturbances=[spoil] if spoil else [])
     assert lab.inner_text("#steps [aria-current]") == reached
     compare(lab_browser.downloaded(lab), native.record)
     assert (native.reason or "turn the key on") in lab.inner_text("#learn-result")

@@ -45,6 +45,24 @@ def test_exchanged_motor_leads_are_reported_within_a_second_at_any_pedal(body: s
 
 
 @pytest.mark.parametrize("body", sorted(tt.bodies()))
+def test_deposits_that_hold_the_blade_a_little_open(body: str) -> None:
+    """By as little as the loop still corrects (its rest limit is 0.6 % of travel): a second after the blade
+    has met them.
+    """
+    bench = learned("half-slope-high", body)
+    stops = tt.body(body).mechanics.stops
+    foot = _core.Stroke(time=[0.0, 1.0, 1.3, 3.0, 3.02, 5.0], travel=[0.0, 0.0, 0.6, 0.6, 0.0, 0.0])
+    for above in (0.0075, 0.01, 0.02, 0.04):
+        amount = (0.02 + above) * (stops.open_angle - stops.closed_angle)
+        deposits = _core.Fault(where="body.closed_stop", what="shift", amount=amount, start=2.0)
+        run = bench.run(foot, faults=[deposits])
+        assert run.codes[0].text == "P2101-71", above
+        time, opening = run.record.time, run.record["blade.opening"]
+        met = time[(time > 3.0) & (opening < 0.02 + above + 0.002)][0]
+        assert run.codes[0].confirmed <= met + 1.0, (above, met, run.codes[0].confirmed)
+
+
+@pytest.mark.parametrize("body", sorted(tt.bodies()))
 @pytest.mark.parametrize("supply", [9.0, 12.0, 16.0])
 def test_strong_steps_of_healthy_ones_set_no_code(body: str, supply: float) -> None:
     bench = tt.Bench(pedal="half-slope-high", body=body, record_period=0.01, supply=supply)

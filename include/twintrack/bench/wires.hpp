@@ -20,6 +20,8 @@ public:
     /// InvalidParameter for faults at places that are not there, or that cannot be together.
     Wires(const BenchParameters& p, const fault::Schedule& faults, Time period);
 
+    /// Whether it ever has faults of its own.
+    [[nodiscard]] bool faulty() const noexcept { return !faults_.empty(); }
     /// The faults that are due at this tick, each as far as it has grown.
     void tick(Time now);
 

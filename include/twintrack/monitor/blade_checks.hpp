@@ -22,6 +22,10 @@ namespace twintrack::monitor {
 ///               the blade runs against its drive, away from its set point: leads exchanged. A drive that only slows a
 ///               blade down on its way to the set point, as a weak motor must against a strong spring, is none
 ///
+/// "Blocked" also holds for a blade that is held open: d < 0, |d| ≤ d_s, |d| U > U_h and y − y_d > e_h while it stands,
+/// as on deposits, where a slow integral would take seconds to reach U_b. A healthy blade is pulled closed with less:
+/// springs help. Beyond d_s a supply may be too low for the loop; "stalled" looks there.
+///
 /// "Blocked" needs no deviation, so it also detects a motor that presses on a stop, on deposits or on a jammed blade
 /// within the tolerance of the set point; a dip of U or i of less than 10 ms, by the loop's noise, does not end it.
 /// Nothing is blocked where a loop presses the blade into the demanded stop (both within s of it). U_b
@@ -36,6 +40,8 @@ struct MotionParameters {
     double still = 0.01;           ///< s [share of travel]
     double blocked_voltage = 9.0;  ///< U_b [V]
     double blocked_current = 2.0;  ///< i_b [A]
+    double held_voltage = 5.0;     ///< U_h [V]
+    double held_error = 0.006;     ///< e_h [share of travel]
     double against_duty = 0.3;     ///< d_a
     double against_speed = 1.0;    ///< ẏ_a [1/s] share of travel
     CheckParameters open{};        ///< debouncing of each
@@ -81,8 +87,9 @@ public:
         const double duty = driven(last) ? abs(last.duty) : 0.0;
         const double volts = duty * supply, amperes = abs(current);
         const bool pushing = held(stalled_at_, last.opening, duty > p_.stalled_duty);
-        const bool blocked = held(blocked_at_, last.opening,
-                                  bridged(volts > p_.blocked_voltage && amperes > p_.blocked_current && !at_end(last)));
+        const bool pressed = volts > p_.blocked_voltage && amperes > p_.blocked_current;
+        const bool blocked =
+            held(blocked_at_, last.opening, bridged((pressed || held_open(last, volts)) && !at_end(last)));
         return {volts > p_.open_voltage && amperes<p_.open_current, amperes> p_.most_current, pushing, blocked,
                 duty > p_.against_duty && runs_against(last)};
     }
@@ -116,6 +123,12 @@ private:
         const double along = c.duty > 0.0 ? seen_.speed : -seen_.speed;
         const double left = c.duty > 0.0 ? c.set_point - c.opening : c.opening - c.set_point;
         return along < -p_.against_speed && left > p_.still;
+    }
+
+    /// Pulled closed, and yet further open than it should be.
+    [[nodiscard]] bool held_open(const control::Command& c, double volts) const noexcept {
+        return c.duty < 0.0 && -c.duty <= p_.stalled_duty && volts > p_.held_voltage &&
+               c.opening - c.set_point > p_.held_error;
     }
 
     /// Pressed against the demanded stop.

@@ -260,7 +260,9 @@ def _write(maker: _Maker, folder: Path, of: Mapping[str, int], start: Small, bes
 
 def _size(small: Small) -> str:
     faults, knots, values, duration = small.size
-    return f"{faults} faults, {knots} knots, {values} drawn values and {duration:g} s"
+    counts = ((faults, "fault"), (knots, "knot"), (values, "drawn value"))
+    named = ", ".join(f"{n} {name}{'s' * (n != 1)}" for n, name in counts)
+    return f"{named} and {duration:g} s"
 
 
 def _about(folder: Path, about: Mapping[str, Any]) -> None:

@@ -11,10 +11,15 @@ from ..lessons import answers
 from ..parts import catalogue as parts
 from ..parts import engines as engine_parts
 from ..studies.study import Study
+from ..tolerances.sampling import points
+from ..tolerances.usual import usual
+from . import picture
 
 #: The pair that the page without a study begins with.
 FIRST = ("parallel-high", "set-a")
 
+#: Benches that the page runs side by side.
+SCATTERED = 200
 
 #: Faults that the page moves by sliders: where, what.
 SLIDERS = (
@@ -74,21 +79,45 @@ def _contents(
     stroke: _core.Stroke,
     faults: tuple[_core.Fault, ...],
 ) -> dict[str, Any]:
+    shown = picture.drawn(bench)
     rest = bench.to_dict()
     first = rest.pop("pedal")["name"], rest.pop("body")["name"]
     return {
         "title": title,
         "first": _keys(first, pedals, bodies, bench),
         "bench": rest,
-        "pedals": {name: _part(pedal) for name, pedal in pedals.items()},
-        "bodies": {name: {**_part(body), "gains": _gains(bench, body)} for name, body in bodies.items()},
+        "pedals": {name: {**_part(pedal), **_drawn(bench, pedal=pedal)} for name, pedal in pedals.items()},
+        "bodies": {
+            name: {**_part(body), "gains": _gains(bench, body), **_drawn(bench, body=body)}
+            for name, body in bodies.items()
+        },
+        "picture": shown,
+        "formats": picture.formats(),
         "stroke": {"time": list(stroke.time), "travel": list(stroke.travel)},
         "faults": [_fault(fault) for fault in faults],
         "learned": None,
         "wiring_faults": [_kind(kind) for kind in _core.wiring_fault_kinds()],
         "other_faults": [_kind(kind) for kind in _core.fault_catalogue() if _offered(kind, bench)],
         "disturbances": [_disturbance(kind) for kind in _core.disturbance_catalogue()],
+        "scatter": _scatter(pedals, bodies, bench),
     }
+
+
+def _scatter(
+    pedals: dict[str, Any], bodies: dict[str, Any], bench: _core.BenchParameters
+) -> list[dict[str, Any]]:
+    """Draws of the usual tolerances for the parts with the most tracks; a pair with fewer leaves some out."""
+    pedal, body = (max(some.values(), key=lambda part: len(part.tracks)) for some in (pedals, bodies))
+    some = usual(_core.BenchParameters(pedal=pedal, body=body))
+    shares = points("sobol", 1, len(some), 0, SCATTERED)
+    return [
+        {
+            "parameter": one.parameter,
+            "way": one.way,
+            "values": [float(f"{v:.5g}") for v in one.distribution.at(shares[:, k])],
+        }
+        for k, one in enumerate(some)
+    ]
 
 
 def _keys(
@@ -102,6 +131,13 @@ def _keys(
 
 def _part(part: Any) -> dict[str, Any]:
     return {"values": part.to_dict(), "terminals": [list(pair) for pair in part.terminals()]}
+
+
+def _drawn(bench: _core.BenchParameters, **part: Any) -> dict[str, Any]:
+    """The blocks of the picture in which a part stands; without a pin-out, which fits one pair only."""
+    names = picture.OF_PEDAL if "pedal" in part else picture.OF_BODY
+    with_it = _core.BenchParameters(**({"pedal": bench.pedal, "body": bench.body} | part))
+    return {"blocks": picture.blocks(picture.drawn(with_it), names)}
 
 
 def _gains(bench: _core.BenchParameters, body: Any) -> dict[str, float]:

@@ -14,11 +14,11 @@ from ..cautions import CAUTION, CAUTIONS
 from ..errors import InputError
 from ..pages.page import uplot
 
-#: The core as WebAssembly, where it was built (README.md of this folder).
-CORE = "lab_core.wasm"
+#: The core as WebAssembly, and the lanes with SIMD, where they were built (README.md of this folder).
+CORE, LANES = "lab_core.wasm", "lab_lanes.wasm"
 
 #: What runs on the page itself; core.js and bench.js run in its worker.
-SCRIPTS = ("link.js", "charts.js", "drawing.js", "controls.js", "lab.js")
+SCRIPTS = ("link.js", "charts.js", "drawing.js", "controls.js", "picture.js", "scatter.js", "lab.js")
 
 _PAGE = Path(__file__).parent / "page"
 
@@ -28,9 +28,12 @@ MISSING = (
 )
 
 
-def core() -> bytes:
-    """The WebAssembly core. Raises :class:`InputError`, with how to get it, where it was not built."""
-    file = importlib.resources.files(__package__) / CORE
+def core(name: str = "") -> bytes:
+    """A WebAssembly module, the core unless another is named.
+
+    Raises :class:`InputError`, with how to get it, where it was not built.
+    """
+    file = importlib.resources.files(__package__) / (name or CORE)
     if not file.is_file():
         raise InputError(MISSING)
     return file.read_bytes()
@@ -59,8 +62,13 @@ def page(contents: dict[str, Any]) -> str:
         bench_js=_text("bench.js"),
         scripts=[_text(name) for name in SCRIPTS],
         contents=json.dumps(contents, allow_nan=False).replace("<", "\\u003c"),
-        core=base64.b64encode(gzip.compress(core(), 9, mtime=0)).decode("ascii"),
+        core=_packed(core()),
+        lanes=_packed(core(LANES)),
     )
+
+
+def _packed(module: bytes) -> str:
+    return base64.b64encode(gzip.compress(module, 9, mtime=0)).decode("ascii")
 
 
 def _text(name: str) -> str:

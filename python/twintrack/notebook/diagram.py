@@ -3,8 +3,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from typing import Any
+from collections.abc import Mapping, Sequence
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -154,19 +154,21 @@ def _tracks(part: _core.PedalParameters | _core.ThrottleBodyParameters) -> list[
     return [Line(part.arrangement), *(Line(f"track {i + 1}", text) for i, text in enumerate(ends))]
 
 
-def _in(unit: str, digits: int, scale: float = 1.0) -> Callable[[float], str]:
-    """Writes a value in a unit; what rounds to zero has no sign."""
+class Written(NamedTuple):
+    """How a value is written: in a unit, times ``scale``; what rounds to zero has no sign."""
 
-    def write(value: float) -> str:
-        return f"{round(scale * value, digits) + 0.0:.{digits}f} {unit}"
+    unit: str
+    digits: int
+    scale: float = 1.0
 
-    return write
+    def __call__(self, value: float) -> str:
+        return f"{round(self.scale * value, self.digits) + 0.0:.{self.digits}f} {self.unit}"
 
 
-_PERCENT, _PIN_VOLTS, _VOLTS = _in("%", 1, 100.0), _in("V", 3), _in("V", 2)
+_PERCENT, _PIN_VOLTS, _VOLTS = Written("%", 1, 100.0), Written("V", 3), Written("V", 2)
 
 #: Block → lines: label, signal, and how its value is written.
-_SIGNALS: dict[str, list[tuple[str, str, Callable[[float], str]]]] = {
+_SIGNALS: dict[str, list[tuple[str, str, Written]]] = {
     "foot": [("travel", "pedal.travel", _PERCENT)],
     "controller": [
         ("demand", "demand", _PERCENT),
@@ -179,16 +181,22 @@ _SIGNALS: dict[str, list[tuple[str, str, Callable[[float], str]]]] = {
     ],
     "motor": [
         ("voltage", "motor.voltage", _VOLTS),
-        ("current", "motor.current", _in("A", 2)),
+        ("current", "motor.current", Written("A", 2)),
     ],
     "blade": [("opening", "blade.opening", _PERCENT)],
     "engine": [
-        ("speed", "engine.speed", _in("rpm", 0, 1 / RPM)),
-        ("set point", "engine.idle_set_point", _in("rpm", 0, 1 / RPM)),
-        ("air", "engine.air_flow", _in("g/s", 2, 1e3)),
-        ("pressure", "engine.manifold_pressure", _in("kPa", 0, 1e-3)),
+        ("speed", "engine.speed", Written("rpm", 0, 1 / RPM)),
+        ("set point", "engine.idle_set_point", Written("rpm", 0, 1 / RPM)),
+        ("air", "engine.air_flow", Written("g/s", 2, 1e3)),
+        ("pressure", "engine.manifold_pressure", Written("kPa", 0, 1e-3)),
     ],
 }
+
+
+def written_signals() -> dict[str, Written]:
+    """How each signal of the picture is written, by its name."""
+    pins = {f"{side}.track{k}": _PIN_VOLTS for side in ("pedal", "throttle") for k in (1, 2, 3)}
+    return {signal: how for rows in _SIGNALS.values() for _, signal, how in rows} | pins
 
 
 def _values(p: _core.BenchParameters, values: Values) -> dict[str, list[Line]]:

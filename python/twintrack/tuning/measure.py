@@ -14,8 +14,10 @@ from ..errors import InputError
 from ..parts import catalogue
 from .draws import Around
 
-STEP = 1.0
-END = 2.0
+#: [s] The foot steps, comes back, and the run ends. A foot that is quicker than ``FOOT`` is taken for an
+#: impossible signal: the rate check would hold the demand for 75 ms.
+STEP, BACK, END, FOOT = 0.8, 2.0, 3.2, 0.02
+HOLD = 0.6
 #: Frequencies from which margins are interpolated: to 0.03° and 1e-4 of what ten times as many give.
 _POINTS = 300
 _SIGNALS = ["blade.angle", "demand", "duty"]
@@ -34,7 +36,10 @@ def learned_of(body: Any, pedal: str) -> Any:
 def steps(
     around: Sequence[Around], controllers: Sequence[Any], learned: Any, pedal: str
 ) -> list[dict[str, float]]:
-    """Settling [s], overshoot [deg] and duty noise of each case; not a number where the run went wrong."""
+    """Settling [s], overshoot [deg] and duty noise of each case, the worse of a step up and the step back.
+
+    Not a number where the run went wrong.
+    """
     cases = [_case(a.body, c, a.supply, pedal) for a, c in zip(around, controllers, strict=True)]
     ran = _core.run_batch(cases, [learned] * len(cases), signals=_SIGNALS, threads=2)
     return [_measures(one, a.body) for one, a in zip(ran, around, strict=True)]
@@ -73,7 +78,8 @@ def _case(body: Any, controller: Any, supply: float, pedal: str) -> Any:
         pedal=catalogue.pedal(pedal), body=body, controller=controller, supply=supply
     )
     stroke = _core.Stroke(
-        time=[0.0, STEP, STEP + 0.001, END], travel=[float(p) for p in (first, first, last, last)]
+        time=[0.0, STEP, STEP + FOOT, BACK, BACK + FOOT, END],
+        travel=[float(p) for p in (first, first, last, last, first, first)],
     )
     return _core.Case(parameters=bench, stroke=stroke)
 
@@ -83,17 +89,21 @@ def _measures(ran: Any, body: Any) -> dict[str, float]:
     if result is None or result.outcome.status != "completed":
         return dict.fromkeys(("settling", "overshoot", "duty_noise"), math.nan)
     record, stops = result.record, body.mechanics.stops
-    time = np.asarray(record.time)
-    angle = np.asarray(record["blade.angle"])
-    hold = time >= END - 0.4
-    demand = np.mean(np.asarray(record["demand"])[hold])
-    goal = stops.closed_angle + demand * (stops.open_angle - stops.closed_angle)
-    off = np.degrees(angle - goal)
-    outside = np.flatnonzero((np.abs(off) > 1.0) & (time >= STEP))
-    settled = math.nan if not outside.size or outside[-1] == len(time) - 1 else time[outside[-1] + 1] - STEP
-    overshoot = max(float(off[time >= STEP].max()), 0.0)
+    time, duty = np.asarray(record.time), np.asarray(record["duty"])
+    angle, demand = np.asarray(record["blade.angle"]), np.asarray(record["demand"])
+    settling, over, noise = [], [0.0], []
+    for way, begin, end in ((1.0, STEP, BACK), (-1.0, BACK, END)):
+        hold = (time >= end - HOLD) & (time < end)
+        goal = stops.closed_angle + np.mean(demand[hold]) * (stops.open_angle - stops.closed_angle)
+        moved = (time >= begin) & (time < end)
+        off, at = way * np.degrees(angle[moved] - goal), time[moved]
+        outside = np.flatnonzero(np.abs(off) > 1.0)
+        done = outside.size and outside[-1] < len(at) - 1
+        settling.append(float(at[outside[-1] + 1] - begin) if done else math.nan)
+        over.append(float(off.max()))
+        noise.append(float(np.std(duty[hold])))
     return {
-        "settling": float(settled),
-        "overshoot": overshoot,
-        "duty_noise": float(np.std(np.asarray(record["duty"])[hold])),
+        "settling": math.nan if any(map(math.isnan, settling)) else max(settling),
+        "overshoot": max(over),
+        "duty_noise": max(noise),
     }

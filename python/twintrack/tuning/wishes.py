@@ -12,7 +12,7 @@ from ..errors import InputError, closest, listing
 
 @dataclass(frozen=True)
 class Wishes:
-    """Limits of the step of 72° (or what the travel allows), of the hold after it, and of the margins."""
+    """Limits of a step of 72° (or what the travel allows) and back, of the holds after, of the margins."""
 
     settling: float = 0.14
     """[s] until the blade stays within 1° of the demand."""

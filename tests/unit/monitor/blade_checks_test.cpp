@@ -58,6 +58,23 @@ TEST(Motion, NothingIsBlockedAtTheStopThatIsAskedFor) {
     EXPECT_TRUE(blocked(-0.95, 1.0, 0.995));
 }
 
+TEST(Motion, HeldOpenByDepositsThatTheLoopPullsAgainst) {
+    const auto blocked = [](double duty, double set_point, double opening, double supply = 13.5) {
+        MotionCheck c({}, tick);
+        control::Command last = drive(duty, opening);
+        last.set_point = set_point;
+        (void)c.step(drive(0.0, opening), 0.0, supply);
+        return c.step(last, 1.0, supply).blocked;
+    };
+    EXPECT_TRUE(blocked(-0.38, 0.02, 0.027)) << "5.13 V";
+    EXPECT_FALSE(blocked(-0.36, 0.02, 0.027)) << "4.86 V";
+    EXPECT_FALSE(blocked(-0.38, 0.02, 0.0255)) << "as exact as a loop need be";
+    EXPECT_FALSE(blocked(0.5, 0.02, 0.027)) << "driven open";
+    EXPECT_FALSE(blocked(0.5, 0.6, 0.59)) << "a hold against the springs takes as much";
+    EXPECT_FALSE(blocked(-0.95, 0.02, 0.027, 8.0)) << "of a low supply it is too much: stalled";
+    EXPECT_FALSE(blocked(-0.6, 0.0, 0.0095)) << "at the stop that is asked for";
+}
+
 TEST(Motion, AShortDipDoesNotEndABlock) {
     MotionCheck c({}, tick);
     (void)c.step(drive(0.0, 0.02), 0.0, 13.5);

@@ -59,8 +59,8 @@ TEST(ShutdownDevice, EitherSignalLostForMoreThanATenthOfASecond) {
 
 TEST(ShutdownDevice, DropsOutWithItsSupply) {
     ShutdownDevice d = make();
-    EXPECT_EQ(trips(d, 0.7, false, throttle(0.0), 5.1), -1);
-    EXPECT_EQ(trips(d, 0.7, false, throttle(0.0), 4.9), 0);
+    EXPECT_EQ(trips(d, 0.7, false, throttle(0.0), 4.3), -1);
+    EXPECT_EQ(trips(d, 0.7, false, throttle(0.0), 4.1), 0);
 }
 
 }  // namespace

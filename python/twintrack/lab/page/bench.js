@@ -99,12 +99,12 @@ if (typeof module !== "undefined") module.exports = { Bench };
 
 /** Only in a worker: answers messages {id, ask, …} by {id, answer} or {id, error}, and sends frames by itself. */
 function serve(scope) {
-  let bench, timer = null, speed = 1, behind = 0, last = 0, names = [];
+  let bench, lanes, run = 0, timer = null, speed = 1, behind = 0, last = 0, names = [];
 
   const frame = () => {
     const state = bench.core.state();
     const columns = bench.fresh(names);
-    scope.postMessage({ frame: { columns, state, tick: bench.tick, ended: bench.ended } });
+    scope.postMessage({ frame: { run, columns, state, tick: bench.tick, ended: bench.ended } });
   };
   const go = () => {
     const now = performance.now();
@@ -128,15 +128,39 @@ function serve(scope) {
     timer = setInterval(go, 1000 / 60);
   };
 
+  const unpacked = async (bytes) => {
+    const whole = new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip")));
+    return new Uint8Array(await whole.arrayBuffer());
+  };
+
   const asks = {
     async open({ bytes }) {
-      const whole = new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip")));
-      bench = new Bench(await Core.open(new Uint8Array(await whole.arrayBuffer())));
+      bench = new Bench(await Core.open(await unpacked(bytes)));
       return bench.core.names();
     },
-    begin({ kind, given, actions, show, paused }) {
+    async scatter({ packed, benches, every }) {
+      if (packed) {
+        const bytes = await unpacked(packed);
+        if (!WebAssembly.validate(bytes)) throw new Error("This browser has no SIMD in WebAssembly, which the scattered benches need.");
+        lanes = await Core.open(bytes, "scatter_new");
+      }
+      let refused = 0, why = "";
+      for (const given of benches) {
+        try {
+          lanes.addBench(given);
+        } catch (error) {
+          refused += 1;
+          why = error.message;
+        }
+      }
+      if (refused === benches.length) throw new Error(`These benches do not run side by side: ${why}`);
+      const rows = lanes.runBenches(every), count = benches.length - refused;
+      return { time: lanes.opening(-1, rows), openings: Array.from({ length: count }, (_, k) => lanes.opening(k, rows)), refused, why };
+    },
+    begin({ number, kind, given, actions, show, paused }) {
       pause();
       names = show;
+      run = number;
       behind = 0;
       bench.begin(kind, given, actions);
       frame();

@@ -14,7 +14,10 @@ const STRIPS = [
   { title: "Motor current", unit: "A", least: [-3, 3], lines: [["motor.current", "current"]] },
   { title: "Engine speed, no gear engaged", unit: "1/min", factor: RPM, least: [0, 2000], lines: [["engine.speed", "speed"]] },
 ];
-const SHOWN = ["pedal.travel", ...STRIPS.flatMap((strip) => strip.lines.map(([name]) => name))];
+/** What the worker is asked for: of the strips, and of the block picture. */
+const SHOWN = [...new Set(["pedal.travel", ...STRIPS.flatMap((strip) => strip.lines.map(([name]) => name)),
+  "opening", "supply", "motor.voltage", "blade.angle", "reaction", "controller.awake",
+  "engine.idle_set_point", "engine.air_flow", "engine.manifold_pressure"])];
 
 /** Columns that grow; what is drawn are views of their ends. */
 class Columns {
@@ -35,6 +38,7 @@ class Columns {
   }
   has(name) { return name in this.data; }
   end(name, from) { return this.data[name].subarray(from, this.length); }
+  all() { return Object.fromEntries(Object.keys(this.data).map((name) => [name, this.end(name, 0)])); }
   last(name) { return this.length && this.has(name) ? this.data[name][this.length - 1] : NaN; }
 }
 
@@ -50,6 +54,7 @@ class Charts {
   /** Strips for what this bench has; `tracks` of pedal and throttle. */
   make(has) {
     this.columns.clear();
+    this.faint = null;
     const lines = (strip) => strip.lines.filter(([name]) => has(name));
     const wanted = STRIPS.filter((strip) => lines(strip).length);
     const key = JSON.stringify(wanted.map((strip) => lines(strip)));
@@ -86,7 +91,9 @@ class Charts {
   #options(strip, lines) {
     const font = "12px system-ui, sans-serif", axis = { font, stroke: "#1b2733", grid: { stroke: "#d9dfe4", width: 1 } };
     const [low, high] = strip.least;
+    const hooks = strip.lines.some(([name]) => name === "blade.opening") ? { drawAxes: [(plot) => this.#drawFaint(plot)] } : {};
     return {
+      hooks,
       width: Math.max(200, this.place.clientWidth), height: 118,
       legend: { show: false }, cursor: { show: false }, pxAlign: 0, padding: [6, 14, 0, 0],
       scales: { x: { time: false }, y: { range: (_, least, most) => [Math.min(least ?? low, low), Math.max(most ?? high, high)] } },
@@ -118,6 +125,30 @@ class Charts {
         value.textContent = last.toFixed(Math.abs(last) >= 1000 ? 0 : strip.unit === "%" ? 1 : 2).replace(/^-(0\.0*)$/, "$1");
       });
     }
+  }
+
+  /** Traces of the blade behind the measured one: {time, openings}, openings as shares. */
+  show(faint) {
+    this.faint = faint;
+    this.draw();
+  }
+  #drawFaint(plot) {
+    if (!this.faint) return;
+    const { ctx, bbox } = plot, { time, openings } = this.faint, { min, max } = plot.scales.x;
+    const x0 = plot.valToPos(0, "x", true), dx = plot.valToPos(1, "x", true) - x0;
+    const y0 = plot.valToPos(0, "y", true), dy = plot.valToPos(100, "y", true) - y0;
+    const first = Math.max(0, time.findIndex((t) => t >= min) - 1), last = time.findLastIndex((t) => t <= max) + 2;
+    ctx.save();
+    ctx.beginPath();
+    ctx.rect(bbox.left, bbox.top, bbox.width, bbox.height);
+    ctx.clip();
+    Object.assign(ctx, { strokeStyle: BLACK, globalAlpha: 0.08, lineWidth: devicePixelRatio });
+    for (const opening of openings) {
+      ctx.beginPath();
+      for (let k = first; k < Math.min(last, time.length); ++k) ctx.lineTo(x0 + dx * time[k], y0 + dy * opening[k]);
+      ctx.stroke();
+    }
+    ctx.restore();
   }
 
   resize() {

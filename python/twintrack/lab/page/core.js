@@ -5,14 +5,14 @@
 class CoreError extends Error {}
 
 class Core {
-  /** `bytes` of lab_core.wasm. */
-  static async open(bytes) {
+  /** `bytes` of lab_core.wasm; of lab_lanes.wasm with "scatter_new". */
+  static async open(bytes, make = "lab_new") {
     const core = new Core();
     const module = await WebAssembly.compile(bytes);
     const instance = await WebAssembly.instantiate(module, core.#host(module));
     core.exports = instance.exports;
     core.exports._initialize();
-    core.lab = core.exports.lab_new();
+    core.lab = core.exports[make]();
     return core;
   }
 
@@ -42,6 +42,13 @@ class Core {
     const rows = this.rows();
     if (!start) return new Float64Array(0);
     return new Float64Array(this.exports.memory.buffer, start, rows).subarray(from);
+  }
+
+  /** Of the module with lanes: one bench more, then all of them; opening of bench `index`, -1 is the time [s]. */
+  addBench(given) { this.#call("scatter_add", given); }
+  runBenches(every) { return this.#check(this.exports.scatter_run(this.lab, every)); }
+  opening(index, rows) {
+    return new Float64Array(this.exports.memory.buffer, this.exports.scatter_column(this.lab, index), rows).slice();
   }
 
   #call(name, given) {

@@ -50,6 +50,7 @@ const lab = {
     this.contents = JSON.parse($("contents").textContent);
     this.names = { steps: [], reactions: [] };
     this.charts = new Charts($("charts"));
+    this.picture = new BlockPicture($("picture"), this.contents);
     this.drawing = new Drawing($("drawing"), (terminal) => this.toggle(terminal));
     this.build();
     this.events();
@@ -121,6 +122,7 @@ const lab = {
   /** After another part was chosen: terminals, and what follows. */
   parts() {
     const pedal = this.contents.pedals[$("pedal-part").value], body = this.contents.bodies[$("body-part").value];
+    this.picture.parts(pedal, body);
     const prefixed = (part, name) => part.terminals.map(([, terminal]) =>
       terminal.startsWith("motor") ? terminal : `${name} ${terminal}`);
     const pedals = prefixed(pedal, "pedal"), throttles = prefixed(body, "throttle");
@@ -183,6 +185,7 @@ const lab = {
     on("stroke", "click", () => this.keyOn("stroke"));
     on("replay", "click", () => this.replay());
     on("finish", "click", () => this.worker.ask("finish", this.foots === "hand" ? { seconds: 10 } : {}));
+    on("scatter", "click", () => this.scatter());
     on("csv", "click", () => this.csv());
     on("link", "click", () => this.link());
     on("learn", "click", () => this.learn());
@@ -255,7 +258,8 @@ const lab = {
     this.charts.make(has);
     $("steps").hidden = kind !== "learn";
     const first = foot === "hand" ? [{ tick: 0, act: "pedal", travel: 0 }] : [];
-    await this.worker.ask("begin", { kind, given, actions: actions.length ? actions : first, show: SHOWN, paused });
+    this.number = (this.number ?? 0) + 1;
+    await this.worker.ask("begin", { number: this.number, kind, given, actions: actions.length ? actions : first, show: SHOWN, paused });
   },
 
   async keyOn(foot = "hand") {
@@ -354,6 +358,15 @@ const lab = {
     return this.keyOn();
   },
 
+  async scatter() {
+    await this.worker.ask("pause");
+    if (!this.frame?.ended) $("pause").textContent = "Go on";
+    this.say("The scattered benches are run.");
+    const found = await runScattered(this);
+    this.charts.show(found);
+    this.say(scatterSaid(found));
+  },
+
   // Faults.
 
   toggle(terminal) {
@@ -400,6 +413,7 @@ const lab = {
   // What comes back.
 
   take(frame) {
+    if (frame.run !== this.number) return;  // of a run before, still under way to here
     this.frame = frame;
     this.charts.columns.append(frame.columns);
     if (!this.drawn) {
@@ -422,6 +436,7 @@ const lab = {
       if (travel >= 0) $("pedal").value = 100 * travel;
     }
     this.codes(state.codes);
+    this.picture.show((name) => this.charts.columns.last(name), state.faults, this.names.reactions, ended);
   },
   standing(state, ended) {
     if (state.outcome !== "completed") return `${state.outcome}: ${state.reason}`;
