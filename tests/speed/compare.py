@@ -124,7 +124,7 @@ def process(*words):
 
 
 #: Ratios differ between processors by a fifth: of the bare loop's speed the whole bench, which has a supply,
-#: a bridge that protects itself and an observer, makes 0.50 on one, and before it became quicker 0.44 there
+#: a bridge that protects itself and an observer, makes 0.54 on one, and before it became quicker 0.44 there
 #: and 0.35 on another. As a guard of the tree (``--guard``) this script fails on less than this share of a
 #: target only; a target that is missed is printed as such in any case.
 GUARDED = 0.65
