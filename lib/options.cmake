@@ -23,14 +23,9 @@ function(twintrack_compile_options target)
 endfunction()
 
 # For what calls the library and does no work of its own, bindings and tests: more than this costs compile time only.
-# A second argument is the level where it does some.
 function(twintrack_compile_quickly target)
-  set(level ${ARGV1})
-  if(NOT level)
-    set(level -O1)
-  endif()
   if(NOT MSVC)
-    target_compile_options(${target} PRIVATE $<$<CONFIG:Release>:${level}>)
+    target_compile_options(${target} PRIVATE $<$<CONFIG:Release>:-O1>)
   endif()
 endfunction()
 

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "scatter.hpp"
 
-#include <algorithm>
+#include <utility>
 
 #include "twintrack/core/error.hpp"
 

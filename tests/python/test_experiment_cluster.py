@@ -9,6 +9,7 @@ import time
 import distributed
 import pytest
 from experiment_support import same
+from test_c_controller import SOURCE, compiled
 
 import twintrack as tt
 from twintrack.errors import InputError
@@ -30,6 +31,19 @@ def test_the_same_as_on_one_machine(cluster, campaign_path, whole_campaign, tmp_
     study = tt.Study.load(campaign_path, solver="exact")
     results = study.run(tmp_path, cases=40, scheduler=cluster.scheduler_address, progress=False)
     same(results, whole_campaign)
+
+
+def test_with_a_controller_in_c(cluster, campaign_path, whole_campaign, tmp_path):
+    own = compiled(SOURCE, tmp_path)
+    study = tt.Study.load(campaign_path)
+    there = study.run(
+        tmp_path / "there", cases=8, unit=own, scheduler=cluster.scheduler_address, progress=False
+    )
+    here = study.run(tmp_path / "here", cases=8, unit=own, progress=False)
+    same(there, here)
+    assert len(here) == 8
+    ours, theirs = (r.to_pandas()["final_opening"].iloc[:8].to_numpy() for r in (here, whole_campaign))
+    assert (ours != theirs).any(), "it is not the built-in controller"
 
 
 def test_a_worker_that_dies_costs_only_its_piece(

@@ -8,6 +8,7 @@ from typing import Any
 from .. import _core
 from ..errors import InputError, listing
 from ..lessons import answers
+from ..notebook.diagram import PLACES
 from ..parts import catalogue as parts
 from ..parts import engines as engine_parts
 from ..studies.study import Study
@@ -99,13 +100,12 @@ def _contents(
         "wiring_faults": [_kind(kind) for kind in _core.wiring_fault_kinds()],
         "other_faults": [_kind(kind) for kind in _core.fault_catalogue() if _offered(kind, bench)],
         "disturbances": [_disturbance(kind) for kind in _core.disturbance_catalogue()],
-        "scatter": _scatter(pedals, bodies, bench),
+        "places": [list(place) for place in PLACES],
+        "scatter": _scatter(pedals, bodies),
     }
 
 
-def _scatter(
-    pedals: dict[str, Any], bodies: dict[str, Any], bench: _core.BenchParameters
-) -> list[dict[str, Any]]:
+def _scatter(pedals: dict[str, Any], bodies: dict[str, Any]) -> list[dict[str, Any]]:
     """Draws of the usual tolerances for the parts with the most tracks; a pair with fewer leaves some out."""
     pedal, body = (max(some.values(), key=lambda part: len(part.tracks)) for some in (pedals, bodies))
     some = usual(_core.BenchParameters(pedal=pedal, body=body))

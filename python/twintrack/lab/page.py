@@ -61,6 +61,7 @@ def page(contents: dict[str, Any]) -> str:
         core_js=_text("core.js"),
         bench_js=_text("bench.js"),
         scripts=[_text(name) for name in SCRIPTS],
+        scattered=len(contents["scatter"][0]["values"]),
         contents=json.dumps(contents, allow_nan=False).replace("<", "\\u003c"),
         core=_packed(core()),
         lanes=_packed(core(LANES)),

@@ -6,11 +6,13 @@ The picture is that of the first pair; of each other part there are the two bloc
 
 from __future__ import annotations
 
+import dataclasses
 import re
 from typing import Any
 
 from .. import _core
 from ..notebook.diagram import diagram, written_signals
+from ..pages.block_picture import draw
 
 #: Blocks in which a pedal and a throttle body stand.
 OF_PEDAL, OF_BODY = ("pedal", "pedal wiring"), ("throttle", "throttle wiring")
@@ -19,11 +21,12 @@ OF_PEDAL, OF_BODY = ("pedal", "pedal wiring"), ("throttle", "throttle wiring")
 def drawn(bench: _core.BenchParameters) -> str:
     """The picture of a bench as an ``<svg>`` element, with a place for each value."""
     run = _core.run(bench, _core.Stroke.rest(0.01))
-    return diagram(bench, None, _Seen(run.record)).svg.replace("Values at 0.010 s since key-on.", "")
+    shown = diagram(bench, None, _Seen(run.record)).picture
+    return draw(dataclasses.replace(shown, note=""))
 
 
 class _Seen:
-    """A record without codes and faults."""
+    """A run without codes and faults."""
 
     def __init__(self, record: _core.Record) -> None:
         self.record, self.codes, self.faults = record, (), ()

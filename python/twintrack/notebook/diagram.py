@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
@@ -98,23 +99,24 @@ _TITLES = {
 }
 
 
+#: Where a fault stands: how the name of its place begins (a regular expression), and the block. The first
+#: that matches counts; the lab page has the same table.
+PLACES = (
+    ("motor", "motor"),
+    (r"pedal\.(track|line|idle)", "pedal"),
+    (r"throttle\.track", "throttle"),
+    ("body|blade", "blade"),
+    ("supply$", "bridge"),
+    ("reference$|brake$|controller", "controller"),
+    ("manifold$", "engine"),
+    ("pedal", "pedal wiring"),
+    ("", "throttle wiring"),
+)
+
+
 def block_of(fault: _core.Fault) -> str:
     """The block a fault is drawn at."""
-    where = fault.where
-    if where.startswith("motor"):
-        return "motor"
-    if where.startswith(("pedal.track", "pedal.line", "pedal.idle")):
-        return "pedal"
-    if where.startswith("throttle.track"):
-        return "throttle"
-    if where.startswith(("body", "blade")):
-        return "blade"
-    exact = {"supply": "bridge", "reference": "controller", "brake": "controller", "manifold": "engine"}
-    if where in exact:
-        return exact[where]
-    if where.startswith("controller"):
-        return "controller"
-    return "pedal wiring" if where.startswith("pedal") else "throttle wiring"
+    return next(block for place, block in PLACES if re.match(place, fault.where))
 
 
 def _parts(p: _core.BenchParameters, learned: _core.LearnedRange | None) -> dict[str, list[Line]]:

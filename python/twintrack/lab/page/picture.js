@@ -4,21 +4,11 @@
 
 const PICTURE_EVERY = 100;  // [ms]: nobody reads figures faster
 
-/** The block in which a fault stands; the same rule as block_of in python/twintrack/notebook/diagram.py. */
-function blockOf(where) {
-  const exact = { supply: "bridge", reference: "controller", brake: "controller", manifold: "engine" };
-  if (where.startsWith("motor")) return "motor";
-  if (/^pedal\.(track|line|idle)/.test(where)) return "pedal";
-  if (where.startsWith("throttle.track")) return "throttle";
-  if (/^(body|blade)/.test(where)) return "blade";
-  if (where in exact) return exact[where];
-  if (where.startsWith("controller")) return "controller";
-  return where.startsWith("pedal") ? "pedal wiring" : "throttle wiring";
-}
-
 class BlockPicture {
-  constructor(place, { picture, formats }) {
+  /** `places`: how the name of a fault's place begins, and its block (PLACES in python/twintrack/notebook/diagram.py). */
+  constructor(place, { picture, formats, places }) {
     this.place = place;
+    this.places = places.map(([begins, block]) => [new RegExp(`^(?:${begins})`), block]);
     this.formats = formats;
     place.innerHTML = picture;
     this.shown = 0;
@@ -56,7 +46,7 @@ class BlockPicture {
     };
     turn("pedal", 22 * value("pedal.travel") - 24);
     turn("blade", 90 - (value("blade.angle") - this.closed) * 180 / Math.PI);
-    const wrong = new Set(faults.map((fault) => blockOf(fault.where)));
+    const wrong = new Set(faults.map((fault) => this.#blockOf(fault.where)));
     for (const block of this.place.querySelectorAll("g[data-block] > rect")) {
       const there = wrong.has(block.parentNode.dataset.block);
       block.setAttribute("stroke", there ? "#8e0b26" : "#7f8f9d");
@@ -65,6 +55,7 @@ class BlockPicture {
     }
   }
 
+  #blockOf(where) { return this.places.find(([begins]) => begins.test(where))[1]; }
   #block(name) { return this.place.querySelector(`g[data-block="${name}"]`); }
   #find() {
     this.values = [...this.place.querySelectorAll("[data-signal]")];

@@ -50,8 +50,8 @@ async function runScattered(lab) {
   if (time.length < 2) throw new Error("There is no run yet: drive first.");
   const log = await worker.ask("log"), { bench } = started.given;
   if (log.some((action) => action.act === "brake" && action.braking > 0))
-    throw new Error("The scattered benches have no brake: drive again without it.");
-  const given = { ...started.given, brake: false, stroke: strokeMade(time, travel),
+    throw new Error("The scattered benches know a released brake only: drive again without it.");
+  const given = { ...started.given, stroke: strokeMade(time, travel),
     faults: faultsMade(started.given, log, bench.control_period) };
   const own = { ...bench, controller: lab.controller() };
   const count = contents.scatter[0].values.length;
