@@ -16,7 +16,7 @@ using ExtendedMatrix = Eigen::Matrix<Extended, Eigen::Dynamic, Eigen::Dynamic>;
 constexpr double least_joint = 1e-6;  ///< [Ω]
 constexpr double air = 1e12;          ///< [Ω]
 
-/// The conductances' inverse, for the nodes that a resistor or a question names; the ground has the place −1.
+/// Columns of the conductances' inverse, one for each node that a question names; the ground has the place −1.
 class Impedances {
 public:
     Impedances(const Netlist& net, const std::vector<std::pair<Node, Node>>& pairs) : place_(net.nodes.size(), -1) {
@@ -25,8 +25,9 @@ public:
             if (node != 0 && place_[static_cast<std::size_t>(node)] < 0)
                 place_[static_cast<std::size_t>(node)] = size++;
         };
-        for (const Resistor& r : net.resistors) use(r.a), use(r.b);
         for (const auto& [a, b] : pairs) use(a), use(b);
+        const Eigen::Index asked = size;  // they come first
+        for (const Resistor& r : net.resistors) use(r.a), use(r.b);
         ExtendedMatrix g = ExtendedMatrix::Identity(size, size) * (Extended(1) / Extended(air));
         for (const Resistor& r : net.resistors) {
             const Extended conductance = Extended(1) / Extended(std::max(r.resistance, least_joint));
@@ -35,7 +36,7 @@ public:
             if (b >= 0) g(b, b) += conductance;
             if (a >= 0 && b >= 0) g(a, b) -= conductance, g(b, a) -= conductance;
         }
-        z_ = g.llt().solve(ExtendedMatrix::Identity(size, size));
+        z_ = g.llt().solve(ExtendedMatrix::Identity(size, asked));
     }
 
     [[nodiscard]] double between(Node a, Node b) const {

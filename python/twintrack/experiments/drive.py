@@ -20,6 +20,8 @@ from .store import Store
 
 #: Seconds that a piece of work should take, and cases it has at most and at first.
 _SECONDS, _MOST, _FIRST = 3.0, 4096, {"lanes": 64, "exact": 4}
+#: Cases of the last pieces: what is left is halved again and again, so that all hands end together.
+_LEAST = 32
 
 #: Pieces that may fail before the run gives up; until then the others go on.
 _MOST_FAILURES = 3
@@ -54,7 +56,8 @@ class Pieces:
         if not self._left:
             return None
         first, last = self._left.pop()
-        size = max(1, min(self._size, -(-self._rest // hands)))
+        share = -(-self._rest // hands)
+        size = max(1, min(self._size, max(min(_LEAST, share), share // 2)))
         if last - first > size:
             self._left.append((first + size, last))
             last = first + size

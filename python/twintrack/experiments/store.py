@@ -177,7 +177,8 @@ class Store:
         folder = self.folder / "cases" / f"block={first // BLOCK:04d}"
         folder.mkdir(parents=True, exist_ok=True)
         sink = pa.BufferOutputStream()
-        pq.write_table(table, sink, compression="zstd")
+        # A piece has few rows and many columns, whose dictionaries and statistics would be most of it.
+        pq.write_table(table, sink, compression="zstd", use_dictionary=False, write_statistics=False)
         content = sink.getvalue().to_pybytes()
         path = folder / f"{first:09d}-{first + table.num_rows - 1:09d}-{_digest(content)}.parquet"
         write(path, content)
