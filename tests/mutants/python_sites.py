@@ -21,6 +21,7 @@ class Site:
     end: int
     text: str
     what: str
+    number: bool = False  # a number is changed
 
 
 class _Source:
@@ -65,7 +66,7 @@ def _of(node: ast.AST, source: _Source, text: str) -> Iterator[Site]:
         yield Site(begin, end, f"(not ({text[begin:end]}))", "condition negated")
     elif isinstance(node, ast.Constant) and type(node.value) in (int, float):
         begin, end = source.span(node)
-        yield Site(begin, end, f"({text[begin:end]} + 1)", f"{text[begin:end]} → + 1")
+        yield Site(begin, end, f"({text[begin:end]} + 1)", f"{text[begin:end]} → + 1", number=True)
     elif isinstance(node, ast.Expr) and isinstance(node.value, ast.Call):
         begin, end = source.span(node)
         yield Site(begin, end, "pass", "call removed")
