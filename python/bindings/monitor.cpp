@@ -52,7 +52,7 @@ void bind_setups(py::module_& m) {
     m.def("monitor_strict", &strict, "Narrow and quick, every check made; its numbers are this bench's own.");
     m.def("monitor_graded", &graded, "The default's thresholds with the graded ladder of reactions.");
     m.def("monitor_careless", &careless, "Each track alone, wide bands, long debouncing, no fallback.");
-    m.def("monitor_unwatched", &unwatched, "No check, no reaction: what a fault does when nobody looks.");
+    m.def("monitor_unwatched", &unwatched, "No check, no reaction: the effect of a fault without a monitor.");
 }
 
 }  // namespace

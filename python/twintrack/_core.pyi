@@ -2054,7 +2054,7 @@ def monitor_strict() -> MonitorParameters:
     """Narrow and quick, every check made; its numbers are this bench's own."""
 
 def monitor_unwatched() -> MonitorParameters:
-    """No check, no reaction: what a fault does when nobody looks."""
+    """No check, no reaction: the effect of a fault without a monitor."""
 
 def on_test_stand(
     mechanics: BodyMechanics,

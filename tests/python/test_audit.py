@@ -225,7 +225,7 @@ def test_grades_and_coverage(detected, hazard, unwatched, grade):
     mine = audit_table.coverage(table, ["mine"]).iloc[0]
     dangerous = hazard or unwatched
     caught = dangerous and grade == "in time"
-    assert (mine["dangerous"], mine["caught"]) == (dangerous, caught)
+    assert (mine["hazardous"], mine["caught"]) == (dangerous, caught)
     assert (mine["late"], mine["missed"]) == (grade == "late", grade == "hazard")
     assert math.isnan(mine["coverage"]) if not dangerous else mine["coverage"] == caught
 

@@ -87,7 +87,7 @@ def test_what_the_monitors_make_of_three_faults(done):
     """
     cases = faulty(done).set_index(["setup", "fault", "instant"]).sort_index()
     low = cases.loc[("default", FEW[0], "full")]
-    assert (low["grade"], low["dangerous"]) == ("in time", True)
+    assert (low["grade"], low["hazardous"]) == ("in time", True)
     assert low["detected_by"] == "throttle/pedal position sensor A circuit low"
     assert low["fdti_s"] == pytest.approx(0.101, abs=1e-6)
     assert low["return_s"] == pytest.approx(0.191, abs=0.01)
@@ -101,7 +101,7 @@ def test_what_the_monitors_make_of_three_faults(done):
 
 def test_the_exact_solver_says_the_same(few, path, done, tmp_path):
     exact = tt.Study.load(path, solver="exact").run(tmp_path / "exact", progress=False)
-    words = ["response", "hazard", "detection", "reaction", "grade", "codes", "rules_failed", "dangerous"]
+    words = ["response", "hazard", "detection", "reaction", "grade", "codes", "rules_failed", "hazardous"]
     pd.testing.assert_frame_equal(exact.table[words], done.table[words])
 
 
@@ -113,7 +113,7 @@ def test_order_and_tables(done):
     covered = audit_table.coverage(done.table, ["default", "mine", "none"])
     unwatched = covered[covered["setup"] == "none"].iloc[0]
     assert unwatched["coverage"] == 0.0
-    assert unwatched["missed"] == unwatched["dangerous"] > 0
+    assert unwatched["missed"] == unwatched["hazardous"] > 0
     healthy = done.table[done.table["fault"] == ""]
     assert len(healthy) == 3
     assert (healthy["codes"] == "").all()
@@ -143,7 +143,7 @@ def test_command(few, path, tmp_path):
     result = CliRunner().invoke(main, words)
     assert result.exit_code == 0, result.output
     assert "coverage" in result.output
-    assert "The set-up 'default' detects 100 % of the dangerous cases in time" in result.output
+    assert "The set-up 'default' detects 100 % of the hazardous cases in time" in result.output
     assert str(tmp_path / "out/report.html") in result.output
 
 
@@ -157,7 +157,7 @@ def test_check(few, path):
 
 
 def test_the_page_tells_every_case(done):
-    """Each fault under each set-up at each instant, and where something dangerous was missed."""
+    """Each fault under each set-up at each instant, and where a hazardous case was missed."""
     every = sections._every(done.table)
     assert len(every.rows) == 18
     row = next(r for r in every.rows if r[1:4] == ("default", FEW[0], "full"))

@@ -144,7 +144,7 @@ def test_in_every_case_by_command(example, tmp_path):
         f"controller: cannot be made: unit '{example}': refuses: this controller needs a learned range"
     }
     shown = CliRunner().invoke(main, ["show", str(tmp_path / "out"), "4", "--unit", example])
-    assert "the same, to the bit" in shown.output
+    assert "identical to the bit" in shown.output
 
 
 @pytest.mark.parametrize(

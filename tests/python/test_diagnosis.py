@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""From symptom to cause: ranking, calibration, groups, what to measure next, errors in what was observed.
+"""Diagnosis: ranking, calibration, groups, what to measure next, errors in what was observed.
 
 One dictionary of some families with few draws serves all tests; `.ci/sweeps diagnosis` has the whole one.
 Calibration is judged by proper scores (Brier 1950; Gneiting & Raftery 2007), with SciPy's binomial interval.
@@ -245,19 +245,19 @@ VOLT = {"at": SIGNAL, "reads": "0.7 V"}
 @pytest.mark.parametrize(
     ("table", "message"),
     [
-        ({}, "nothing is; give one"),
+        ({}, "no observation; give at least one"),
         ({"code": ["P2138"]}, "unknown key; did you mean 'codes'"),
         ({"codes": "P2138"}, "must be a list"),
         ({"codes": ["P21"]}, "'P21' is no code of SAE J2012"),
         ({"codes": ["P1234"]}, "maker's own range"),
         ({"codes": ["P0300"]}, "no cause of this dictionary sets P0300"),
-        ({"codes": ["P2138", "P2138-62"]}, "P2138 stands twice"),
+        ({"codes": ["P2138", "P2138-62"]}, "P2138 is given twice"),
         ({"volts": [VOLT]}, "a voltage needs its ground"),
         ({"ground": "chassis", "volts": [VOLT]}, "'chassis' is none of"),
         ({"ground": "ground", "volts": [VOLT | {"reads": "0.7 A"}]}, r"volts\[1\].reads: wrong dimension"),
         ({"ground": "ground", "volts": [VOLT | {"reads": "5000 V"}]}, "beyond 1000 V"),
         ({"ground": "ground", "volts": [VOLT | {"when": "nearly"}]}, "'nearly' is not of this pair"),
-        ({"ground": "ground", "volts": [VOLT, VOLT]}, "stands twice"),
+        ({"ground": "ground", "volts": [VOLT, VOLT]}, "is given twice"),
         (
             {"ground": "ground", "volts": [VOLT | {"at": "pin pedal signal 3"}]},
             "is not of this pair; did you mean",
@@ -285,7 +285,7 @@ def test_command(tmp_path, monkeypatch, model):
     assert told.exit_code == 0, told.output
     assert "Measure next: " in told.output
     assert "Caution: engine off" in told.output
-    assert "What each would show" in (out / "explain.html").read_text()
+    assert "Expected reading of each cause" in (out / "explain.html").read_text()
     asked = CliRunner().invoke(main, ["explain", str(path), "--ask"], input="0.35\nstop\n")
     assert asked.exit_code == 0, asked.output
     path.write_text(text.replace("[observed]", "[seen]"))

@@ -121,7 +121,7 @@ ERRORS = {
     ),
     "stays is no flag": ('{ disturbance = "deposits", stays = 1 }', r"stays = 1: must be true or false"),
     "cannot stay": ('{ disturbance = "pressed_once", stays = true }', r"nothing of this can stay.*deposits"),
-    "twice": ('"deposits", { disturbance = "deposits" }', r"'deposits 1\.72°' stands in the list twice"),
+    "twice": ('"deposits", { disturbance = "deposits" }', r"'deposits 1\.72°' is in the list twice"),
     "cannot happen together": ('{ disturbances = ["deposits", "deposits"] }', r"cannot happen together"),
 }
 

@@ -107,7 +107,7 @@ def test_commands(campaign_path, tmp_path):
     assert (out / "report.html").exists()
     shown = CliRunner().invoke(main, ["show", str(out), "7"])
     assert shown.exit_code == 0, shown.output
-    assert "the same, to the bit" in shown.output
+    assert "identical to the bit" in shown.output
     assert re.search(r"faults\[1\]\.from +\d\.\d+ s", shown.output)
     assert re.search(r"pedal\.tracks\[2\]\.ratio +× (1\.0|0\.9)", shown.output)
     trace = traces.read_parquet(out / "replays" / "case-000000007.parquet")

@@ -74,7 +74,7 @@ def test_in_every_case_by_command(exported, tmp_path):
     assert table["status"].tolist() == ["completed", "completed"]
     assert table["response"].tolist() == ["none", "right"]
     shown = CliRunner().invoke(main, ["show", out, "1", "--unit", exported[3]])
-    assert "the same, to the bit" in shown.output
+    assert "identical to the bit" in shown.output
     shown = CliRunner().invoke(main, ["show", out, "1", "--unit", exported[2]])
     assert shown.exit_code == 2
     assert "its source is not that of" in shown.output

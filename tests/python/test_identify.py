@@ -128,7 +128,7 @@ def test_tracks_alone_tell_ratios_only():
     found = identify.identify(log, start, starts=1)
     assert found.fit.ratios_only
     assert {"motor.resistance", "motor.constant"}.isdisjoint(found.fit.problem.names)
-    with pytest.raises(InputError, match="only ratios can be told"):
+    with pytest.raises(InputError, match="only ratios are identifiable"):
         _ = found.body
     motor = true.mechanics.motor
     volts = (motor.resistance + recoveries.RESISTANCE) / (motor.gear_ratio * motor.constant)

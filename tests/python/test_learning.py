@@ -43,7 +43,7 @@ def test_every_limit_is_tried_beside_a_good_learn(done):
     table = done.table
     assert len(table.drop_duplicates(["disturbance", "limits"])) == 3 * 5
     assert set(table["limits"]) == set(LIMITS)
-    good = rows(done, disturbance="nothing wrong")
+    good = rows(done, disturbance="no disturbance")
     assert list(good["grade"]) == ["not needed"] * 3
     assert good[["pedal_error", "blade_error"]].abs().max(axis=None) < 0.005
 

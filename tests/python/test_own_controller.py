@@ -78,7 +78,7 @@ def test_run_and_show(module):
     assert table["response"].tolist() == ["right"]  # such a gain leaves little to springs and friction
     shown = CliRunner().invoke(main, ["show", "out", "0", "--unit", f"{module}:make"])
     assert shown.exit_code == 0, shown.output
-    assert "the same, to the bit" in shown.output
+    assert "identical to the bit" in shown.output
 
 
 def test_it_is_part_of_what_was_run(module, tmp_path):

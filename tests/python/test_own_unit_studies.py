@@ -77,7 +77,7 @@ def test_monitor_and_learn_in_a_study_by_command(module):
     assert (row["solver"], row["status"], row["reaction"]) == ("exact", "completed", "motor off")
     assert set(Result("out").plan.study.units) == {"monitor", "learn"}
     shown = CliRunner().invoke(main, ["show", "out", "0", *given])
-    assert "the same, to the bit" in shown.output, shown.output
+    assert "identical to the bit" in shown.output, shown.output
     alone = CliRunner().invoke(main, ["show", "out", "0"])
     assert "give it again (--unit learn=" in alone.output
     twice = command("--unit", f"{module}:a", "--unit", f"{module}:b")

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""Numbers of a safety case: a worked example with round numbers, a real audit, and what is refused."""
+"""Safety metrics: a worked example with round numbers, a real audit, and what is refused."""
 
 import math
 from pathlib import Path
@@ -20,21 +20,21 @@ EXAMPLE = Path(__file__).parents[2] / "examples/safety/rates.toml"
 
 
 def cases(element, what, rows):
-    """Rows (dangerous, in time, seen, times [ms]) of faults at one place."""
+    """Rows (hazardous, in time, seen, times [ms]) of faults at one place."""
     made = []
-    for number, (dangerous, in_time, seen, *times) in enumerate(rows):
+    for number, (hazardous, in_time, seen, *times) in enumerate(rows):
         fdti, frti = [t / 1000 for t in times] or [math.nan, math.nan]
-        grade = "in time" if in_time else "hazard" if dangerous else "not needed"
-        row = {"fault": f"{element} {what} {number}", "grade": grade, "dangerous": dangerous}
+        grade = "in time" if in_time else "hazard" if hazardous else "not needed"
+        row = {"fault": f"{element} {what} {number}", "grade": grade, "hazardous": hazardous}
         row |= {"detected_by": "a check" if seen else "", "place": (element, what)}
         made.append(row | {"fdti_s": fdti, "frti_s": frti, "fhti_s": fdti + frti})
     return made
 
 
 def worked():
-    """By hand. A, 100 FIT: 5 of 10 cases are dangerous (50 FIT), 3 of these in time: residual 20 FIT; of
-    the other 5 (50 FIT) one is seen: latent 40 FIT. B, 300 FIT in two kinds: one dangerous and always in
-    time, one harmless and always seen: 0 and 0. C, 100 FIT, 20 % safe: the other 80 FIT are dangerous and
+    """By hand. A, 100 FIT: 5 of 10 cases are hazardous (50 FIT), 3 of these in time: residual 20 FIT; of
+    the other 5 (50 FIT) one is seen: latent 40 FIT. B, 300 FIT in two kinds: one hazardous and always in
+    time, one harmless and always seen: 0 and 0. C, 100 FIT, 20 % safe: the other 80 FIT are hazardous and
     never detected: single-point faults. Σ λ = 500 FIT, Σ residual = 100 FIT, Σ latent = 40 FIT:
 
         SPFM = 1 − 100/500 = 80 %,  LFM = 1 − 40/(500 − 100) = 90 %
@@ -121,7 +121,7 @@ def test_an_audit_and_the_example(audit):
     table = audit.table[audit.table["setup"] == "default"]
     pedal = table[table["fault"].str.startswith("pedal track")]
     assert found.elements[0].total("cases") == len(pedal)
-    assert found.elements[0].total("dangerous") == int(pedal["dangerous"].sum())
+    assert found.elements[0].total("hazardous") == int(pedal["hazardous"].sum())
     page = (audit.folder / "safety.html").read_text()
     assert "no claim of conformity" in page
     assert "invented for this example" in page

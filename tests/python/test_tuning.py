@@ -95,7 +95,7 @@ def test_command(tmp_path):
     assert "Not met: settling" in told.output
     values = tomllib.loads((tmp_path / "controller.toml").read_text())["bench"]["controller"]
     assert "V/rad" in values["proportional"]
-    assert "Settling against noise" in (tmp_path / "tune.html").read_text()
+    assert "Trade-off of settling and noise" in (tmp_path / "tune.html").read_text()
     assert len((tmp_path / "wishes.csv").read_text().splitlines()) == 6
     easy = ["--settling", "0.9 s", "--overshoot", "20 deg", "--duty-noise", "0.5", "--phase-margin", "10 deg"]
     easy += ["--gain-margin", "1.2", "--tolerance", "mechanics.inertia=0.2"]

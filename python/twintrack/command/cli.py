@@ -42,13 +42,13 @@ Then:
     twintrack run study.toml --out results
     twintrack show results 17        replays one case alone
 and open results/report.html. At the real bench:
-    twintrack plan study.toml        what to wire, what to measure before the key is turned
+    twintrack plan study.toml        what to wire, what to measure before key-on
     twintrack explain observed.toml  from symptoms to causes, and what to measure next
 After a change of a threshold or of a part:
     twintrack compare before after   which verdicts moved
     twintrack requirements results   requirement, rule, cases, verdict, replay (CSV, ReqIF)
     twintrack safety audit rates.toml    metrics from detections and your failure rates
-To play with, in the browser:
+As an interactive page for the browser:
     twintrack lab study.toml --out lab.html
 With [tolerances] parameters scatter (examples/campaign.toml):
     twintrack run study.toml --out results --cases 100000

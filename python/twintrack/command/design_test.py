@@ -26,7 +26,7 @@ from .options import errors_in_one_line
 def design_test(
     body: str, out: Path, seconds: float, current: str, voltage: str, largest_opening: float
 ) -> None:
-    """Plan a test that tells a body like BODY (a built-in one or a part file) as surely as its length allows.
+    """Plan the test that identifies a body like BODY (a built-in one or a part file) most precisely.
 
     test.csv (time, voltage) appears in the folder; how sure each unknown would be is printed.
 

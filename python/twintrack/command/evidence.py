@@ -90,7 +90,7 @@ def requirements(results: Path, out: Path) -> None:
 @click.argument("rates", type=_RESULTS)
 @errors_in_one_line
 def safety(results: Path, rates: Path) -> None:
-    """Compute the numbers of a safety case from an audit's RESULTS and failure rates in the file RATES.
+    """Compute safety metrics from an audit's RESULTS and failure rates in the file RATES.
 
     Single-point and latent fault metric, diagnostic coverage by element with intervals, detection and
     reaction against the fault-tolerant time. Rates are stated by you, with their source; without them nothing

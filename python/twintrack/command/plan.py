@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""``twintrack plan``: what to wire, and what to measure before the key is turned."""
+"""``twintrack plan``: what to wire, and what to measure before key-on."""
 
 from __future__ import annotations
 

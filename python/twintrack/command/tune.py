@@ -25,7 +25,7 @@ from .options import errors_in_one_line
 @click.option("--phase-margin", metavar="ANGLE", help="Of the linear loop of a sliding blade [50 deg].")
 @click.option("--gain-margin", type=float, help="Of the same, as a factor [2].")
 @click.option("--supply", default="13.5 V", show_default=True, help="Of the nominal case.")
-@click.option("--supply-range", nargs=2, metavar="LEAST MOST", help="In which the wishes shall hold.")
+@click.option("--supply-range", nargs=2, metavar="LEAST MOST", help="Range in which the wishes must be met.")
 @click.option("--temperature-range", nargs=2, metavar="LEAST MOST", help="The same of the winding.")
 @click.option("--tolerance", "tolerances", multiple=True, metavar="FIELD=SHARE",
               help="What scatters by ± a share, such as 'mechanics.inertia=0.1'; repeat it "

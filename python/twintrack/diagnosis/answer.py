@@ -26,7 +26,7 @@ NONE_PRIOR = 0.02
 
 @dataclass(frozen=True)
 class Ranked:
-    """A group of causes that no reading tells apart."""
+    """A group of causes that no reading distinguishes."""
 
     causes: tuple[str, ...]
     family: str

@@ -46,7 +46,7 @@ class Diagnosis:
 
     @cached_property
     def members(self) -> list[list[int]]:
-        """Groups of causes that no reading tells apart."""
+        """Groups of causes that no reading distinguishes."""
         return groups(self.known, self.known.readings, self.meter)
 
     @cached_property
@@ -68,7 +68,7 @@ class Diagnosis:
         return observed_from({str(key): value for key, value in observed.items()}, self.known)
 
     def next(self, answer: Answer, *, without: Sequence[str] = ()) -> list[Suggestion]:
-        """What to measure next, the best first; empty when nothing tells the rest apart. ``without``: states
+        """Next readings, best first; empty when no reading distinguishes the rest. ``without``: states
         to leave out ("off", "still", "live", "learn", "running")."""
         last = state_of(list(answer.observed)[-1]) if answer.observed else ""
         return suggestions(answer, self.cells, self.members, without=without, last=last)

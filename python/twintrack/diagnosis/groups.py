@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""Causes that no reading tells apart, put together.
+"""Causes that no reading distinguishes, put together.
 
 Two causes are apart when readings separate them by more than their scatter (over tolerances and severity):
 
@@ -44,7 +44,7 @@ def distances(known: Dictionary, readings: Sequence[Reading], meter: Meter) -> F
 
 
 def _moves(reading: Reading, assembly: str) -> bool:
-    """The volts of a signal pin, which tell offset from gain only together."""
+    """The volts of a signal pin, which distinguish offset from gain only together."""
     return reading.kind == "volts" and reading.a.startswith(f"pin {assembly} signal")
 
 

@@ -54,7 +54,7 @@ class Interview:
 
     @property
     def question(self) -> Suggestion | None:
-        """What to measure next; ``None``: one group is left, or nothing tells the rest apart."""
+        """What to measure next; ``None``: one group is left, or no reading distinguishes the rest."""
         return self._open[0] if self._open else None
 
     @property
@@ -65,7 +65,7 @@ class Interview:
     def tell(self, value: Any) -> Interview:
         """The answer to :attr:`question`. Raises :class:`InputError` for what cannot be one."""
         if self.question is None:
-            raise InputError("nothing is asked for any more")
+            raise InputError("no question is left")
         reading = self.question.reading
         self._observed[reading] = reply(reading, value, self.model.known)
         self._update()
@@ -99,7 +99,11 @@ class Interview:
     def __str__(self) -> str:
         if self.question is not None:
             return f"{self.response}\n\n{self.question}"
-        end = "One group is left." if self.found else "Nothing that can be measured tells the rest apart."
+        end = (
+            "One group is left."
+            if self.found
+            else "No further measurement distinguishes the causes that are left."
+        )
         return f"{self.response}\n\n{end}"
 
     def _repr_html_(self) -> str:

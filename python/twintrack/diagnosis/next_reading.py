@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""What to measure next: the reading that is expected to tell most, its cost and its hazard counted.
+"""What to measure next: the reading of the largest expected information, its cost and its hazard counted.
 
     gain = H(groups) − Σ_v P(v) H(groups | v)   [bit],      worth = gain / (minutes · hazard)
 

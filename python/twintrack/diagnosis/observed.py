@@ -58,10 +58,10 @@ def observed_from(table: Mapping[str, Any], known: Dictionary) -> Observed:
         found[Reading("idle_rpm")] = _idle(table["idle"], known)
     for reading, value in [*_volts(table, known), *_ohms(table, known)]:
         if reading in found:
-            raise InputError(f"observed: {reading.text} stands twice")
+            raise InputError(f"observed: {reading.text} is given twice")
         found[reading] = value
     if not found:
-        raise InputError(f"observed: nothing is; give one at least of {listing(_KEYS[1:])}")
+        raise InputError(f"observed: no observation; give at least one of {listing(_KEYS[1:])}")
     return found
 
 
@@ -116,7 +116,7 @@ def _codes(given: Any, known: Dictionary) -> Iterator[str]:
                            f"codes of other "
                            f"systems (there are: {listing(there)})")  # fmt: skip
         if name in taken:
-            _fail("codes", f"{name} stands twice")
+            _fail("codes", f"{name} is given twice")
         taken.append(name)
         yield name
 

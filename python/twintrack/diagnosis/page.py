@@ -54,13 +54,15 @@ def page(model: Diagnosis, answer: Answer) -> str:
         for s in model.next(answer)
     ]
     known = model.known
-    what = Table(["what", "how", "gain [bit]", "minutes", "expect"], following, "The best first")
-    enough = "Nothing that can be measured tells the rest apart."
+    what = Table(
+        ["what", "how", "gain [bit]", "minutes", "expect"], following, "Best first, by expected information"
+    )
+    enough = "No further measurement distinguishes the causes that are left."
     sections = [
         Section("Observed", [Table(["", "what", "value"], observed)]),
-        Section("Causes", [Bars(bars, "Probability"), Table(head, rows, "What each would show")]),
+        Section("Causes", [Bars(bars, "Probability"), Table(head, rows, "Expected reading of each cause")]),
         Section(
-            "Measure next",
+            "Next measurement",
             [what if following else enough, *CAUTIONS],
         ),
     ]
@@ -75,4 +77,4 @@ def page(model: Diagnosis, answer: Answer) -> str:
     best = answer.best
     share = f"{100 * best.probability:.1f} %"
     headline = f"{best.text}: {share}, of {len(known.causes)} causes and what none of them explains."
-    return report("From symptom to cause", headline, CAUTIONS, sections, about)
+    return report("Diagnosis", headline, CAUTIONS, sections, about)

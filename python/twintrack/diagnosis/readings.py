@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""What may be observed of a bench: readings of a meter, and what a code reader or the eye tells.
+"""What may be observed of a bench: readings of a meter, and what a code reader or the eye shows.
 
 A meter is off by a share of its reading and a fixed amount, both bounds; a bound b counts as a standard
 deviation b/√3 (all values within it equally likely). Resistances are compared as log₁₀(R + 0.1 Ω), up to

@@ -22,7 +22,7 @@ def diagnose(
     cache: str | Path | None = None,
     progress: bool = False,
 ) -> Interview:
-    """Starts from what is observed so far (as :func:`explain` takes it) and asks for what tells most next.
+    """Starts from what is observed so far (as :func:`explain` takes it); asks for the reading worth most.
 
     ``enough``: probability at which one group counts as found. Every question says how it is measured
     without being hurt; makers' data, local law and licensed practice come first.

@@ -24,6 +24,7 @@ from ..parts import catalogue
 from ..parts.part_file import part_text
 from ..rulebooks import margin as margins
 from ..rulebooks.text import text_of
+from ..studies.fault_text import fault_text
 from ..tolerances.address import look_up
 from ..tolerances.apply import OF_RUN
 from ..tolerances.tolerance import Tolerance
@@ -245,7 +246,7 @@ def _write(maker: _Maker, folder: Path, of: Mapping[str, int], start: Small, bes
     text = [
         f"Case {of['case']} of the search, made smaller in the exact solver in {ran} further runs: from "
         f"{_size(start)} to {_size(best)}. Margin {margins.of_rule(margin, rule)}.",
-        *(f"{fault.text}, from {fault.start:g} s" + (f", ramp {fault.ramp:g} s" if fault.ramp else "")
+        *(f"{fault_text(fault)}, from {fault.start:g} s" + (f", ramp {fault.ramp:g} s" if fault.ramp else "")
           for fault in best.faults),
         "Stroke: " + ", ".join(f"{t:g} s {100 * y:g} %" for t, y in knots) + ".",
         one.result.sentence,

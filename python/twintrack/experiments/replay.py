@@ -13,6 +13,7 @@ from .. import _core
 from ..errors import InputError, listing
 from ..files import freeze_frame, traces
 from ..pages.text_table import text_table
+from ..studies.fault_text import fault_text
 from ..tolerances.describe import drawn
 from . import chunk
 from .learns import Learns
@@ -96,16 +97,17 @@ def describe(replay: Replay) -> str:
         f"seed {plan.seed}, noise of case {plan.noise(replay.number)}",
     ]
     lines += ["", text_table(["parameter", "drawn"], rows)] if rows else []
-    lines += ["", *(f"fault: {fault.text}" for fault in replay.case.faults_of_run), replay.result.sentence]
+    lines += ["", *(f"fault: {fault_text(fault)}" for fault in replay.case.faults_of_run)]
+    lines.append(replay.result.sentence)
     lines.append(
         f"response {row['response']}, hazard {'yes' if row['hazard'] else 'no'}, "
         f"detection {row['detection']}, reaction {row['reaction']}"
     )
     lines += ["", *map(freeze_frame.text, freeze_frame.frames(replay.result, tracks(replay.case)))]
-    told = (
-        "the same, to the bit" if not replay.differences else f"NOT the same ({listing(replay.differences)})"
+    compared = f"differs in {listing(replay.differences)}" if replay.differences else "identical to the bit"
+    return "\n".join(
+        [*lines, "", f"Comparison with the stored result (solver: {row['solver']}): {compared}.", ""]
     )
-    return "\n".join([*lines, "", f"Run again beside what is stored (solver: {row['solver']}): {told}.", ""])
 
 
 def tracks(case: _core.Case) -> dict[str, int]:

@@ -15,6 +15,7 @@ from ..files import output
 from ..pages import page, severity
 from ..pages.section import Cell, Section, Table
 from ..rulebooks import margin as margins
+from ..studies.fault_text import fault_text
 from . import counted, scatter
 from .plan import Plan
 
@@ -164,7 +165,7 @@ def _about(result: Any) -> list[tuple[str, str]]:
         ("learn states", "; ".join(study.states)),
         ("stroke", f"{plan.design.stroke.duration:g} s: {_points(plan.design.stroke)}"),
         ("brake", _points(study.brake) if study.brake else "none"),
-        ("faults", "; ".join(fault.text for fault in study.faults) or "those of the design, if any"),
+        ("faults", "; ".join(fault_text(fault) for fault in study.faults) or "those of the design, if any"),
         ("wiring", study.bench.get("wiring", _core.WiringParameters()).kind),
         (
             "hazard",

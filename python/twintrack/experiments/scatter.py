@@ -92,7 +92,7 @@ def _detection(found: statistics.Detection, times: np.ndarray) -> Section:
     seen = found.seen
     text = (
         f"Detected: {seen.hits} of {seen.total}, {percent(seen.estimate)} ({percent(seen.low)} … "
-        f"{percent(seen.high)}). A fault may come at a moment at which it changes nothing."
+        f"{percent(seen.high)}). A fault may begin at an instant at which it has no effect."
     )
     if not len(times):
         return Section("Detection time", [text])
@@ -113,7 +113,7 @@ def _causes(result: Any) -> list[Part]:
     """How much each parameter matters for each measure that varies."""
     found: list[Part] = [
         "PAWN: how far the distribution of the measure moves when the parameter is known; what is not "
-        "clearly beyond the line cannot be told from chance. S₁: the share of its variance that the "
+        "clearly beyond the line cannot be distinguished from chance. S₁: the share of its variance that the "
         "parameter explains alone, for independent parameters."
     ]
     # the bars show no intervals of S₁, which would take most of the page's time

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""How often, how sure, how soon: shares with their intervals, and times until a fault was seen."""
+"""How often, how sure, how soon: shares with their intervals, and times until a fault was detected."""
 
 from __future__ import annotations
 
@@ -74,7 +74,7 @@ class Detection(NamedTuple):
 
 
 def detection(times: NDArray[np.float64], faulty: int) -> Detection | None:
-    """``times`` [s] of the cases whose fault was seen, of ``faulty`` ones; ``None`` when there are none."""
+    """``times`` [s] of the cases whose fault was detected, of ``faulty`` ones; ``None`` for none."""
     if not faulty:
         return None
     quantiles = np.quantile(times, [0.5, 0.95, 0.99, 1.0]) if len(times) else np.full(4, np.nan)

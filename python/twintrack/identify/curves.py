@@ -58,9 +58,7 @@ def track_curve(position: Floats, reading: Floats) -> TrackCurve:
         raise InputError("a curve needs at least 100 samples over half of the travel")
     way = _direction(p)
     if (way > 0).sum() < 20 or (way < 0).sum() < 20:
-        raise InputError(
-            "a curve needs a sweep in both directions; hysteresis cannot be told from an offset else"
-        )
+        raise InputError("a curve needs a sweep in both directions, to distinguish hysteresis from an offset")
     moving = way != 0
     p, r, way = p[moving], r[moving], way[moving]
     one = np.ones_like(p)

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""Which voltages to put on a test stand so that a log of them tells the least sure unknown best.
+"""Which voltages to put on a test stand so that the least certain unknown becomes as certain as possible.
 
 Greedy: of many random pieces that keep to the limits, the one is added that lowers the worst standard
 deviation most, until the time is used up. Optimal input design, criterion E in relative unknowns: G. C.

@@ -110,7 +110,7 @@ def fit(
 
 def _posed(log: Log, mechanics: Any, asked: Sequence[str], first: Mapping[str, float]) -> Problem:
     """All unknowns that go into the fit, beginning at the stages' values."""
-    names = [n for n in asked if _can_be_told(n, log, mechanics)]
+    names = [n for n in asked if _identifiable(n, log, mechanics)]
     names += [n for n in ANGLES if n in first and n not in names]
     names += [n for n in ("start_angle", "angle_delay") if n not in names]
     begun = _moved(mechanics, first)
@@ -119,7 +119,7 @@ def _posed(log: Log, mechanics: Any, asked: Sequence[str], first: Mapping[str, f
 
 
 def _without_the_unseen(problem: Problem) -> tuple[Problem, tuple[str, ...]]:
-    """Without the unknowns that the log cannot tell, worst first, and their names.
+    """Without the unknowns that are not identifiable, worst first, and their names.
 
     Judged by the Fisher information where the fit begins: a standard deviation of half the value. Kept, they
     would wander off, drag others along and make all steps short.
@@ -145,7 +145,7 @@ def _without_the_unseen(problem: Problem) -> tuple[Problem, tuple[str, ...]]:
     return replace(problem, names=tuple(names[k] for k in kept)), tuple(dropped)
 
 
-def _can_be_told(name: str, log: Log, mechanics: Any) -> bool:
+def _identifiable(name: str, log: Log, mechanics: Any) -> bool:
     """A body whose only spring has its rest below the stop has no opener spring, and no preload beside its
     rest angle."""
     if log.current is None and name in ("motor.resistance", "current_delay", "current_offset"):
@@ -169,11 +169,11 @@ def _moved(mechanics: Any, values: Mapping[str, float]) -> Any:
 
 
 def check_absolute(found: Fit) -> None:
-    """Raises :class:`InputError` when the log tells ratios only."""
+    """Raises :class:`InputError` when only ratios are identifiable."""
     if found.ratios_only:
         raise InputError(
-            f"{found.problem.log.source}: without current only ratios can be told: resistance and inductance "
-            "times any factor, with all torques and the inertia divided by it, give the same angles. Log the "
-            "motor's current, or measure the motor by itself and say --known 'motor.resistance=1.8 ohm' "
-            "--known 'motor.constant=0.02 V*s/rad'"
+            f"{found.problem.log.source}: without current only ratios are identifiable: resistance and "
+            "inductance times any factor, with all torques and the inertia divided by it, give the same "
+            "angles. Log the motor's current, or measure the motor by itself and say "
+            "--known 'motor.resistance=1.8 ohm' --known 'motor.constant=0.02 V*s/rad'"
         )

@@ -64,7 +64,7 @@ def prepare(raw: RawLog, body: Any, *, resistance: float = 0.0) -> Log:
     """``body`` (``ThrottleBodyParameters``) says where the stops are and whether track 1 rises;
     ``resistance`` [Ω] lies between the voltage as logged and the motor (bridge, leads).
 
-    Raises :class:`InputError` for a log that tells nothing: constant, too slow, without time or voltage.
+    Raises :class:`InputError` for a log without information: constant, too slow, without time or voltage.
     """
     columns, remarks = dict(raw.columns), list(raw.remarks)
     _units(raw.source, columns)
@@ -137,7 +137,7 @@ def _regular(source: str, columns: dict[str, Floats], remarks: list[str]) -> tup
         )
     if period > _FASTEST_NEEDED:
         remarks.append(
-            f"slow: one row every {1e3 * period:.3g} ms; the armature's time constant cannot be seen"
+            f"slow: one row every {1e3 * period:.3g} ms; the armature's time constant is not identifiable"
         )
     index = np.concatenate([[0], np.cumsum(np.maximum(np.rint(steps / period), 1.0))]).astype(int)
     period = float(np.polyfit(index, time, 1)[0])
@@ -233,7 +233,7 @@ def _said_of(
     if missing:
         remarks.append(f"{missing} samples without an angle are left out of the fit")
     if current is None:
-        remarks.append("no current: resistances, torques and inertia can be told as ratios only")
+        remarks.append("no current: resistances, torques and inertia are identifiable as ratios only")
         return
     if float(np.nanmax(current) - np.nanmin(current)) == 0.0:
         raise InputError(f"{source}: the current never changes")

@@ -37,7 +37,7 @@ def signals(found: Identification, *, begin: float = 0.0, end: float | None = No
     if log.current is not None:
         _pair(axes[2], t, log.current[rows], found.predicted["current"][rows], "current [A]")
     axes[-1].set_xlabel("time [s]", fontsize=9, color=INK)
-    axes[1].legend(fontsize=8, frameon=False, loc="upper right", ncols=2)
+    axes[1].legend(fontsize=8, frameon=False, loc="lower right", bbox_to_anchor=(1.0, 0.98), ncols=2)
     for ax in axes:
         _furnish(ax)
     return figure

@@ -18,11 +18,14 @@ from .result import EXPERIMENTS, Identification
 
 
 def write(found: Identification, out: Path) -> list[str]:
-    """identify.html, estimates.csv and, unless only ratios are told, body.toml in the folder; their names."""
+    """identify.html, estimates.csv and, unless it has ratios only, body.toml in the folder; their names."""
     import pandas as pd
 
-    rows = [(e.label, e.unit, e.value, e.deviation, e.low, e.high, e.start, e.told) for e in found.estimates]
-    names = ["unknown", "unit", "value", "deviation", "low", "high", "start", "told"]
+    rows = [
+        (e.label, e.unit, e.value, e.deviation, e.low, e.high, e.start, e.identifiable)
+        for e in found.estimates
+    ]
+    names = ["unknown", "unit", "value", "deviation", "low", "high", "start", "identifiable"]
     folder = output.make_folder(out)
     output.write(folder / "identify.html", page(found).encode())
     output.write(folder / "estimates.csv", pd.DataFrame(rows, columns=names).to_csv(index=False).encode())
@@ -38,7 +41,7 @@ def page(found: Identification) -> str:
     """Self-contained HTML."""
     log = found.log
     lively = _liveliest(log, 2.0)
-    told = [
+    head = [
         "unknown",
         "estimate",
         f"{100 * found.confidence:g} % interval",
@@ -48,11 +51,11 @@ def page(found: Identification) -> str:
     ]
     tests = [(t.signal, t.test, f"{t.value:.4g}", f"{t.p:.3g}") for t in found.tests]
     sections = [
-        Section("Estimates", [Table(told, found.table()), *found.remarks]),
+        Section("Estimates", [Table(head, found.table()), *found.remarks]),
         Section(
             "Logged and simulated",
             [
-                "The simulation sees the voltage only.",
+                "The simulation is driven by the logged voltage only.",
                 Picture("Log", svg(plot.signals(found))),
                 Picture("Two seconds of the log", svg(plot.signals(found, begin=lively, end=lively + 2.0))),
             ],
@@ -60,27 +63,28 @@ def page(found: Identification) -> str:
         Section(
             "Residuals",
             [
-                "White residuals lie in the shaded band but for one in twenty.",
+                "Of white residuals 95 % of the correlations lie in the shaded band.",
                 Picture("Residuals", svg(plot.residuals(found))),
-                Table(["signal", "test", "value", "p"], tests, "Are the residuals white?"),
+                Table(["signal", "test", "value", "p"], tests, "Tests of whiteness"),
             ],
         ),
         Section(
-            "Intervals", [Picture("Estimates relative to the starting body", svg(plot.intervals(found)))]
+            "Confidence intervals",
+            [Picture("Estimates relative to the starting body", svg(plot.intervals(found)))],
         ),
         _together(found),
         Section(
-            "How it was found",
+            "Method",
             [
                 "First values by linear regression, stage by stage; then all unknowns together by robust "
-                "least squares on the simulated signals, led by the measured angle at first and then left "
-                "alone.",
+                "least squares on the simulated signals, corrected by the measured angle at first, in open "
+                "loop at the end.",
                 Table(["stage", "samples", "first values", ""], [_stage(s) for s in found.fit.stages]),
             ],
         ),
         Section(
-            "What to do next",
-            [Table(["least sure", "log this too"], _advice(found)), *EXPERIMENT_CAUTIONS],
+            "Further experiments",
+            [Table(["least certain", "experiment to log"], _advice(found)), *EXPERIMENT_CAUTIONS],
         ),
     ]
     about = [
@@ -88,17 +92,19 @@ def page(found: Identification) -> str:
         ("length", f"{log.time[-1]:.4g} s"),
         ("twintrack", f"{__version__}"),
     ]
-    return report("A throttle body from a log", headline(found), EXPERIMENT_CAUTIONS[:1], sections, about)
+    return report(
+        "Identification of a throttle body", headline(found), EXPERIMENT_CAUTIONS[:1], sections, about
+    )
 
 
 def _together(found: Identification) -> Section:
     rows = [(f"{100 * d.deviation:.2g} %", f"{1.0 / d.deviation:.3g}", d.text) for d in found.directions]
     head = ["deviation", "singular value", "combination"]
     return Section(
-        "What the log tells of all together",
+        "Identifiability",
         [
-            "Combinations that are told independently of each other. A large deviation: the log cannot tell "
-            "this combination, though it may tell each unknown of it when the others are known.",
+            "Combinations that are estimated independently. A large deviation: this combination "
+            "is not identifiable from the log, though each of its unknowns may be when the others are known.",
             Table(head, rows, "Singular values of the sensitivities, the least first"),
         ],
     )
@@ -106,14 +112,14 @@ def _together(found: Identification) -> Section:
 
 def headline(found: Identification) -> str:
     """One sentence."""
-    body = [e for e in found.estimates if e.name in EXPERIMENTS and e.told and e.value]
+    body = [e for e in found.estimates if e.name in EXPERIMENTS and e.identifiable and e.value]
     if not body:
-        return "The log tells nothing of the body."
+        return "No parameter of the body is identifiable from this log."
     worst = max(body, key=lambda e: e.deviation / abs(e.value))
     what = "ratios" if found.fit.ratios_only else "parameters"
     rest = float(np.degrees(np.nanstd(found.residuals["angle"])))
     return (
-        f"{len(body)} {what} from {found.log.time[-1]:.3g} s of log; the least sure, {worst.label}, to "
+        f"{len(body)} {what} from {found.log.time[-1]:.3g} s of log; the least certain, {worst.label}, to "
         f"{100 * worst.deviation / abs(worst.value):.2g} %. The simulated angle differs by {rest:.2g}° rms."
     )
 
@@ -124,7 +130,7 @@ def _stage(stage: Any) -> tuple[str, str, str, str]:
 
 
 def _advice(found: Identification) -> list[tuple[str, str]]:
-    """The three least sure unknowns and those not told, with the experiment that would show them."""
+    """The three least certain unknowns and those not identifiable, each with an experiment for it."""
     body = [e for e in found.estimates if e.name in EXPERIMENTS and e.value]
     unsure = sorted(body, key=lambda e: -e.deviation / abs(e.value))[:3]
     names = [*found.fit.unseen, *(e.name for e in unsure)]

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""What a log tells of a body: estimates with intervals, what it cannot tell, and the body part file."""
+"""The body from a log: estimates with intervals, what is not identifiable, and the body part file."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from .problem import ANGLES, MEANINGS, OF_LOG, UNITS, value_of
 from .reading import Floats
 from .statistics import SUSPECT, Direction, ResidualTest, covariance, directions, residual_tests
 
-#: An estimate less sure than this share of itself (one standard deviation) is not told by the log.
+#: An estimate less sure than this share of itself (one standard deviation) is not identifiable.
 _TOLD = 0.25
 _TOGETHER = 0.999
 _LAGS = 25
@@ -60,7 +60,7 @@ class Estimate:
     low: float
     high: float
     start: float
-    told: bool
+    identifiable: bool
     ratio: bool = False
     """Times R/(N K) (torques, inertia) or divided by R (inductance): no absolute value."""
 
@@ -90,7 +90,7 @@ class Identification:
     fit: Fit
     remarks: tuple[str, ...]
     directions: tuple[Direction, ...] = ()
-    """Combinations of the body's unknowns that are told independently, the least sure first."""
+    """Combinations of the body's unknowns that are estimated independently, the least certain first."""
 
     def __getitem__(self, name: str) -> Estimate:
         for estimate in self.estimates:
@@ -100,8 +100,8 @@ class Identification:
 
     @property
     def body(self) -> Any:
-        """The starting body with what was identified. Raises :class:`InputError` when only ratios can be
-        told."""
+        """The starting body with what was identified. Raises :class:`InputError` when only ratios are
+        identifiable."""
         check_absolute(self.fit)
         mechanics = self.fit.problem.body(self.fit.x)
         changes = {n: value_of(mechanics, n) for n in self.fit.problem.names if n not in OF_LOG}
@@ -128,7 +128,7 @@ class Identification:
                 f"{e.low:.5g} … {e.high:.5g}",
                 f"{100 * e.deviation / abs(e.value):.2g} %" if e.value else "–",
                 f"{e.start:.4g}",
-                "" if e.told else "not told by this log",
+                "" if e.identifiable else "not identifiable from this log",
             ]
             for e in self.estimates
         ]
@@ -159,7 +159,7 @@ def identify(
     correlation = spread / np.outer(np.maximum(deviation, 1e-300), np.maximum(deviation, 1e-300))
     remarks = [*log.remarks, *_doubts(found, tests, white)]
     estimates = _estimates(found, deviation, body, confidence)
-    remarks += _hardly_told(found, estimates, correlation)
+    remarks += _hardly_identifiable(found, estimates, correlation)
     return Identification(log, body, estimates, correlation, tuple(tests), residuals, predicted, confidence,
                           found,
                           tuple(dict.fromkeys(remarks)) if names else (),
@@ -196,7 +196,7 @@ def _estimates(found: Fit, deviation: Floats, body: Any, confidence: float) -> t
         start = 0.0 if name in OF_LOG else value_of(body.mechanics, name)
         factor, unit, ratio = _ratio(name, found)
         value, spread = float(x) * step * factor, float(s) * step * factor
-        if ratio and name == "friction.viscous":  # only what brakes in all can be told
+        if ratio and name == "friction.viscous":  # only the sum of what brakes is identifiable
             motor = problem.mechanics.motor
             value += motor.gear_ratio * motor.constant
         size = abs(value) if name not in ("springs.rest_angle", "stops.closed_angle", "start_angle") else 0.1
@@ -206,7 +206,7 @@ def _estimates(found: Fit, deviation: Floats, body: Any, confidence: float) -> t
     return tuple(out)
 
 
-#: What is told as a voltage when nothing tells the motor's resistance and constant.
+#: What is estimated as a voltage when neither current nor data of the motor are given.
 _WITH_TORQUE = ("inertia", "springs.open_preload", "springs.open_rate", "springs.close_preload",
                 "springs.close_rate", "friction.coulomb", "friction.breakaway", "friction.viscous",
                 "friction.bristle_stiffness", "friction.bristle_damping")  # fmt: skip
@@ -230,10 +230,10 @@ def _ratio(name: str, found: Fit) -> tuple[float, str, bool]:
 def _doubts(found: Fit, tests: Sequence[ResidualTest], white: bool) -> list[str]:
     out = []
     if not found.converged:
-        out.append("the fit did not come to rest; take its values with doubt")
+        out.append("the fit did not converge; its values are doubtful")
     if not white:
         names = ", ".join(dict.fromkeys(t.signal for t in tests if t.p <= SUSPECT))
-        out.append(f"the residuals of {names} are not white: the model lacks something, or noise has colour; "
+        out.append(f"the residuals of {names} are not white: the model is incomplete or the noise coloured; "
                    "the intervals allow for it")  # fmt: skip
     problem = found.problem
     far = [r for r in found.rivals if _cost_of(problem, r) > found.cost * 1.02 + 10.0]
@@ -243,10 +243,10 @@ def _doubts(found: Fit, tests: Sequence[ResidualTest], white: bool) -> list[str]
     at = [n for n, x, a, b in zip(problem.names, found.x, low, high, strict=True)
           if n != "angle_delay" and (x <= a * 1.001 or x >= b * 0.999)]  # fmt: skip
     if at:
-        out.append(f"at the edge of what is allowed: {', '.join(at)}")
+        out.append(f"at a bound of the allowed range: {', '.join(at)}")
     if found.ratios_only:
         out.append(
-            "neither current nor a known motor: absolute values cannot be told, and no body file is written"
+            "neither current nor a known motor: no absolute values are identifiable, no body file is written"
         )
     return out
 
@@ -256,21 +256,22 @@ def _cost_of(problem: Any, x: Floats) -> float:
     return 0.5 * float(short @ short)
 
 
-def _hardly_told(found: Fit, estimates: Sequence[Estimate], correlation: Floats) -> list[str]:
-    """Unknowns of too wide intervals, and pairs that the log cannot tell from each other."""
+def _hardly_identifiable(found: Fit, estimates: Sequence[Estimate], correlation: Floats) -> list[str]:
+    """Unknowns of too wide intervals, and pairs that are hardly identifiable one by one."""
     out = [
-        f"{name} is not told by this log and stays as it was; what would show it: {EXPERIMENTS[name]}"
+        f"{name} is not identifiable from this log and keeps its starting value; experiment: "
+        f"{EXPERIMENTS[name]}"
         for name in found.unseen
     ]
     for e in estimates:
-        if not e.told:
+        if not e.identifiable:
             advice = EXPERIMENTS.get(e.name, "a longer log")
-            out.append(f"{e.name} is not told by this log; what would show it: {advice}")
+            out.append(f"{e.name} is not identifiable from this log; experiment: {advice}")
     names = found.problem.names
     pairs = [(abs(float(correlation[i, k])), k, i) for i in range(len(names)) for k in range(i)]
     for size, k, i in sorted(pairs, reverse=True)[:3]:
         if size > _TOGETHER and not {names[i], names[k]} & set(OF_LOG):
             how = "one up, the other down" if correlation[i, k] < 0 else "in proportion"
-            out.append(f"{names[k]} and {names[i]} are told together much better than each ({how}; "
+            out.append(f"{names[k]} and {names[i]} are identifiable together much better than each ({how}; "
                        f"correlation {correlation[i, k]:.4f})")  # fmt: skip
     return out

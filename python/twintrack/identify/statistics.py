@@ -78,11 +78,11 @@ class Direction(NamedTuple):
 
 
 def directions(spread: Floats, values: Floats, names: tuple[str, ...]) -> list[Direction]:
-    """The combinations of ``names`` that are told independently, the least sure first.
+    """The combinations of ``names`` that are estimated independently, the least certain first.
 
     ``spread`` is the covariance, ``values`` divide it. Their deviations are the reciprocals of the singular
     values of the weighed sensitivities by relative unknowns, whatever else is unknown left free: what has a
-    large one cannot be told. Å. Björck, Numerical Methods for Least Squares Problems, 1996 (from memory).
+    large one is not identifiable. Å. Björck, Numerical Methods for Least Squares Problems, 1996 (memory).
     """
     variances, vectors = np.linalg.eigh(spread / np.outer(values, values))
     found = []

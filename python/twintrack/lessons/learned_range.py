@@ -90,7 +90,7 @@ LESSON = Lesson(
             "why",
             "Why does the correlation check not trip?",
             _why,
-            "Do the sum for track 2 as well and compare.",
+            "Calculate it for track 2 as well and compare.",
             choices=(
                 "both tracks are wrong by the same share of travel",
                 "the monitor does not check a released pedal",

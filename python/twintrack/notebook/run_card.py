@@ -7,6 +7,7 @@ import math
 from typing import Any
 
 from ..pages.cards import card, caution, codes_table, table, text
+from ..studies.fault_text import fault_text
 from .zoom import zoom_page
 
 #: What a learn measures: name, text, scale, unit.
@@ -27,7 +28,7 @@ def run_card(run: Any) -> str:
         verdict = "accepted" if run.accepted else f"refused: {run.reason}"
         parts = [text(f"Learn {verdict}"), _measures(run.measures), caution()]
     else:
-        faults = "; ".join(fault.text for fault in run.faults)
+        faults = "; ".join(fault_text(fault) for fault in run.faults)
         parts = [text(f"faults: {faults}")] if faults else []
         parts.append(codes_table(run.codes) if run.codes else text("No trouble code is set."))
     return card(f"{run.title}: {ended}", *parts, zoom_page(run).html)

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""What to measure before the key is turned for good, in an order that cannot hurt.
+"""What to measure before key-on, in an order that cannot hurt.
 
 Unplugged before powered; ground, supply and returns before references and signals; the motor's leads last.
 The order is common practice, no source.

@@ -139,7 +139,7 @@ class _Page:
             top = max(ys)
             x = x0 + toward * 9.0
             self.axes.plot([x, x], [min(ys) - 1.5, max(ys) + 1.5], color=SOFT, lw=0.9, zorder=1)
-            self._text(x, top + 3.2, "twisted", 5.5, SOFT, "center", box=True)
+            self._text(x, top + 3.2, "twisted", 7.0, SOFT, "center", box=True)
         if not any(w.shield for w in self.plan.wires if w.terminal in names):
             return
         from matplotlib.patches import FancyBboxPatch
@@ -170,7 +170,7 @@ class _Page:
         top = max(ys)
         x = _RIGHT - 9.0
         self.axes.plot([x, x], [min(ys) - 1.5, max(ys) + 1.5], color=SOFT, lw=0.9)
-        self._text(x, top + 3.2, "twisted", 5.5, SOFT, "center", box=True)
+        self._text(x, top + 3.2, "twisted", 7.0, SOFT, "center", box=True)
 
     def _power(self) -> None:
         middle, bench = (_PINS_LEFT + _PINS_RIGHT) / 2, self.plan.bench
@@ -181,7 +181,7 @@ class _Page:
             color, dashes = _LOOKS[wire.function]
             self.axes.plot([x, x], [_BOTTOM, 30.0], color=color, ls=dashes, lw=2.0)
             text = f"{wire.label}  {wire.section_mm2:g} mm², {wire.length_m:g} m"
-            self._text(x + (-2 if wire.function == "supply" else 2), 36.0, text, 6.5, color,
+            self._text(x + (-2 if wire.function == "supply" else 2), 36.0, text, 7.5, color,
                        "right" if wire.function == "supply" else "left")  # fmt: skip
             if wire.function == "supply":
                 self._fuse(x, wire.fuse)
@@ -220,7 +220,7 @@ class _Page:
             "local law and licensed practice first.",
         ]
         for k, line in enumerate(lines):
-            self._text(12.0, 14.0 - 4.2 * k, line, 6.5, SOFT)
+            self._text(12.0, 14.0 - 4.2 * k, line, 7.5, SOFT)
         refused = [f"{one.where} {one.what}" for one in plan.findings if one.refused]
         for k, text in enumerate(refused[:3]):
             self._text(285.0, 14.0 - 4.2 * k, f"REFUSED: {text[:70]}", 6.5, RED, "right", "bold")

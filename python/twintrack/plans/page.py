@@ -46,7 +46,7 @@ def page(plan: WirePlan) -> str:
         for w in plan.wires
     ]
     head = ["wire", "from", "to", "mm²", "m", "twisted with", "shield", "fuse"]
-    head += ["mΩ cold", "mΩ hot", "mV cold", "mV hot", "error of a reading [%]"]
+    head += ["mΩ cold", "mΩ hot", "mV cold", "mV hot", "reading error [%]"]
     volts = [
         (pin, stand, f"{nominal:.3f}", f"{cold:.3f} … {cold_most:.3f}", f"{hot:.3f} … {hot_most:.3f}")
         for pin, stand, nominal, cold, cold_most, hot, hot_most in plan.volts().to_numpy().tolist()
@@ -56,21 +56,29 @@ def page(plan: WirePlan) -> str:
     sections = [
         Section("Drawing", [Picture("Every wire", plan.svg())]),
         Section("Wires", [Table(head, rows, "Drops of motor, supply and ground with the motor stalled")]),
-        Section("Refused and remarked on", [Table(["", "where", "what", "reason"], findings)]),
+        Section("Refusals and remarks", [Table(["", "where", "what", "reason"], findings)]),
         Section(
-            "Measure before the key is turned",
+            "Measurements before key-on",
             [
                 *CAUTIONS,
-                Table(["", "state", "measure", "expect", "caution", "done"], steps, "In this order"),
+                Table(
+                    ["", "state", "measure", "expect", "caution", "done"], steps, "Checklist, in this order"
+                ),
             ],
         ),
         Section(
-            "What the learn will see",
-            [Table(["pin", "stand", "volts", "cold", "hot"], volts, "Against the controller's ground pin")],
+            "Expected readings",
+            [
+                Table(
+                    ["pin", "stand", "volts", "cold", "hot"],
+                    volts,
+                    "Volts against the controller's ground pin",
+                )
+            ],
         ),
         Section("Labels", [Table(["wire", "end", "text"], plan.labels().to_numpy().tolist())]),
     ]
-    state = f"refused: {'; '.join(plan.refusals)}" if plan.refusals else "nothing speaks against it"
+    state = f"refused: {'; '.join(plan.refusals)}" if plan.refusals else "no wire is refused"
     headline = f"{len(plan.wires)} wires join {pedal}, {body} and the controller; {state}."
     about = [("pedal", pedal), ("throttle body", body), ("twintrack", __version__)]
     return report("Wire plan", headline, CAUTIONS[:2], sections, about)

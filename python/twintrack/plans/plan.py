@@ -35,7 +35,7 @@ class WirePlan:
 
     @property
     def refusals(self) -> list[str]:
-        """Why nobody should wire it so; empty when nothing speaks against it."""
+        """Why nobody should wire it so; empty when nothing is refused."""
         return [one.text for one in self.findings if one.refused]
 
     @property

@@ -2,9 +2,9 @@
 """Hardware architectural metrics from detections and rates, in the words of ISO 26262-5:2018, annex C.
 
     λ_m             rate of an element × (1 − safe) × share of the kind m
-    dangerous       λ_m × share of its cases that are a hazard without a monitor, or with this one
-    residual        dangerous × (1 − K), K = share of the dangerous cases that are detected in time
-    latent          (λ_m − dangerous) × share of the other cases that set no code
+    hazardous       λ_m × share of its cases that are a hazard without a monitor, or with this one
+    residual        hazardous × (1 − K), K = share of the hazardous cases that are detected in time
+    latent          (λ_m − hazardous) × share of the other cases that set no code
     SPFM            1 − Σ residual / Σ λ                      single-point fault metric
     LFM             1 − Σ latent / (Σ λ − Σ residual)         latent fault metric
 
@@ -47,22 +47,22 @@ class Mode:
     what: str
     rate: float
     cases: int
-    dangerous: int
+    hazardous: int
     in_time: int
-    others: int  #: cases that are not dangerous
-    seen: int  #: of those, the ones that set a code
+    others: int  #: cases that are not hazardous
+    detected: int  #: of those, the ones that set a code
 
     @property
-    def dangerous_rate(self) -> float:
-        return self.rate * self.dangerous / self.cases
+    def hazardous_rate(self) -> float:
+        return self.rate * self.hazardous / self.cases
 
     def residual(self) -> Bounds:
-        """Rate [1/h] of what is dangerous and not detected in time."""
-        return _rest(self.dangerous_rate, self.in_time, self.dangerous)
+        """Rate [1/h] of what is hazardous and not detected in time."""
+        return _rest(self.hazardous_rate, self.in_time, self.hazardous)
 
     def latent(self) -> Bounds:
-        """Rate [1/h] of what is not dangerous alone and not seen."""
-        return _rest(self.rate - self.dangerous_rate, self.seen, self.others)
+        """Rate [1/h] of what is not hazardous alone and not detected."""
+        return _rest(self.rate - self.hazardous_rate, self.detected, self.others)
 
 
 def _rest(rate: float, caught: int, total: int) -> Bounds:
@@ -78,15 +78,15 @@ class ElementNumbers:
 
     element: Element
     modes: tuple[Mode, ...]
-    times: tuple[float, float, float]  #: longest detection, reaction and their sum [s] of what is dangerous
+    times: tuple[float, float, float]  #: longest detection, reaction and their sum [s] of what is hazardous
 
     def total(self, what: str) -> int:
         return sum(getattr(mode, what) for mode in self.modes)
 
     @property
     def coverage(self) -> Bounds:
-        """Diagnostic coverage of dangerous faults: share of their rate that is detected in time."""
-        whole = sum(mode.dangerous_rate for mode in self.modes)
+        """Diagnostic coverage of hazardous faults: share of their rate that is detected in time."""
+        whole = sum(mode.hazardous_rate for mode in self.modes)
         if not whole:
             return math.nan, math.nan, math.nan
         rest = [mode.residual() for mode in self.modes]
@@ -103,8 +103,8 @@ class ElementNumbers:
 
     @property
     def single_point(self) -> bool:
-        """Whether what is dangerous has no safety mechanism at all."""
-        return self.total("dangerous") > 0 and self.total("in_time") == 0
+        """Whether what is hazardous has no safety mechanism at all."""
+        return self.total("hazardous") > 0 and self.total("in_time") == 0
 
 
 def _summed(bounds: Sequence[Bounds]) -> Bounds:
@@ -149,7 +149,7 @@ class Metrics:
 
     @property
     def longest(self) -> float:
-        """Longest fault handling time [s] of what is dangerous and detected; NaN for none."""
+        """Longest fault handling time [s] of what is hazardous and detected; NaN for none."""
         return max((one.times[2] for one in self.elements if not math.isnan(one.times[2])), default=math.nan)
 
 
@@ -163,7 +163,7 @@ def metrics(
     """The metrics of one set-up.
 
     ``cases``: the faulty cases of an audit under this set-up, with the columns ``fault``, ``grade``,
-    ``dangerous``, ``detected_by``, ``fdti_s``, ``frti_s``, ``fhti_s``; ``places``: where and what each fault
+    ``hazardous``, ``detected_by``, ``fdti_s``, ``frti_s``, ``fhti_s``; ``places``: where and what each fault
     is. Raises :class:`InputError` when an element has no case.
     """
     where = cases["fault"].map(lambda name: places[name][0])
@@ -200,7 +200,7 @@ def _modes(element: Element, cases: pd.DataFrame) -> tuple[Mode, ...]:
 
 
 def _mode(what: str, rate: float, cases: Any) -> Mode:
-    bad, good = cases[cases["dangerous"]], cases[~cases["dangerous"]]
+    bad, good = cases[cases["hazardous"]], cases[~cases["hazardous"]]
     return Mode(
         what,
         rate,
@@ -213,5 +213,5 @@ def _mode(what: str, rate: float, cases: Any) -> Mode:
 
 
 def _times(cases: Any) -> tuple[float, float, float]:
-    bad = cases[cases["dangerous"]]
+    bad = cases[cases["hazardous"]]
     return tuple(float(bad[name].max()) for name in ("fdti_s", "frti_s", "fhti_s"))  # type: ignore[return-value]

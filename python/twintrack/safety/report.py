@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""The numbers of a safety case as text, table and page."""
+"""The safety metrics as text, table and page."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from .metrics import CLAIM, Bounds, ElementNumbers, Metrics, metrics
 from .rates import FIT, Rates
 
 HEAD = [
-    *("element", "FIT", "source", "cases", "dangerous", "in time", "diagnostic coverage", "95 %"),
+    *("element", "FIT", "source", "cases", "hazardous", "in time", "diagnostic coverage", "95 %"),
     *("residual FIT", "latent FIT", "FDTI ms", "FRTI ms", "FDTI + FRTI ms", "within the limit"),
 ]
 
@@ -68,7 +68,7 @@ def headline(found: Metrics) -> str:
     )
     limit = f"the fault-tolerant time of {1000 * found.limit:.0f} ms"
     if math.isnan(found.longest):
-        text += " No dangerous fault is detected."
+        text += " No hazardous fault is detected."
     else:
         within = "within" if found.longest <= found.limit else "BEYOND"
         text += f" The longest detection and reaction takes {1000 * found.longest:.0f} ms, {within} {limit}."
@@ -87,7 +87,7 @@ def row(one: ElementNumbers, limit: float) -> list[Any]:
         one.element.name,
         f"{one.element.rate / FIT:g}",
         one.element.source,
-        *(str(one.total(what)) for what in ("cases", "dangerous", "in_time")),
+        *(str(one.total(what)) for what in ("cases", "hazardous", "in_time")),
         percent(coverage[0]),
         "–" if math.isnan(coverage[1]) else f"{percent(coverage[1])} … {percent(coverage[2])}",
         residual,
@@ -99,9 +99,9 @@ def row(one: ElementNumbers, limit: float) -> list[Any]:
 def write(result: Result, found: Metrics) -> Path:
     """``safety.html`` in the folder of the results."""
     rows = [row(one, found.limit) for one in found.elements]
-    head = ["element", "kind", "FIT", "cases", "dangerous", "in time", "not dangerous", "of them seen"]
+    head = ["element", "kind", "FIT", "cases", "hazardous", "in time", "not hazardous", "of them detected"]
     modes = [
-        (one.element.name, m.what, f"{m.rate / FIT:g}", m.cases, m.dangerous, m.in_time, m.others, m.seen)
+        (one.element.name, m.what, f"{m.rate / FIT:g}", m.cases, m.hazardous, m.in_time, m.others, m.detected)
         for one in found.elements
         for m in one.modes
     ]
@@ -122,9 +122,7 @@ def write(result: Result, found: Metrics) -> Path:
         parts.append(Section("Faults of no element, not counted", [Table(["fault"], left)]))
     path = result.folder / "safety.html"
     about = [("results", str(result.folder)), ("fingerprint", result.plan.fingerprint()[:16])]
-    text = page.report(
-        f"Numbers of a safety case: {result.plan.study.title}", headline(found), [CLAIM], parts, about
-    )
+    text = page.report(f"Safety metrics: {result.plan.study.title}", headline(found), [CLAIM], parts, about)
     try:
         output.write(path, text.encode())
     except OSError as error:

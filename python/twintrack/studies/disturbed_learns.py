@@ -71,7 +71,7 @@ class DisturbedLearn:
     @property
     def name(self) -> str:
         """The disturbances in words."""
-        return " and ".join(disturbance.text for disturbance in self.disturbances) or "nothing wrong"
+        return " and ".join(disturbance.text for disturbance in self.disturbances) or "no disturbance"
 
     @property
     def text(self) -> str:

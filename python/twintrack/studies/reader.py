@@ -142,7 +142,7 @@ def _names(file: TomlFile, key: str, default: list[str]) -> list[str]:
         file.fail((key,), f"has {len(names)} entries; allowed: at most {MOST_NAMES}")
     for name in names:
         if names.count(name) > 1:
-            file.fail((key,), f"{name!r} stands in the list twice, which makes the same cases twice")
+            file.fail((key,), f"{name!r} is in the list twice, which makes the same cases twice")
     return names
 
 
@@ -189,9 +189,7 @@ def _learn(file: TomlFile, part_count: int, usual: tuple[str, ...]) -> tuple[str
         states = [_state(file, name, i) for i, name in enumerate(names)]
     for state in states:
         if states.count(state) > 1:
-            file.fail(
-                ("learn",), f"{_word(state)!r} stands in the list twice, which makes the same cases twice"
-            )
+            file.fail(("learn",), f"{_word(state)!r} is in the list twice, which makes the same cases twice")
     if "stale" in states and not swappable:
         file.fail(("learn",), "'stale' needs a second pedal or a second body to learn with before the swap")
     return tuple(states)

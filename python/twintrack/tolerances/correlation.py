@@ -63,7 +63,7 @@ def from_file(file: TomlFile, names: Sequence[str]) -> tuple[Correlation, ...]:
                     (*place, "parameters"), f"{name!r} has no tolerance{hint} (there are: {listing(names)})"
                 )
             if group.count(name) > 1:
-                file.fail((*place, "parameters"), f"{name!r} stands twice")
+                file.fail((*place, "parameters"), f"{name!r} is given twice")
         rank = entry.get("rank_correlation")
         if type(rank) not in (int, float) or not -1 <= rank <= 1:
             file.fail((*place, "rank_correlation"), "must be a number from -1 to 1", rank)

@@ -47,7 +47,7 @@ def from_file(file: TomlFile, study: Study) -> tuple[Tolerance, ...]:
     found = [_tolerance(file, study, *entry) for entry in _entries(file, ("tolerances",), table)]
     for i, tolerance in enumerate(found):
         if any(other.parameter == tolerance.parameter for other in found[:i]):
-            file.fail(("tolerances", tolerance.parameter), "stands twice")
+            file.fail(("tolerances", tolerance.parameter), "is given twice")
     return tuple(found)
 
 
@@ -78,7 +78,7 @@ def _tolerance(file: TomlFile, study: Study, place: Place, name: str, table: dic
     if not isinstance(after, bool):
         file.fail((*place, "after_learn"), "must be true or false", after)
     if after and name.startswith("fault"):
-        file.fail((*place, "after_learn"), "says nothing here: a fault is always absent from the learn")
+        file.fail((*place, "after_learn"), "has no effect here: a fault is always absent from the learn")
     return Tolerance(name, _Reader(file, place, table, address, way).distribution(), way, after)
 
 

@@ -63,25 +63,25 @@ def page(found: Tuned, name: str) -> str:
     sections = [
         Section("Wishes", [Table(HEAD, [row.texts for row in found.table])]),
         Section(
-            "A step",
+            "Step response",
             [
-                "The nominal body and the draws that are worst in some wish, under the same foot.",
+                "The nominal body and the draws that are worst in some wish, under the same pedal step.",
                 Lines("Blade", step.time.tolist(), curves, "time [s]", "angle [°]"),
             ],
         ),
         Section(
-            "Settling against noise",
+            "Trade-off of settling and noise",
             [
-                "Every setting that was tried, and what the finalists come to at their worst draws.",
+                "All settings, on the nominal body, and the finalists at their worst draws.",
                 Picture("Candidates", svg(plot.front(found))),
-                Table(front[0], front[1:], "Not beaten in both, at the worst draws"),
+                Table(front[0], front[1:], "Pareto front at the worst draws"),
             ],
         ),
         Section("Settings", [Table(["setting", "value"], settings), "As a table of a study file: "
                              "controller.toml.", *CAUTIONS]),
     ]  # fmt: skip
     about = [("body", name), ("draws", str(found.draws)), ("twintrack", __version__)]
-    return report("Gains from a body and wishes", headline(found), CAUTIONS, sections, about)
+    return report("Tuning of the position controller", headline(found), CAUTIONS, sections, about)
 
 
 def _row(c: Candidate) -> dict[str, float]:

@@ -146,6 +146,13 @@ class _Diagram:
             zorder=7, bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8, "alpha": 0.85},
         )  # fmt: skip
 
+    def _beside(self, fault: _core.Fault, spot: _Spot, text: str) -> None:
+        """Above a wire that lies, right of one that stands."""
+        if fault.where.startswith("controller"):
+            self._say(spot, text, dx=0.3, dy=0.0, ha="left")
+        else:
+            self._say(spot, text, dy=0.4)
+
     def _line(self, *spots: _Spot) -> None:
         self.axes.plot([s.x for s in spots], [s.y for s in spots], color=ORANGE, lw=3, zorder=5)
         self.axes.plot([spots[0].x], [spots[0].y], "o", color=ORANGE, ms=7, zorder=6)
@@ -154,7 +161,7 @@ class _Diagram:
         spot = self._at(fault.where, 0.5)
         self.axes.plot(*spot, "s", color="white", ms=16, zorder=5)
         self.axes.plot(*spot, "x", color=ORANGE, ms=11, mew=3, zorder=6)
-        self._say(spot, "open", dy=0.34)
+        self._beside(fault, spot, "open")
 
     def series(self, fault: _core.Fault) -> None:
         spot = self._at(fault.where, 0.5)
@@ -199,12 +206,12 @@ class _Diagram:
     def offset(self, fault: _core.Fault) -> None:
         spot = self._at(fault.where, 0.0)
         self.axes.plot(*spot, "o", color=ORANGE, ms=11, zorder=6)
-        self._say(spot, f"{fault.amount:+g} V", dx=0.25, dy=0.0, ha="left")
+        self._beside(fault, spot, f"{fault.amount:+g} V")
 
     def voltage(self, fault: _core.Fault) -> None:
         spot = self._at(fault.where, 0.0)
         self.axes.plot(*spot, "o", color=ORANGE, ms=11, zorder=6)
-        self._say(spot, f"{fault.amount:g} V", dx=0.25, dy=0.0, ha="left")
+        self._beside(fault, spot, f"{fault.amount:g} V")
 
     def unplugged(self, fault: _core.Fault) -> None:
         for joint in self.joints:

@@ -80,7 +80,7 @@ class Wiring:
         return wiring_diagram(self._parameters, self.joints, fault)
 
     def plan(self, *, refuse: bool = True) -> WirePlan:
-        """What to wire, of what, and what to measure before the key is turned.
+        """What to wire, of what, and what to measure before key-on.
 
         Raises :class:`InputError` with each reason when something is left out, joined that must be apart, or
         beyond a limit; with ``refuse=False`` the plan only says so.

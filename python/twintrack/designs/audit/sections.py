@@ -54,9 +54,9 @@ def _pair(row: pd.Series) -> str:
 
 def _bars(covered: pd.DataFrame) -> Bars:
     rows = [
-        (r["setup"], r["coverage"], r["low"], r["high"], f"{percent(r['coverage'])} of {r['dangerous']}")
+        (r["setup"], r["coverage"], r["low"], r["high"], f"{percent(r['coverage'])} of {r['hazardous']}")
         for _, r in covered.iterrows()
-        if r["faults"] == "all" and r["dangerous"] and r["setup"] != UNWATCHED
+        if r["faults"] == "all" and r["hazardous"] and r["setup"] != UNWATCHED
     ]
     return Bars(rows, "Hazardous cases detected in time, with 95 % interval (Wilson)")
 

@@ -1,10 +1,10 @@
 # SPDX-License-Identifier: BSD-3-Clause
-"""The cases of an audit together: what is dangerous, and how much of it a set-up covers.
+"""The cases of an audit together: what is hazardous, and how much of it a set-up covers.
 
-Coverage of a set-up is the share of dangerous cases that it detects in time:
+Coverage of a set-up is the share of hazardous cases that it detects in time:
 
-    dangerous   a hazard without a monitor, or a hazard here
-    coverage    dangerous and detected in time / dangerous,  classes low ≥ 60 %, medium ≥ 90 %, high ≥ 99 %
+    hazardous   a hazard without a monitor, or a hazard here
+    coverage    hazardous and detected in time / hazardous,  classes low ≥ 60 %, medium ≥ 90 %, high ≥ 99 %
 
 The classes are those of ISO 26262-5 as found in public texts. The interval is Wilson's for 95 % confidence.
 Every case counts alike: no rate of occurrence is known, and the cases are a list, not a random sample.
@@ -34,13 +34,13 @@ CLAIM = (
     "which weighs by failure rates; no claim of conformity."
 )
 
-HEAD = ["set-up", "faults", "cases", "dangerous", "in time", "late", "missed", "coverage", "95 %", "class"]
+HEAD = ["set-up", "faults", "cases", "hazardous", "in time", "late", "missed", "coverage", "95 %", "class"]
 
 _KEYS = ["pedal", "body", "fault", "instant"]
 
 
 def judged(cases: pd.DataFrame) -> pd.DataFrame:
-    """Adds ``hazard_unwatched`` and ``dangerous``; a case whose run without a monitor is missing has no
+    """Adds ``hazard_unwatched`` and ``hazardous``; a case whose run without a monitor is missing has no
     grade."""
     import pandas as pd
 
@@ -48,7 +48,7 @@ def judged(cases: pd.DataFrame) -> pd.DataFrame:
     known = unwatched.set_index(_KEYS)["hazard"]
     keys = pd.MultiIndex.from_frame(cases[_KEYS])
     harmful = known.reindex(keys).fillna(False).to_numpy(dtype=bool)
-    cases = cases.assign(hazard_unwatched=harmful, dangerous=harmful | cases["hazard"].to_numpy(dtype=bool))
+    cases = cases.assign(hazard_unwatched=harmful, hazardous=harmful | cases["hazard"].to_numpy(dtype=bool))
     blind = ~keys.isin(known.index) | (cases["status"] != "completed").to_numpy()
     cases.loc[blind, "grade"] = ""
     return cases
@@ -60,17 +60,17 @@ def faulty(cases: pd.DataFrame) -> pd.DataFrame:
 
 
 def coverage(cases: pd.DataFrame, setups: Sequence[str]) -> pd.DataFrame:
-    """One row a set-up and group of faults ("all" first): dangerous, in time, share, interval, classes."""
+    """One row a set-up and group of faults ("all" first): hazardous, in time, share, interval, classes."""
     import pandas as pd
 
-    ran = faulty(cases[["fault", "setup", "group", "grade", "dangerous"]])
+    ran = faulty(cases[["fault", "setup", "group", "grade", "hazardous"]])
     ran = ran[ran["grade"] != ""]
     rows = []
     for setup in setups:
         of = ran[ran["setup"] == setup]
         groups = {"all": of} | {str(name): part for name, part in of.groupby("group", sort=False)}
         for name, part in groups.items():
-            bad = part[part["dangerous"]]
+            bad = part[part["hazardous"]]
             caught = int((bad["grade"] == "in time").sum())
             low, high = wilson(caught, len(bad))
             share = caught / len(bad) if len(bad) else math.nan
@@ -79,7 +79,7 @@ def coverage(cases: pd.DataFrame, setups: Sequence[str]) -> pd.DataFrame:
                     "setup": setup,
                     "faults": name,
                     "cases": len(part),
-                    "dangerous": len(bad),
+                    "hazardous": len(bad),
                     "caught": caught,
                     "late": int((part["grade"] == "late").sum()),
                     "missed": int((part["grade"] == "hazard").sum()),
@@ -94,7 +94,7 @@ def coverage(cases: pd.DataFrame, setups: Sequence[str]) -> pd.DataFrame:
 
 
 def coverage_class(share: float) -> str:
-    """``"high"``, ``"medium"``, ``"low"``, ``"below low"``, or ``""`` for no dangerous case."""
+    """``"high"``, ``"medium"``, ``"low"``, ``"below low"``, or ``""`` for no hazardous case."""
     if math.isnan(share):
         return ""
     return next((name for name, least in CLASSES if share >= least), "below low")
@@ -106,9 +106,9 @@ def coverage_rows(found: pd.DataFrame) -> list[list[str]]:
         [
             row["setup"],
             row["faults"],
-            *(str(row[key]) for key in ("cases", "dangerous", "caught", "late", "missed")),
+            *(str(row[key]) for key in ("cases", "hazardous", "caught", "late", "missed")),
             percent(row["coverage"]),
-            f"{percent(row['low'])} … {percent(row['high'])}" if row["dangerous"] else "",
+            f"{percent(row['low'])} … {percent(row['high'])}" if row["hazardous"] else "",
             _COVERAGE.get(row["class"], row["class"]),
         ]
         for _, row in found.iterrows()
@@ -127,9 +127,9 @@ def headline(design: Any, cases: pd.DataFrame) -> str:
         f"{time:g} s."
     ]
     for _, row in coverage(cases, [name for name in design.setups if name != UNWATCHED]).iterrows():
-        if row["faults"] == "all" and row["dangerous"]:
+        if row["faults"] == "all" and row["hazardous"]:
             text.append(
-                f"The set-up '{row['setup']}' detects {percent(row['coverage'])} of the dangerous cases in "
+                f"The set-up '{row['setup']}' detects {percent(row['coverage'])} of the hazardous cases in "
                 f"time, reacts too late in {row['late']} and misses {row['missed']}."
             )
     return " ".join(text)

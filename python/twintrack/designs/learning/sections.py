@@ -181,9 +181,11 @@ def _stops(row: pd.Series) -> str:
     for name in ("closed", "open"):
         parts = []
         if row[f"{name}_impact_rad_s"] > 0.05:
-            parts.append(f"hit at {row[f'{name}_impact_rad_s']:.1f} rad/s")
+            parts.append(f"impact at {row[f'{name}_impact_rad_s']:.1f} rad/s")
         if row[f"{name}_held_s"] >= 0.05:
-            parts.append(f"held {row[f'{name}_held_s']:.1f} s with {row[f'{name}_current_rms_a']:.1f} A rms")
+            parts.append(
+                f"pressed for {row[f'{name}_held_s']:.1f} s with {row[f'{name}_current_rms_a']:.1f} A rms"
+            )
         found += [f"{name}: {', '.join(parts)}"] if parts else []
     return "; ".join(found)
 

@@ -38,7 +38,7 @@ def swapped(table: pd.DataFrame) -> pd.Series:
 
 
 def choose(table: pd.DataFrame) -> list[Pick]:
-    """The picks in the order in which they tell the story; the same table gives the same picks."""
+    """The picks in the order of a page from top to bottom; the same table gives the same picks."""
     ranked = table.assign(swap=swapped(table), bad=badness(table)).sort_values(
         "bad", ascending=False, kind="stable"
     )
