@@ -90,6 +90,8 @@ control::LoopCoefficients<T> lifted(const control::LoopCoefficients<double>& c, 
             T(c.set_point_step),
             T(0.0),
             T(0.0),
+            T(0.0),
+            T(0.0),
             T(c.windup_held),
             {T(o.on), T(o.decay), T(o.angle_of_speed), T(o.angle_of_volts), T(o.speed_of_volts), T(o.angle_gain),
              T(o.speed_gain), T(o.load_gain)}};

@@ -49,7 +49,8 @@ LoopModel make_model(const ControllerParameters& p, const plant::BodyMechanics& 
 }
 
 PidParameters make_gains(const ControllerParameters& p, const LoopModel& model, double dead_band) {
-    PidParameters gains = damping_optimum(model, p.integral_ratio);
+    PidParameters gains = p.phase_margin ? by_phase_margin(model, p.crossover, *p.phase_margin, p.integral_time)
+                                         : damping_optimum(model, p.integral_ratio);
     gains.proportional = p.proportional.value_or(gains.proportional);
     gains.integral = p.integral.value_or(gains.integral);
     gains.derivative = p.derivative.value_or(gains.derivative);
@@ -113,6 +114,8 @@ LoopCoefficients<double> loop_coefficients(const ControllerParameters& p, const 
             set_point_speed(p, body) * period,
             p.rest_band * travel,
             p.rest_band > 0.0 ? p.rest_limit * travel : 0.0,
+            p.rest_band > 0.0 ? p.break_away_rate * period : 0.0,
+            exponential(-period / push_time),
             p.windup == Windup::held ? 1.0 : 0.0,
             make_observer(p, model, period)};
 }

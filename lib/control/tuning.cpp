@@ -3,6 +3,8 @@
 
 #include <limits>
 
+#include "twintrack/core/angle.hpp"
+
 namespace twintrack::control {
 
 LoopModel loop_model(const plant::BodyMechanics& body, double period, double filter_time,
@@ -29,6 +31,22 @@ PidParameters damping_optimum(const LoopModel& m, double integral_ratio) {
     p.proportional = proportional;
     p.integral = proportional / equivalent * (integral_ratio / d2);
     p.derivative = proportional * max(derivative_time, 0.0);
+    p.derivative_filter = m.derivative_filter;
+    return p;
+}
+
+PidParameters by_phase_margin(const LoopModel& m, double crossover, double margin, double integral_time) {
+    constexpr double least = 1.0, most = 28.6362532829;  // tan 45°, tan 88°
+    const double speed = crossover / m.small_time;
+    const double quarter = 0.5 * pi - margin - crossover;  // φ = atan(ω₀ T_m) − quarter
+    const double spared = cosine(0.5 * pi - quarter) / cosine(quarter);
+    const double turn = speed * m.motor_time;
+    const double base = 1.0 + turn * spared;
+    const double lead = base > 0.0 ? clamp((turn - spared) / base, least, most) : most;
+    PidParameters p;
+    p.derivative = speed * m.motor_time / m.velocity_gain;
+    p.proportional = p.derivative * speed / lead;
+    p.integral = p.proportional / integral_time;
     p.derivative_filter = m.derivative_filter;
     return p;
 }

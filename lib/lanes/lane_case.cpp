@@ -189,7 +189,8 @@ Controller::Memory LaneCase::memory() const {
              get(l.second),
              {get(l.pid.integral), get(l.pid.derivative), get(l.pid.last_error)},
              get(l.anchor),
-             {get(l.observer.angle), get(l.observer.speed), get(l.observer.load)}},
+             {get(l.observer.angle), get(l.observer.speed), get(l.observer.load)},
+             {get(l.push.blade), get(l.push.time), get(l.push.volts)}},
             get(names_.duty),
             get(names_.pedal_read),
             get(names_.demand),
@@ -213,6 +214,8 @@ void LaneCase::keep(const Controller::Memory& m) {
     at(l.anchor) = m.loop.anchor;
     at(l.observer.angle) = m.loop.observer.angle, at(l.observer.speed) = m.loop.observer.speed;
     at(l.observer.load) = m.loop.observer.load;
+    at(l.push.blade) = m.loop.push.blade, at(l.push.time) = m.loop.push.time;
+    at(l.push.volts) = m.loop.push.volts;
 }
 
 Result LaneCase::result() {

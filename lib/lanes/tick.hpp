@@ -19,7 +19,9 @@ template <class M, class T>
              select(m, a.pid.last_error, b.pid.last_error)},
             select(m, a.anchor, b.anchor),
             {select(m, a.observer.angle, b.observer.angle), select(m, a.observer.speed, b.observer.speed),
-             select(m, a.observer.load, b.observer.load)}};
+             select(m, a.observer.load, b.observer.load)},
+            {select(m, a.push.blade, b.push.blade), select(m, a.push.time, b.push.time),
+             select(m, a.push.volts, b.push.volts)}};
 }
 
 /// The demanded opening within the limits of the orders.

@@ -514,12 +514,16 @@ class ControllerParameters(_Parameters):
     integral: float | None = ...  # [V/rad/s] integral gain; 0 … 1e+08
     derivative: float | None = ...  # [V*s/rad] derivative gain; 0 … 100000
     integral_ratio: float = ...  # damping optimum's ratio of the integral; 0.001 … 0.5
+    phase_margin: float | None = ...  # [rad] tuning: phase margin; 0.2 … 1.4
+    crossover: float = ...  # [rad] tuning: crossover times the small lags; 0.05 … 1.2
+    integral_time: float = ...  # [s] tuning: proportional over integral gain; 0.001 … 1000
     derivative_filter: float | None = ...  # [s] filter of the differenced derivative; 0 … 1
     observer_pole: float = ...  # [1/s] observer's pole of angle and speed, 0: none; 0 … 2000
     load_pole: float = ...  # [1/s] observer's pole of the load; 1 … 2000
     dead_band: float | None = ...  # error the integral ignores, share of travel; 0 … 0.05
     rest_band: float = ...  # error at which the integral stops, share of travel; 0 … 0.05
     rest_limit: float = ...  # error at which it starts again, share of travel; 0 … 0.05
+    break_away_rate: float = ...  # [V/s] growth of the push on a blade that stands off; 0 … 10000
     set_point_speed: float | None = ...  # [1/s] fastest set point, share of travel a second; 0.1 … 1e+06
     windup: typing.Literal["tracked", "held"] = ...  # integral while the voltage is limited
     feed_forward: bool = ...  # feed-forward of springs, friction and back-EMF

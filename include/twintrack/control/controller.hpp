@@ -33,22 +33,26 @@ constexpr std::array<std::pair<Windup, const char*>, 2> names(Tag<Windup>) {
 /// Settings of the built-in controller. Gains that are absent follow from the body (tuning.hpp).
 struct ControllerParameters {
     PedalMapParameters pedal_map;
-    double nominal_supply = 13.5;        ///< [V]
-    double set_point_time = 0.017;       ///< [s] of each of two cascaded first-order filters
-    double self_check_time = 0.15;       ///< [s] after key-on with the motor off, for the monitor to look
-    double twitch_opening = 0.03;        ///< [share of travel] above the default position, demanded at key-on
-    double twitch_time = 0.08;           ///< [s]
-    double duty_limit = 0.95;            ///< |duty|
-    std::optional<double> proportional;  ///< [V/rad]
-    std::optional<double> integral;      ///< [V/(rad·s)]
-    std::optional<double> derivative;    ///< [V·s/rad]
-    double integral_ratio = 0.1;  ///< D₂ of the tuning; 1/2: the integral as fast as the damping optimum has it
+    double nominal_supply = 13.5;             ///< [V]
+    double set_point_time = 0.017;            ///< [s] of each of two cascaded first-order filters
+    double self_check_time = 0.15;            ///< [s] after key-on with the motor off, for the monitor to look
+    double twitch_opening = 0.03;             ///< [share of travel] above the default position, demanded at key-on
+    double twitch_time = 0.08;                ///< [s]
+    double duty_limit = 0.95;                 ///< |duty|
+    std::optional<double> proportional;       ///< [V/rad]
+    std::optional<double> integral;           ///< [V/(rad·s)]
+    std::optional<double> derivative;         ///< [V·s/rad]
+    double integral_ratio = 0.1;              ///< D₂ of the damping optimum; 1/2: its own integral
+    std::optional<double> phase_margin;       ///< φ_m of the tuning [rad]; absent: gains by the damping optimum
+    double crossover = 0.64;                  ///< ω₀ T_Σ of the tuning by phase margin [rad]
+    double integral_time = 0.7;               ///< K_p/K_i [s] of the tuning by phase margin
     std::optional<double> derivative_filter;  ///< [s] of the differenced derivative; absent: one period
     double observer_pole = 100.0;             ///< [1/s] of angle and speed; 0: the derivative is differenced
     double load_pole = 100.0;                 ///< [1/s] of the observer's load
     std::optional<double> dead_band;          ///< [share of travel] the integral ignores; absent: one converter code
     double rest_band = 0.002;                 ///< [share of travel] within which the blade comes to rest; 0: never
     double rest_limit = 0.006;                ///< [share of travel] beyond which it is at rest no longer
+    double break_away_rate = 0.0;             ///< [V/s] of the push on a blade that stands off its set point; 0: none
     std::optional<double> set_point_speed;    ///< [share of travel / s]; absent: what the motor can stop from
     Windup windup = Windup::held;
     bool feed_forward = true;  ///< springs, friction, back-EMF
@@ -71,6 +75,7 @@ void check(const ControllerParameters& p, const std::string& path);
 ///
 /// The PID uses the observed angle and speed (speed_observer.hpp). The integral is held from when the error is within
 /// the rest band until it leaves the rest limit or the set point leaves the rest band: friction holds the blade there.
+/// A blade that stands beyond the rest limit is pushed with a voltage that grows (`break_away_rate`) until it moves.
 ///
 /// θ_r, ω_r angle and speed of the set point; the springs' default position is the learned one. After key-on it watches
 /// with the motor off (`self_check_time`), twitches the blade (`twitch_time`), then follows the demand; with the key-on

@@ -25,8 +25,17 @@ struct LoopCoefficients {
     PidCoefficients<T> pid;
     T set_point_step;         ///< largest change of y₁ a tick
     T rest_band, rest_limit;  ///< [rad]
+    T push_step;              ///< growth of the push [V] a tick
+    T push_decay;             ///< what is left of it after a tick without
     T windup_held;            ///< 1: the integral is held while the voltage is limited; 0: it is tracked
     ObserverCoefficients<T> observer;
+};
+
+template <class T>
+struct PushState {
+    T blade{};  ///< [rad] where the blade began to stand
+    T time{};   ///< [s] since then
+    T volts{};
 };
 
 template <class T>
@@ -38,11 +47,16 @@ struct LoopState {
     PidState<T> pid{};  ///< with an observer `last_error` is the set point [rad] of the tick before
     T anchor{};         ///< set point [rad] at which the blade came to rest
     ObserverState<T> observer{};
+    PushState<T> push{};
 };
 
-inline constexpr double friction_speed = 0.05;  ///< ω_ε [rad/s]
-inline constexpr double least_supply = 3.0;     ///< [V]; a measurement below it is not used
-inline constexpr double no_anchor = 1e9;        ///< [rad]
+inline constexpr double friction_speed = 0.05;   ///< ω_ε [rad/s]
+inline constexpr double least_supply = 3.0;      ///< [V]; a measurement below it is not used
+inline constexpr double standing_share = 0.005;  ///< of travel, within which a blade stands
+inline constexpr double standing_time = 0.02;    ///< [s] until a blade stands
+inline constexpr double settled_time = 0.3;      ///< [s] after which a standing blade within the rest limit is at rest
+inline constexpr double push_time = 0.02;        ///< [s] in which the push dies away
+inline constexpr double no_anchor = 1e9;         ///< [rad]
 
 /// u_ff [V] at `set_point` [share of travel] moving with `speed` [rad/s].
 template <class T>
@@ -70,7 +84,8 @@ template <class T>
             held,
             {-feed_forward(c, held, zero) - c.pid.proportional * error, zero, last},
             T(no_anchor),
-            {opening * c.travel, zero, zero}};
+            {opening * c.travel, zero, zero},
+            {}};
 }
 
 /// Moves the set point toward `goal` for a tick; u_ff [V] there.
@@ -99,13 +114,29 @@ void resume(const LoopCoefficients<T>& c, LoopState<T>& x, T opening) noexcept {
 }
 
 /// Whether the integral is held: the set point has not left the anchor by more than the rest band, and the error has
-/// not left the rest limit since it was within the rest band.
+/// not left the rest limit since it was within the rest band, or within the rest limit while the blade stood.
 template <class T>
 [[nodiscard]] auto rests(const LoopCoefficients<T>& c, LoopState<T>& x, T target, T error) noexcept {
     const auto held = (abs(target - x.anchor) <= c.rest_band) & (abs(error) <= c.rest_limit);
-    const auto within = (abs(error) <= c.rest_band) & (c.rest_limit > T(0.0));
+    const auto near = (abs(error) <= c.rest_band) | ((abs(error) <= c.rest_limit) & (x.push.time > T(settled_time)));
+    const auto within = near & (c.rest_limit > T(0.0));
     x.anchor = select(held, x.anchor, select(within, target, T(no_anchor)));
     return held | within;
+}
+
+/// The push [V] against what holds the blade: it grows while the blade stands further from the set point than the rest
+/// limit and the voltage is not limited, and dies away as the blade moves. By the measured angle: the observer believes
+/// that a blade which is held moves as the voltage asks. Its excess is gone when friction gives way, where an
+/// integral's would carry the blade on.
+template <class T, class M>
+[[nodiscard]] PushState<T> pushed(const LoopCoefficients<T>& c, const PushState<T>& x, T angle, T target,
+                                  const M& limited) noexcept {
+    const auto stands = abs(angle - x.blade) <= T(standing_share) * c.travel;  // a stop yields a little
+    const T time = select(stands & (c.push_step > T(0.0)), x.time + c.period, T(0.0));
+    const T error = target - angle;
+    const auto off = (abs(error) > c.rest_limit) & (time > T(standing_time));
+    const T more = select(limited, x.volts, x.volts + select(error > T(0.0), c.push_step, -c.push_step));
+    return {select(stands, x.blade, angle), time, select(off, more, x.volts * c.push_decay)};
 }
 
 /// u [V] for a blade at `opening`.
@@ -119,13 +150,15 @@ template <class T>
     const T wanted_speed = (target - x.pid.last_error) / c.period;
     const T derivative =
         select(observed, c.pid.derivative * (wanted_speed - seen.speed), pid_derivative(c.pid, x.pid, error));
-    const PidOutput<T> out = pid_step(c.pid, x.pid, error, derivative, feed, limit);
-    const auto limited = (c.windup_held > zero) & (abs(out.value) >= min(limit, c.pid.limit));
-    const T integral = select(rests(c, x, target, error) | limited, x.pid.integral, out.state.integral);
+    const PidOutput<T> out = pid_step(c.pid, x.pid, error, derivative, feed + x.push.volts, limit);
+    const auto limited = abs(out.value) >= min(limit, c.pid.limit);
+    const auto held = (c.windup_held > zero) & limited;
+    const T integral = select(rests(c, x, target, error) | held, x.pid.integral, out.state.integral);
     x.pid = out.state;
     x.pid.integral = integral;
     x.pid.last_error = select(observed, target, error);
     x.observer = foretold(c.observer, seen, out.value - feed + c.motor.blade_constant * wanted_speed);
+    if (any(c.push_step > zero)) x.push = pushed(c, x.push, angle, target, limited);
     return out.value;
 }
 

@@ -30,6 +30,15 @@ struct LoopModel {
 /// Only T_i depends on D₂: it is inversely proportional to it, K_p and T_d stay.
 [[nodiscard]] PidParameters damping_optimum(const LoopModel& model, double integral_ratio = 0.5);
 
+/// Gains from the phase at the crossover ω₀ = `crossover`/T_Σ [rad/s]:
+///
+///     K_d = ω₀ T_m/K_v,   tan φ = ω₀ K_d/K_p,   φ = φ_m − 90° + atan(ω₀ T_m) + ω₀ T_Σ,   K_i = K_p/T_i
+///
+/// `margin` φ_m [rad], `integral_time` T_i [s]. φ is held to 45° … 88°, so K_p is at most K_d ω₀. The derivative is not
+/// filtered. Derived in lib/control/README.md.
+[[nodiscard]] PidParameters by_phase_margin(const LoopModel& model, double crossover, double margin,
+                                            double integral_time);
+
 /// Fastest set point [rad/s] that a filter of two lags τ can stop from, with the bridge at `volts` against the motion:
 /// R J/(N K) v/τ − N K v = volts. Infinite when the back-EMF is enough to stop it.
 [[nodiscard]] double fastest_set_point(const plant::BodyMechanics& body, double set_point_time, double volts);

@@ -203,4 +203,29 @@ TEST(LoopSettings, TheIntegralStandsAtRest) {
     EXPECT_LT(integral(2500, 3000, goal + 0.003, foot), moved) << "and on until it is within the band again";
 }
 
+/// A blade held 1 % of travel above its set point: from when it has stood for 20 ms the push grows by its rate, and
+/// once the blade is moved it falls to 1/e in 20 ms.
+TEST(LoopSettings, ABladeThatStandsOffIsPushed) {
+    ControllerParameters p;
+    p.self_check_time = p.twitch_time = 0.0;
+    p.break_away_rate = 10.0;
+    Controller c = controller_of(p);
+    const double foot = 0.5, goal = 0.02 + 0.95 * (foot - 0.03) / 0.97;
+    const auto push = [&](int from, int to, double blade) {
+        for (int k = from; k < to; ++k) {
+            Input in;
+            in.time = milliseconds(k);
+            in.supply = 13.5;
+            in.pedal = {0.1 + 0.8 * foot, 0.05 + 0.4 * foot, 0.0};
+            in.throttle = {0.12 + 0.76 * blade, 0.88 - 0.76 * blade, 0.0};
+            c.step(in);
+        }
+        return c.memory().loop.push.volts;
+    };
+    EXPECT_EQ(push(0, 1000, goal), 0.0) << "at its set point";
+    EXPECT_EQ(push(1000, 1020, goal + 0.01), 0.0) << "not for long enough";
+    EXPECT_NEAR(push(1020, 1121, goal + 0.01), -1.0, 0.011);
+    EXPECT_NEAR(push(1121, 1141, goal), -std::exp(-1.0), 0.011);
+}
+
 }  // namespace

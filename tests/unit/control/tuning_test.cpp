@@ -1,8 +1,11 @@
 // SPDX-License-Identifier: BSD-3-Clause
 #include "twintrack/control/tuning.hpp"
+#include "twintrack/core/angle.hpp"
 #include "twintrack/core/error.hpp"
 
 #include <gtest/gtest.h>
+
+#include <cmath>
 
 #include "support/bodies.hpp"
 
@@ -44,6 +47,26 @@ TEST(LoopModel, GainsOfSetA) {
     EXPECT_NEAR(p.proportional, 150.0, 1.0);
     EXPECT_NEAR(p.integral, 6644.0, 30.0);
     EXPECT_NEAR(p.derivative, 1.28, 0.02);
+}
+
+// By hand: T_Σ 2 ms, ω₀ = 0.6/0.002 = 300/s, K_d = 300 · 0.05/3 = 5. φ_m = 0.9: φ = 0.9 − π/2 + atan 15 + 0.6 = 1.4334,
+// tan φ = 7.2333 (by a table of functions), K_p = 5 · 300/7.2333 = 207.4.
+TEST(PhaseMargin, GainsByHand) {
+    const PidParameters p = by_phase_margin({3.0, 0.05, 0.002, 0.0005}, 0.6, 0.9, 2.0);
+    EXPECT_NEAR(p.derivative, 5.0, 1e-12);
+    EXPECT_NEAR(p.proportional, 1500.0 / std::tan(0.9 - 0.5 * twintrack::pi + std::atan(15.0) + 0.6), 1e-6);
+    EXPECT_NEAR(p.proportional, 207.4, 0.1);
+    EXPECT_NEAR(p.integral, 0.5 * p.proportional, 1e-12);
+}
+
+// A margin that the derivative gives by itself, or cannot give at all, is held to an angle of 45° … 88°.
+TEST(PhaseMargin, TheAngleIsHeld) {
+    const auto lead = [](double motor_time, double margin) {
+        const PidParameters p = by_phase_margin({3.0, motor_time, 0.002, 0.0005}, 0.6, margin, 1.0);
+        return 300.0 * p.derivative / p.proportional;
+    };
+    EXPECT_NEAR(lead(1e-4, 0.2), 1.0, 1e-12);
+    EXPECT_NEAR(lead(0.05, 1.4), std::tan(88.0 * twintrack::pi / 180.0), 1e-6);
 }
 
 TEST(LoopModel, RefusesNonsense) {
