@@ -4,8 +4,9 @@
     python tests/mutants/cpp.py [COUNT [SEED [LAYER…]]]
 
 A copy of the tree in build/mutants holds them all; the environment variable TWINTRACK_MUTANT chooses
-one. Each is tried on the tests of its layer first, then on those above it, and is found when one fails,
-crashes or takes too long; with LAYERs named only their own tests are built and run. What is known is
+one. Each test is run by itself once, to see which mutants it reaches; then each mutant is tried on the tests
+that reach it, those of its layer first, and is found when one fails, crashes or takes too long; with LAYERs
+named only their own tests are built and run. What is known is
 kept in build/mutants: the same command goes on where it stopped. Printed are the score of each layer
 and the mutants that were not found; those that change nothing a test could see stand, with the reason,
 in equivalent.txt.
@@ -20,34 +21,45 @@ import re
 import shutil
 import subprocess
 import sys
-import time
 from collections import Counter
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
+from cpp_reach import FOLDER, LAYERS, OVER_ALL, ROOT, TREE, Test, looked_at, programs, run, tests_of
 from sites import Site, sites
 
-ROOT = Path(__file__).parents[2]
-FOLDER = ROOT / "build" / "mutants"
-TREE = FOLDER / "tree"
-LINES = (ROOT / ".ci/layers.txt").read_text().split("\n")
-LAYERS = [line for line in LINES if (ROOT / "tests" / "unit" / line).is_dir() and line]
 HEADER = """#pragma once
+#include <atomic>
 #include <cstdlib>
+#include <fstream>
 namespace twintrack {
-inline const int mutant = [] {
-    const char* text = std::getenv("TWINTRACK_MUTANT");
-    return text ? std::atoi(text) : 0;
-}();
+/// Which mutant is chosen, and where to note, when the program ends, those that were reached.
+struct Mutants {
+    static constexpr int most = 4096;
+    const char* chosen = std::getenv("TWINTRACK_MUTANT");
+    const char* notes = std::getenv("TWINTRACK_REACHED");
+    int number = chosen ? std::atoi(chosen) : 0;
+    std::atomic<bool> reached[most] = {};
+    bool is(int k) noexcept {
+        if (notes) reached[k].store(true, std::memory_order_relaxed);
+        return number == k;
+    }
+    ~Mutants() {
+        if (!notes) return;
+        std::ofstream file(notes);
+        for (int k = 0; k < most; ++k)
+            if (reached[k]) file << k << ' ';
+    }
+};
+inline Mutants mutants;
 }
-#define TWINTRACK_MUTANT(number) (::twintrack::mutant == (number))
+#define TWINTRACK_MUTANT(number) (::twintrack::mutants.is(number))
 """
 #: What a mutated source begins with. Its warnings, such as that a mutant is always true, are no errors.
 LEAD = '#pragma GCC system_header\n#include "twintrack/core/mutants.hpp"'
 #: Descriptions of data: ranges, names, examples.
 TABLES = re.compile(r"fields\.cpp|catalogue\.cpp|examples\.cpp|supply_profile\.cpp|kernel_|dependencies")
-#: Programs over all layers, run last.
-OVER_ALL = {"law_tests": "laws", "literature_tests": "literature"}
 
 
 @dataclass
@@ -190,33 +202,14 @@ def build(mutants: list[Mutant], places: dict[int, Site], targets: list[str]) ->
         print(f"  {len(wrong)} do not compile and are left out", flush=True)
 
 
-def programs(layer: str, targets: list[str]) -> list[Path]:
-    """Test programs in which a mutant of the layer runs: its own first."""
-    folder = TREE / "build/release/tests"
-    above = [f"{name}_tests" for name in LAYERS[LAYERS.index(layer) :]]
-    unit = [folder / "unit" / name for name in above if name in targets]
-    return unit + [folder / where / name for name, where in OVER_ALL.items() if name in targets]
-
-
-def run(program: Path, mutant: int, limit: float) -> bool:
-    """Whether all its tests pass."""
-    env = os.environ | {"TWINTRACK_MUTANT": str(mutant), "TWINTRACK_DRAWS": "20"}
-    try:
-        done = subprocess.run([program, "--gtest_fail_fast", "--gtest_brief=1"], env=env, timeout=limit,
-                              stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, cwd=TREE)  # fmt: skip
-    except subprocess.TimeoutExpired:
-        return False
-    return done.returncode == 0
-
-
-def judge(mutant: Mutant, targets: list[str], times: dict[Path, float]) -> str:
-    for program in programs(mutant.layer, targets):
-        if program not in times:
-            begun = time.monotonic()
-            if not run(program, 0, 3600):
-                sys.exit(f"{program.name} fails without a mutant")
-            times[program] = time.monotonic() - begun
-        if not run(program, mutant.number, 5 * times[program] + 20):
+def judge(mutant: Mutant, tests: list[Test]) -> str:
+    """The tests that reach it, by program, those of its own layer first."""
+    own = f"{mutant.layer}_tests"
+    reaching = [test for test in tests if mutant.number in test.reached]
+    for program in sorted({t.program for t in reaching}, key=lambda p: (p.name != own, p.name)):
+        here = [test for test in reaching if test.program == program]
+        limit = 5 * sum(test.seconds for test in here) + 20
+        if not run(program, [test.name for test in here], limit, TWINTRACK_MUTANT=str(mutant.number)):
             return f"killed by {program.name}"
     return "alive"
 
@@ -257,12 +250,16 @@ def main(count: int, seed: int, layers: list[str]) -> int:
             m.state = "equivalent"
     targets = [f"{name}_tests" for name in layers or LAYERS] + ([] if layers else list(OVER_ALL))
     build(mutants, places, targets)
-    times: dict[Path, float] = {}
-    for m in mutants:
-        if m.state == "new" or m.state == "alive":
-            m.state = judge(m, targets, times)
+    new = [m for m in mutants if m.state in ("new", "alive")]
+    with ThreadPoolExecutor(os.cpu_count()) as hands:
+        tests = list(
+            hands.map(looked_at, [place for program in programs(targets) for place in tests_of(program)])
+        )
+        print(f"  {len(tests)} tests, {sum(t.seconds for t in tests):.0f} s", flush=True)
+        for m, state in zip(new, hands.map(lambda one: judge(one, tests), new), strict=True):
+            m.state = state
             print(f"{m.number:4} {m.file}:{m.line}: {m.what}: {m.state}", flush=True)
-        kept.write_text(json.dumps([asdict(one) for one in mutants], indent=1))
+            kept.write_text(json.dumps([asdict(one) for one in mutants], indent=1))
     return int(report(mutants) < 0.95)
 
 

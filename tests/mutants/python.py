@@ -4,24 +4,26 @@
     python tests/mutants/python.py [COUNT [SEED [PATH…]]]
 
 PATHs (of modules or folders below python/twintrack) narrow where they are drawn. A mutant stands in a copy
-of the package in build/mutants; the test files that enter its function run, the quickest first, until a test
-fails. What is known is kept, and so is which test file enters which function (remove the file
-build/mutants/python-reached.json where tests changed): the same command goes on where it stopped. Printed
-are the score of each subpackage and the mutants that were not found; equivalent.txt names those that change
-nothing a test could see.
+of the package in build/mutants, as many at a time as there are cores; the tests that enter its function run,
+the quickest first, until one fails. What is known is kept, and so is what each test enters, as long as its
+file is the same: the same command goes on where it stopped. Printed are the score of each subpackage and the
+mutants that were not found; equivalent.txt names those that change nothing a test could see.
 """
 
 from __future__ import annotations
 
 import json
+import os
+import queue
 import random
 import re
 import shutil
 import sys
 from collections import Counter
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
-from python_reach import Reached, function_of, pytest, reached
+from python_reach import FAILED, INTERRUPTED, LATE, PASSED, Reached, function_of, pytest, reached
 from python_sites import Site, sites
 
 ROOT = Path(__file__).parents[2]
@@ -49,66 +51,100 @@ def tests_of(name: str) -> list[Path]:
 
 
 def key(name: str, site: Site) -> str:
-    """File | line | column and change: it stays the same when other lines change."""
+    """File | function | line | column, change, and which of equal ones: the same when other lines change."""
     text = (PACKAGE / name).read_text()
-    begin = text.rfind("\n", 0, site.begin) + 1
-    line = text[begin:].split("\n", 1)[0]
-    column = site.begin - begin - len(line) + len(line.lstrip())
-    return f"python/twintrack/{name} | {line.strip()} | {column} {site.what}"
+
+    def words(one: Site) -> str:
+        begin = text.rfind("\n", 0, one.begin) + 1
+        line = text[begin:].split("\n", 1)[0]
+        column = one.begin - begin - len(line) + len(line.lstrip())
+        return f"{function_of(text, one.begin)} | {line.strip()} | {column} {one.what}"
+
+    own = words(site)
+    place = sum(words(one) == own for one in sites(text) if one.begin < site.begin)
+    return f"python/twintrack/{name} | {own}" + (f" #{place + 1}" if place else "")
 
 
-def candidates(name: str, site: Site, known: Reached) -> list[Path]:
-    """Test files that enter the mutated function, the quickest first; else those that name its module."""
+def candidates(name: str, site: Site, known: Reached) -> tuple[list[str], float]:
+    """Tests that enter the mutated function, the quickest first, and their seconds; code outside of functions
+    runs at import: the tests of files that name its module.
+    """
     function = function_of((PACKAGE / name).read_text(), site.begin)
-    inside = [file for file, (_, functions) in known.items() if f"{name}:{function}" in functions]
-    files = [ROOT / "tests" / "python" / file for file in inside] if function else tests_of(name)
-    files = [path for path in files or tests_of(name) if known.get(path.name, (0.0, [""]))[1]]
-    return sorted(files, key=lambda path: known.get(path.name, (0.0, []))[0])
+    found = [test for one in known.values() for test in one.tests(f"{name}:{function}")] if function else []
+    if not found:
+        files = [known[path.name] for path in tests_of(name) if path.name in known]
+        found = [(seconds, test) for one in files for test, seconds in one.seconds.items()]
+    return [test for _, test in sorted(found)], sum(seconds for seconds, _ in found)
 
 
-def judge(name: str, site: Site, known: Reached) -> str:
-    copy = FOLDER / "twintrack"
+def judge(copy: Path, name: str, site: Site, known: Reached) -> str:
     text = (PACKAGE / name).read_text()
-    (copy / name).write_text(text[: site.begin] + site.text + text[site.end :])
-    files = candidates(name, site, known)
-    limit = 60.0 + 3.0 * sum(known.get(path.name, (60.0, []))[0] for path in files)
-    status, output = pytest(copy, ["-x", *map(str, files)], ROOT, limit)
-    (copy / name).write_text(text)
-    if status == 0:
+    tests, seconds = candidates(name, site, known)
+    if not tests:
         return "alive"
-    failed = re.search(r"^(?:FAILED|ERROR) \S*?(\w+\.py)", output, re.M)
-    return f"killed by {failed[1] if failed else 'time' if status < 0 else 'an error'}"
+    (copy / name).write_text(text[: site.begin] + site.text + text[site.end :])
+    status, output = pytest(copy, tests, ROOT, 60.0 + 3.0 * seconds, "-x")
+    (copy / name).write_text(text)
+    if status == PASSED:
+        return "alive"
+    if status not in (FAILED, INTERRUPTED, LATE):
+        raise RuntimeError(f"pytest ended with status {status} at {key(name, site)}:\n{output[-2000:]}")
+    failed = re.search(r"^(?:FAILED|ERROR) (\S+)", output, re.M)
+    return f"killed by {failed[1] if failed else 'time' if status == LATE else 'an error'}"
+
+
+def copies(count: int) -> queue.Queue[Path]:
+    """Copies of the package, one for each mutant that is tried at a time."""
+    made: queue.Queue[Path] = queue.Queue()
+    for k in range(count):
+        copy = FOLDER / str(k) / "twintrack"
+        shutil.rmtree(copy, ignore_errors=True)
+        shutil.copytree(PACKAGE, copy, ignore=shutil.ignore_patterns("__pycache__"))
+        made.put(copy)
+    return made
+
+
+def judged(
+    places: list[tuple[str, Site]], known: Reached, free: queue.Queue[Path], kept: Path
+) -> dict[str, str]:
+    """What became of each mutant, by its key; what ``kept`` knows as killed is not tried again."""
+    states: dict[str, str] = json.loads(kept.read_text()) if kept.exists() else {}
+
+    def one(place: tuple[str, Site]) -> str:
+        copy = free.get()
+        try:
+            return judge(copy, *place, known)
+        finally:
+            free.put(copy)
+
+    new = {key(*place): place for place in places if states.get(key(*place), "alive") == "alive"}
+    with ThreadPoolExecutor(free.qsize()) as hands:
+        for text, state in zip(new, hands.map(one, new.values()), strict=True):
+            states[text] = state
+            kept.write_text(json.dumps(states, indent=1))
+            print(f"{text}: {state}", flush=True)
+    return states
 
 
 def main(count: int, seed: int, paths: list[str]) -> int:
-    shutil.rmtree(FOLDER, ignore_errors=True)
-    shutil.copytree(PACKAGE, FOLDER / "twintrack", ignore=shutil.ignore_patterns("__pycache__"))
+    free = copies(os.cpu_count() or 1)
     tests = [path for path in sorted((ROOT / "tests" / "python").glob("test_*.py")) if path.name not in LONG]
-    functions = reached(FOLDER / "twintrack", tests, ROOT, FOLDER.parent / "python-reached.json")
+    known = reached(free.queue[0], tests, ROOT, FOLDER / "reached.json")
     every = [(name, site) for name in modules(paths) for site in sites((PACKAGE / name).read_text())
              if not (site.number and DRAWN.search(name))]  # fmt: skip
     random.Random(seed).shuffle(every)
-    kept = FOLDER.parent / f"python-{seed}.json"
-    known = json.loads(kept.read_text()) if kept.exists() else {}
     same = set((Path(__file__).parent / "equivalent.txt").read_text().splitlines())
+    places = [place for place in every[:count] if key(*place) not in same]
+    states = judged(places, known, free, FOLDER / f"{seed}.json")
     total: Counter[str] = Counter()
     found: Counter[str] = Counter()
-    alive = []
-    for name, site in every[:count]:
-        text = key(name, site)
-        if text in same:
-            continue
-        if known.get(text, "alive") == "alive":
-            known[text] = judge(name, site, functions)
-            kept.write_text(json.dumps(known, indent=1))
-            print(f"{text}: {known[text]}", flush=True)
+    for name, site in places:
         part = name.split("/")[0]
         total[part] += 1
-        found[part] += known[text] != "alive"
-        alive += [text] if known[text] == "alive" else []
+        found[part] += states[key(name, site)] != "alive"
     for part in total:
         print(f"{part:<20}{found[part]:>4} of {total[part]:>4}")
-    print(*(f"alive: {text}" for text in alive), sep="\n")
+    print(*(f"alive: {key(*place)}" for place in places if states[key(*place)] == "alive"), sep="\n")
     score = found.total() / max(total.total(), 1)
     print(f"{found.total()} of {total.total()} found: {100 * score:.1f} %")
     return int(score < 0.95)
