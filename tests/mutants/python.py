@@ -129,7 +129,7 @@ def judged(
 def main(count: int, seed: int, paths: list[str]) -> int:
     free = copies(os.cpu_count() or 1)
     tests = [path for path in sorted((ROOT / "tests" / "python").glob("test_*.py")) if path.name not in LONG]
-    known = reached(free.queue[0], tests, ROOT, FOLDER / "reached.json")
+    known = reached(free, tests, ROOT, FOLDER / "reached.json")
     every = [(name, site) for name in modules(paths) for site in sites((PACKAGE / name).read_text())
              if not (site.number and DRAWN.search(name))]  # fmt: skip
     random.Random(seed).shuffle(every)

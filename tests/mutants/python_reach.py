@@ -7,9 +7,11 @@ import ast
 import hashlib
 import json
 import os
+import queue
 import subprocess
 import sys
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
 
@@ -109,19 +111,27 @@ def _look(copy: Path, path: Path, root: Path) -> FileReach:
     return _noted(path, notes)
 
 
-def reached(copy: Path, tests: list[Path], root: Path, kept: Path) -> Reached:
-    """What the tests of each file enter; files that ``kept`` knows as they are now are not run again."""
+def reached(free: queue.Queue[Path], tests: list[Path], root: Path, kept: Path) -> Reached:
+    """What the tests of each file enter; files that ``kept`` knows as they are now are not run again. ``free``:
+    copies of the package.
+    """
     stored = json.loads(kept.read_text()) if kept.exists() else {}
     known = {name: FileReach(**values) for name, values in stored.items()}
-    for path in tests:
-        if path.name in known and known[path.name].content == _digest(path):
-            continue
-        known[path.name] = found = _look(copy, path, root)
-        kept.write_text(json.dumps({name: asdict(one) for name, one in known.items()}, indent=1))
-        told = (
-            f"{sum(found.seconds.values()):.0f} s" if found.seconds else "fails without a mutant, is left out"
-        )
-        print(f"  {path.name}: {told}", flush=True)
+    new = [p for p in tests if p.name not in known or known[p.name].content != _digest(p)]
+
+    def one(path: Path) -> FileReach:
+        copy = free.get()
+        try:
+            return _look(copy, path, root)
+        finally:
+            free.put(copy)
+
+    with ThreadPoolExecutor(free.qsize()) as hands:
+        for path, found in zip(new, hands.map(one, new), strict=True):
+            known[path.name] = found
+            kept.write_text(json.dumps({name: asdict(entry) for name, entry in known.items()}, indent=1))
+            told = f"{sum(found.seconds.values()):.0f} s" if found.seconds else "fails by itself, is left out"
+            print(f"  {path.name}: {told}", flush=True)
     return {path.name: known[path.name] for path in tests}
 
 
