@@ -112,8 +112,9 @@ def _look(copy: Path, path: Path, root: Path) -> FileReach:
 
 
 def reached(free: queue.Queue[Path], tests: list[Path], root: Path, kept: Path) -> Reached:
-    """What the tests of each file enter; files that ``kept`` knows as they are now are not run again. ``free``:
-    copies of the package.
+    """What the tests of each file enter; files that ``kept`` knows as they are now are not run again.
+
+    ``free`` holds copies of the package.
     """
     stored = json.loads(kept.read_text()) if kept.exists() else {}
     known = {name: FileReach(**values) for name, values in stored.items()}
