@@ -6,10 +6,9 @@
 A copy of the tree in build/mutants holds them all; the environment variable TWINTRACK_MUTANT chooses
 one. Each test is run by itself once, to see which mutants it reaches; then each mutant is tried on the tests
 that reach it, those of its layer first, and is found when one fails, crashes or takes too long; with LAYERs
-named only their own tests are built and run. What is known is
-kept in build/mutants: the same command goes on where it stopped. Printed are the score of each layer
-and the mutants that were not found; those that change nothing a test could see stand, with the reason,
-in equivalent.txt.
+named only their own tests are built and run. COUNT are drawn that compile and are not known to change
+nothing a test could see (equivalent.txt, with the reason). Printed are the score of the drawn ones of each
+layer, how many of the known ones were found, and those that were not.
 """
 
 from __future__ import annotations
@@ -69,6 +68,8 @@ class Mutant:
     line: int
     what: str
     code: str
+    place: int  #: among equal ones of its file
+    known: bool  #: from known.txt, and no drawn one
     state: str = "new"  # then: killed by …, alive, invalid, equivalent
 
     @property
@@ -77,7 +78,7 @@ class Mutant:
 
     @property
     def key(self) -> str:
-        return f"{self.file} | {self.code} | {self.what}"
+        return f"{self.file} | {self.code} | {self.what}" + (f" #{self.place}" if self.place > 1 else "")
 
 
 def sources() -> list[str]:
@@ -91,32 +92,35 @@ def sources() -> list[str]:
     return [n for n in names if n.endswith((".cpp", ".hpp")) and not TABLES.search(n)]
 
 
-def text_of(name: str, site: Site) -> str:
+def text_of(name: str, text: str, site: Site) -> str:
     """A site in one line: file | code | change."""
-    code = (ROOT / name).read_text()[site.begin : site.end]
-    return f"{name} | {' '.join(code.split())} | {site.what}"
+    return f"{name} | {' '.join(text[site.begin : site.end].split())} | {site.what}"
 
 
 def draw(count: int, seed: int, layers: list[str]) -> tuple[list[Mutant], dict[int, Site]]:
     """The known mutants, and ``count`` drawn ones that do not overlap, each site equally likely."""
-    every = [(name, site) for name in sources() if Path(name).parts[-2] in layers
-             for site in sites((ROOT / name).read_text())]  # fmt: skip
+    texts = {name: (ROOT / name).read_text() for name in sources() if Path(name).parts[-2] in layers}
+    every, seen = [], Counter()
+    for name, text in texts.items():
+        for site in sites(text):
+            words = text_of(name, text, site)
+            seen[words] += 1
+            every.append((name, site, words, seen[words]))
     random.Random(seed).shuffle(every)
     known = (Path(__file__).parent / "known.txt").read_text().splitlines()
-    every.sort(key=lambda one: text_of(*one) not in known)  # stable: the drawn order follows
-    count += sum(text_of(*one) in known for one in every)
+    every.sort(key=lambda one: one[2] not in known)  # stable: the drawn order follows
+    count += sum(one[2] in known for one in every)
     chosen: dict[str, list[Site]] = {}
     mutants, places = [], {}
-    for name, site in every:
+    for name, site, words, place in every:
         if len(mutants) == count:
             break
         if any(site.begin < other.end and other.begin < site.end for other in chosen.get(name, [])):
             continue
         chosen.setdefault(name, []).append(site)
-        text = (ROOT / name).read_text()
-        line = text.count("\n", 0, site.begin) + 1
-        code = " ".join(text[site.begin : site.end].split())
-        mutants.append(Mutant(len(mutants) + 1, name, line, site.what, code))
+        line = texts[name].count("\n", 0, site.begin) + 1
+        code = words.split(" | ", 1)[1].removesuffix(f" | {site.what}")
+        mutants.append(Mutant(len(mutants) + 1, name, line, site.what, code, place, words in known))
         places[mutants[-1].number] = site
     return mutants, places
 
@@ -208,9 +212,10 @@ def judge(mutant: Mutant, tests: list[Test]) -> str:
     reaching = [test for test in tests if mutant.number in test.reached]
     for program in sorted({t.program for t in reaching}, key=lambda p: (p.name != own, p.name)):
         here = [test for test in reaching if test.program == program]
-        limit = 5 * sum(test.seconds for test in here) + 20
-        if not run(program, [test.name for test in here], limit, TWINTRACK_MUTANT=str(mutant.number)):
-            return f"killed by {program.name}"
+        limit = 10 * sum(test.seconds for test in here) + 60
+        passed = run(program, [test.name for test in here], limit, TWINTRACK_MUTANT=str(mutant.number))
+        if not passed:
+            return f"killed by {program.name}" + (", which took too long" if passed is None else "")
     return "alive"
 
 
@@ -221,45 +226,52 @@ def equivalent() -> dict[str, str]:
 
 
 def report(mutants: list[Mutant]) -> float:
-    print(f"\n{'layer':<10}{'mutants':>8}{'found':>7}{'by its own tests':>18}{'score':>8}")
-    total: Counter[str] = Counter()
-    for layer in [name for name in LAYERS if any(m.layer == name for m in mutants)]:
-        here = [m for m in mutants if m.layer == layer and m.state.startswith(("killed", "alive"))]
-        found = [m for m in here if m.state.startswith("killed")]
-        own = sum(m.state == f"killed by {layer}_tests" for m in found)
-        share = f"{100 * len(found) / len(here):7.0f} %" if here else ""
-        print(f"{layer:<10}{len(here):>8}{len(found):>7}{own:>18}{share}")
-        total.update(all=len(here), found=len(found))
-    for m in mutants:
+    """Score of the drawn ones, layer by layer; beside it how many of the known ones were found."""
+    print(
+        f"\n{'layer':<10}{'drawn':>8}{'found':>7}{'by its own tests':>18}{'score':>8}{'known':>8}{'found':>7}"
+    )
+    judged = [m for m in mutants if m.state.startswith(("killed", "alive"))]
+    for layer in [*LAYERS, "all"]:
+        here = [m for m in judged if layer in (m.layer, "all")]
+        drawn, known = ([m for m in here if m.known == which] for which in (False, True))
+        found, again = ([m for m in some if m.state != "alive"] for some in (drawn, known))
+        own = sum(m.state.startswith(f"killed by {m.layer}_tests") for m in found)
+        share = f"{100 * len(found) / len(drawn):6.1f} %" if drawn else ""
+        print(f"{layer:<10}{len(drawn):>8}{len(found):>7}{own:>18}{share:>8}{len(known):>8}{len(again):>7}")
+    for m in judged:
         if m.state == "alive":
             print(f"alive: {m.file}:{m.line}: {m.what}: {m.code[:100]}")
-    score = total["found"] / max(total["all"], 1)
-    print(f"{total['found']} of {total['all']} found: {100 * score:.1f} %")
-    return score
+    return len(found) / max(len(drawn), 1)
+
+
+def ready(count: int, seed: int, layers: list[str], targets: list[str]) -> list[Mutant]:
+    """Built, with ``count`` drawn ones that compile and are not known to be equivalent."""
+    more = 0
+    while True:
+        mutants, places = draw(count + more, seed, layers)
+        for m in mutants:
+            m.state = "equivalent" if m.key in equivalent() else "new"
+        build(mutants, places, targets)
+        left_out = sum(m.state != "new" and not m.known for m in mutants)
+        if left_out <= more:
+            return mutants
+        more = left_out
 
 
 def main(count: int, seed: int, layers: list[str]) -> int:
     FOLDER.mkdir(parents=True, exist_ok=True)
-    mutants, places = draw(count, seed, layers or LAYERS)
-    kept = FOLDER / f"{seed}-{count}-{'-'.join(layers) or 'all'}.json"
-    before = json.loads(kept.read_text()) if kept.exists() else []
-    known = {f"{m['file']} | {m['code']} | {m['what']}": m["state"] for m in before}
-    for m in mutants:
-        m.state = known.get(m.key, "new")
-        if m.key in equivalent():
-            m.state = "equivalent"
     targets = [f"{name}_tests" for name in layers or LAYERS] + ([] if layers else list(OVER_ALL))
-    build(mutants, places, targets)
-    new = [m for m in mutants if m.state in ("new", "alive")]
+    mutants = ready(count, seed, layers or LAYERS, targets)
+    new = [m for m in mutants if m.state == "new"]
     with ThreadPoolExecutor(os.cpu_count()) as hands:
-        tests = list(
-            hands.map(looked_at, [place for program in programs(targets) for place in tests_of(program)])
-        )
+        places = [place for program in programs(targets) for place in tests_of(program)]
+        tests = list(hands.map(looked_at, places))
         print(f"  {len(tests)} tests, {sum(t.seconds for t in tests):.0f} s", flush=True)
         for m, state in zip(new, hands.map(lambda one: judge(one, tests), new), strict=True):
             m.state = state
             print(f"{m.number:4} {m.file}:{m.line}: {m.what}: {m.state}", flush=True)
-            kept.write_text(json.dumps([asdict(one) for one in mutants], indent=1))
+    kept = FOLDER / f"{seed}-{count}-{'-'.join(layers) or 'all'}.json"
+    kept.write_text(json.dumps([asdict(one) for one in mutants], indent=1))
     return int(report(mutants) < 0.95)
 
 

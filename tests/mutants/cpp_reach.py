@@ -34,15 +34,15 @@ def programs(targets: list[str]) -> list[Path]:
     return unit + [folder / where / name for name, where in OVER_ALL.items() if name in targets]
 
 
-def run(program: Path, tests: list[str], limit: float, **more: str) -> bool:
-    """Whether all of them pass."""
+def run(program: Path, tests: list[str], limit: float, **more: str) -> bool | None:
+    """Whether all of them pass; None: not within ``limit`` seconds."""
     env = os.environ | {"TWINTRACK_DRAWS": "20"} | more
     command = [program, "--gtest_fail_fast", "--gtest_brief=1", f"--gtest_filter={':'.join(tests)}"]
     try:
         done = subprocess.run(command, env=env, timeout=limit, cwd=TREE,
                               stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)  # fmt: skip
     except subprocess.TimeoutExpired:
-        return False
+        return None
     return done.returncode == 0
 
 

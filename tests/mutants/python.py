@@ -12,6 +12,7 @@ mutants that were not found; equivalent.txt names those that change nothing a te
 
 from __future__ import annotations
 
+import hashlib
 import json
 import os
 import queue
@@ -21,6 +22,7 @@ import shutil
 import sys
 from collections import Counter
 from concurrent.futures import ThreadPoolExecutor
+from itertools import islice
 from pathlib import Path
 
 from python_reach import FAILED, INTERRUPTED, LATE, PASSED, Reached, function_of, pytest, reached
@@ -104,11 +106,21 @@ def copies(count: int) -> queue.Queue[Path]:
     return made
 
 
+def digest() -> str:
+    """Of the sources and their tests, as they are now."""
+    texts = hashlib.sha256()
+    for path in sorted([*PACKAGE.rglob("*.py"), *(ROOT / "tests" / "python").rglob("*.py")]):
+        texts.update(path.read_bytes())
+    return texts.hexdigest()
+
+
 def judged(
     places: list[tuple[str, Site]], known: Reached, free: queue.Queue[Path], kept: Path
 ) -> dict[str, str]:
-    """What became of each mutant, by its key; what ``kept`` knows as killed is not tried again."""
-    states: dict[str, str] = json.loads(kept.read_text()) if kept.exists() else {}
+    """What became of each mutant, by its key. ``kept`` holds what is known; it counts while all is as it was."""
+    stored = json.loads(kept.read_text()) if kept.exists() else {}
+    now = digest()
+    states: dict[str, str] = stored["states"] if stored.get("of") == now else {}
 
     def one(place: tuple[str, Site]) -> str:
         copy = free.get()
@@ -117,11 +129,11 @@ def judged(
         finally:
             free.put(copy)
 
-    new = {key(*place): place for place in places if states.get(key(*place), "alive") == "alive"}
+    new = {key(*place): place for place in places if key(*place) not in states}
     with ThreadPoolExecutor(free.qsize()) as hands:
         for text, state in zip(new, hands.map(one, new.values()), strict=True):
             states[text] = state
-            kept.write_text(json.dumps(states, indent=1))
+            kept.write_text(json.dumps({"of": now, "states": states}, indent=1))
             print(f"{text}: {state}", flush=True)
     return states
 
@@ -134,7 +146,7 @@ def main(count: int, seed: int, paths: list[str]) -> int:
              if not (site.number and DRAWN.search(name))]  # fmt: skip
     random.Random(seed).shuffle(every)
     same = set((Path(__file__).parent / "equivalent.txt").read_text().splitlines())
-    places = [place for place in every[:count] if key(*place) not in same]
+    places = list(islice((place for place in every if key(*place) not in same), count))
     states = judged(places, known, free, FOLDER / f"{seed}.json")
     total: Counter[str] = Counter()
     found: Counter[str] = Counter()
