@@ -117,7 +117,7 @@ def digest() -> str:
 def judged(
     places: list[tuple[str, Site]], known: Reached, free: queue.Queue[Path], kept: Path
 ) -> dict[str, str]:
-    """What became of each mutant, by its key. ``kept`` holds what is known; it counts while all is as it was."""
+    """What became of each mutant, by its key; what ``kept`` holds counts while all is as it was."""
     stored = json.loads(kept.read_text()) if kept.exists() else {}
     now = digest()
     states: dict[str, str] = stored["states"] if stored.get("of") == now else {}
