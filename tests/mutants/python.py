@@ -25,7 +25,7 @@ from concurrent.futures import ThreadPoolExecutor
 from itertools import islice
 from pathlib import Path
 
-from python_reach import FAILED, INTERRUPTED, LATE, PASSED, Reached, function_of, pytest, reached
+from python_reach import FAILED, INTERRUPTED, LATE, PASSED, UNKNOWN, Reached, function_of, pytest, reached
 from python_sites import Site, sites
 
 ROOT = Path(__file__).parents[2]
@@ -89,7 +89,9 @@ def judge(copy: Path, name: str, site: Site, known: Reached) -> str:
     (copy / name).write_text(text)
     if status == PASSED:
         return "alive"
-    if status not in (FAILED, INTERRUPTED, LATE):
+    # Tests that are named and whose file cannot be imported any more are no names to pytest, which says why, too.
+    broken = status == UNKNOWN and re.search(r"^ERROR tests/", output, re.M)
+    if not broken and status not in (FAILED, INTERRUPTED, LATE):
         raise RuntimeError(f"pytest ended with status {status} at {key(name, site)}:\n{output[-2000:]}")
     failed = re.search(r"^(?:FAILED|ERROR) (\S+)", output, re.M)
     return f"killed by {failed[1] if failed else 'time' if status == LATE else 'an error'}"

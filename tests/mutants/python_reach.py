@@ -39,7 +39,7 @@ sys.settrace(_note)
 """
 _FUTURE = "from __future__ import annotations\n"
 LIMIT = 1800.0  # [s] for one test file
-PASSED, FAILED, INTERRUPTED, LATE = 0, 1, 2, -1  # pytest's statuses, and its time is over
+PASSED, FAILED, INTERRUPTED, UNKNOWN, LATE = 0, 1, 2, 4, -1  # pytest's statuses, and its time is over
 
 
 @dataclass
