@@ -89,7 +89,7 @@ def judge(copy: Path, name: str, site: Site, known: Reached) -> str:
     (copy / name).write_text(text)
     if status == PASSED:
         return "alive"
-    # Tests that are named and whose file cannot be imported any more are no names to pytest, which says why, too.
+    # Tests whose file cannot be imported any more are unknown to pytest, which then says why.
     broken = status == UNKNOWN and re.search(r"^ERROR tests/", output, re.M)
     if not broken and status not in (FAILED, INTERRUPTED, LATE):
         raise RuntimeError(f"pytest ended with status {status} at {key(name, site)}:\n{output[-2000:]}")

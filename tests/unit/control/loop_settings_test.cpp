@@ -178,6 +178,18 @@ TEST(LoopSettings, TheIntegralRatioIsTheSecondCharacteristicRatio) {
     EXPECT_NEAR(a2 / (a1 * a1), 0.1, 1e-12);
 }
 
+/// Ticks `from` … `to` with a blade and a foot that stand.
+void feed(Controller& c, int from, int to, double blade, double foot) {
+    for (int k = from; k < to; ++k) {
+        Input in;
+        in.time = milliseconds(k);
+        in.supply = 13.5;
+        in.pedal = {0.1 + 0.8 * foot, 0.05 + 0.4 * foot, 0.0};
+        in.throttle = {0.12 + 0.76 * blade, 0.88 - 0.76 * blade, 0.0};
+        c.step(in);
+    }
+}
+
 // At rest within the band the integral stands; beyond the limit it moves again, and so it does when the set point goes.
 TEST(LoopSettings, TheIntegralStandsAtRest) {
     ControllerParameters p;
@@ -185,14 +197,7 @@ TEST(LoopSettings, TheIntegralStandsAtRest) {
     p.feed_forward = false;
     Controller c = controller_of(p);
     const auto integral = [&](int from, int to, double blade, double foot) {
-        for (int k = from; k < to; ++k) {
-            Input in;
-            in.time = milliseconds(k);
-            in.supply = 13.5;
-            in.pedal = {0.1 + 0.8 * foot, 0.05 + 0.4 * foot, 0.0};
-            in.throttle = {0.12 + 0.76 * blade, 0.88 - 0.76 * blade, 0.0};
-            c.step(in);
-        }
+        feed(c, from, to, blade, foot);
         return c.memory().loop.pid.integral;
     };
     const double foot = 0.5, goal = 0.02 + 0.95 * (foot - 0.03) / 0.97;
@@ -212,14 +217,7 @@ TEST(LoopSettings, ABladeThatStandsOffIsPushed) {
     Controller c = controller_of(p);
     const double foot = 0.5, goal = 0.02 + 0.95 * (foot - 0.03) / 0.97;
     const auto push = [&](int from, int to, double blade) {
-        for (int k = from; k < to; ++k) {
-            Input in;
-            in.time = milliseconds(k);
-            in.supply = 13.5;
-            in.pedal = {0.1 + 0.8 * foot, 0.05 + 0.4 * foot, 0.0};
-            in.throttle = {0.12 + 0.76 * blade, 0.88 - 0.76 * blade, 0.0};
-            c.step(in);
-        }
+        feed(c, from, to, blade, foot);
         return c.memory().loop.push.volts;
     };
     EXPECT_EQ(push(0, 1000, goal), 0.0) << "at its set point";
