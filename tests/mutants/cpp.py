@@ -139,7 +139,7 @@ def write_tree(mutants: list[Mutant], places: dict[int, Site]) -> None:
     kept = [n for n in names if n.startswith(("lib/", "include/", "tests/", "examples/", "CMake"))]
     for name in kept:
         path = ROOT / name
-        if path.suffix not in (".cpp", ".hpp", ".c", ".h", ".map", ".in", ".txt", ".cmake", ".json"):
+        if path.suffix not in (".cpp", ".hpp", ".c", ".h", ".map", ".in", ".txt", ".cmake", ".json", ".md"):
             continue
         text = path.read_text()
         here = [m for m in mutants if m.file == name and m.state != "invalid"]

@@ -131,6 +131,17 @@ def test_lanes_push_as_the_exact_solver_does():
         assert ours.codes[0].confirmed == pytest.approx(theirs.codes[0].confirmed, abs=0.01)
 
 
+def test_a_push_in_one_lane_changes_no_bit_of_another():
+    pushed, learned = soft_bench("opposed-six")
+    plain = tt.Bench(pedal=PEDAL, body="opposed-six").parameters
+    stroke = tt.Stroke(time=[0, 1, 1.3, 3], travel=[0, 0, 0.7, 0.7])
+    jammed = tt.Fault(where="body.open_stop", what="shift", amount=-0.55, start=0.5)
+    both = [tt.Case(parameters=p, stroke=stroke, faults=[jammed]) for p in (pushed, plain)]
+    _, beside = _core.run_lanes(both, [learned] * 2, trace=True, signals=["duty"])
+    [alone] = _core.run_lanes(both[1:], [learned], trace=True, signals=["duty"])
+    np.testing.assert_array_equal(beside.record["duty"], alone.record["duty"])
+
+
 def test_without_a_rest_band_nothing_pushes():
     bench, learned = soft_bench("opposed-six")
     restless = bench.replace({"controller.rest_band": 0.0})

@@ -10,5 +10,6 @@ def fault_text(fault: _core.Fault) -> str:
     """Such as "offset of throttle.track1, 0.12"; those of a wiring fault hold their amount."""
     for kind in _core.fault_catalogue():
         if (kind.where, kind.what) == (fault.where, fault.what) and kind.least < kind.most:
-            return f"{fault.text}, {fault.amount:g} {kind.unit}".rstrip().replace("-", "−")
+            amount = f"{fault.amount:g} {kind.unit}".rstrip().replace("-", "−")
+            return f"{fault.text}, {amount}"
     return fault.text
